@@ -1,0 +1,57 @@
+import type { LogFlag } from "../read/log.ts";
+
+/** The three usual definitions of "1% low" and "0.1% low". */
+export const lowsDefinitions = ["percentile", "tail-average", "time-weighted"] as const;
+export type LowsDefinition = (typeof lowsDefinitions)[number];
+
+/** Metrics that get verdicts, in the order in which people read them. */
+export const metrics = [
+  "avgFps",
+  "low1Fps",
+  "low01Fps",
+  "cpuPowerW",
+  "gpuPowerW",
+  "fpsPerWatt",
+  "joulesPerFrame",
+] as const;
+export type Metric = (typeof metrics)[number];
+
+/** What was noticed while reading or measuring a pass. */
+export type MeasureFlag =
+  | LogFlag
+  | {
+      readonly code: "few-frames";
+      readonly metric: "low1Fps" | "low01Fps";
+      readonly frames: number;
+      /** Fewer than this and the low is not given at all. */
+      readonly needed: number;
+      /** Fewer than this and the low is rough. */
+      readonly wanted: number;
+    }
+  | { readonly code: "too-short"; readonly frames: number; readonly needed: number };
+
+/** Where a pass belongs. The three names together are unique in a session. */
+export interface PassKey {
+  readonly game: string;
+  readonly config: string;
+  readonly pass: string;
+  /** The boot or BIOS visit it belongs to, where the session knows. */
+  readonly boot: string | null;
+}
+
+/** One pass as numbers: all that the judgement needs of it. A figure that does not exist is null. */
+export interface PassSummary extends PassKey, Readonly<Record<Metric, number | null>> {
+  readonly file: string;
+  /** Frames inside the trimmed window. */
+  readonly frames: number;
+  /** Sum of their frame times. */
+  readonly seconds: number;
+  readonly cpuClockMhz: number | null;
+  readonly cpuLoadPct: number | null;
+  readonly gpuLoadPct: number | null;
+  readonly cpuTempC: number | null;
+  readonly flags: readonly MeasureFlag[];
+  /** Equal for two passes exactly when their frame series are equal; "" where unknown. */
+  readonly fingerprint: string;
+  readonly startedAt: string | null;
+}

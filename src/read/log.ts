@@ -1,0 +1,109 @@
+import type { Problem } from "../shared/problem.ts";
+
+/** Bytes of one file, openable more than once; read/files.ts makes these, everything else stays free of I/O. */
+export interface ByteSource {
+  /** Path as the user would type it, for messages. */
+  readonly file: string;
+  open(): AsyncIterable<Uint8Array>;
+}
+
+/** Units a frame-time column may be printed in; "fps" means instantaneous frame rate. */
+export type FrameTimeUnit = "s" | "ms" | "us" | "ns" | "fps";
+
+export type SensorRole =
+  | "cpu-power"
+  | "gpu-power"
+  | "cpu-clock"
+  | "cpu-load"
+  | "gpu-load"
+  | "cpu-temperature"
+  | "gpu-temperature";
+
+/** What a session says about its logs, where the evidence in them is not enough. Empty for ordinary logs. */
+export interface LogSettings {
+  readonly frameTime?: { readonly column: string; readonly unit?: FrameTimeUnit };
+  readonly clock?: { readonly column: string; readonly unit?: "s" | "ms" | "us" | "ns" };
+  readonly stream?: { readonly column?: string; readonly equals: string };
+  /** Which stretch of a restarted log to use, counted from 1. */
+  readonly segment?: number;
+  readonly sensors?: Partial<Record<SensorRole, { readonly column: string }>>;
+  /** Added to the sensor log's clock, in seconds. */
+  readonly sensorOffsetS?: number;
+}
+
+/** One ground for or against a reading, in words. */
+export interface Evidence {
+  readonly favours: boolean;
+  readonly text: string;
+}
+
+export interface ColumnReading {
+  /** Counted from 1. */
+  readonly position: number;
+  /** As printed in the log; null where the log has no header. */
+  readonly name: string | null;
+  readonly role: "frame-time" | "clock" | "frame-rate" | "stream" | "sensor" | "counter" | "not-used";
+  readonly sensor: SensorRole | null;
+  readonly unit: string | null;
+  readonly evidence: readonly Evidence[];
+}
+
+export interface TextReading {
+  readonly encoding: "utf-8" | "utf-16le" | "utf-16be" | "latin-1";
+  readonly byteOrderMark: boolean;
+  readonly gzip: boolean;
+  readonly lineEnd: "LF" | "CRLF" | "CR";
+  readonly delimiter: "," | ";" | "\t" | "|";
+  readonly decimalSign: "." | ",";
+  /** Line of the header, counted from 1; null where there is none. */
+  readonly headerLine: number | null;
+  /** Lines before the table, as they stand (untrusted text). */
+  readonly notes: readonly string[];
+}
+
+/** Every row is accounted for: read = frames + the sum of notUsed. */
+export interface RowAccount {
+  readonly read: number;
+  readonly frames: number;
+  readonly notUsed: { readonly [reason: string]: number };
+}
+
+/** Readings of one sensor on the frames' own time: 0 is the start of the first frame. */
+export interface SensorSeries {
+  readonly role: SensorRole;
+  /** W, MHz, % or °C. */
+  readonly unit: string;
+  readonly column: string;
+  /** Ascending seconds. */
+  readonly atS: Float64Array;
+  readonly values: Float64Array;
+}
+
+/** What was noticed while reading and travels with the pass. */
+export type LogFlag =
+  | { readonly code: "damaged"; readonly lostFrames: number; readonly frames: number }
+  | { readonly code: "restarted"; readonly segments: number; readonly picked: number | null }
+  | { readonly code: "time-missing"; readonly frameSumS: number; readonly clockSpanS: number }
+  | { readonly code: "cut-short" };
+
+/** One capture as read: frame times in order, and on what grounds. */
+export interface Log {
+  readonly file: string;
+  readonly text: TextReading;
+  readonly columns: readonly ColumnReading[];
+  /** Milliseconds, finite and above 0, in the log's order. */
+  readonly frameTimesMs: Float64Array;
+  /** End of each frame, seconds from the start of the first; null where the running sum of frame times is exact. */
+  readonly frameEndsS: Float64Array | null;
+  readonly rows: RowAccount;
+  readonly sensors: readonly SensorSeries[];
+  readonly flags: readonly LogFlag[];
+  /** When the capture began, ISO 8601 in UTC, where the log itself says so. */
+  readonly startedAt: string | null;
+}
+
+/** `log` is null where it could not be read; then `problems` holds at least one error. */
+export interface LogReading {
+  readonly log: Log | null;
+  readonly problems: readonly Problem[];
+}
