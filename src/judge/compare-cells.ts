@@ -1,0 +1,103 @@
+import { studentTCdf, studentTQuantile } from "./distributions.ts";
+import { type CellStatistics, type PairVariance, pairVariance } from "./pair-variance.ts";
+import { fitVariancePrior, floorVariances, type VariancePrior } from "./variance-prior.ts";
+
+/** One game's two cells of a column. */
+export interface CellPair {
+  readonly game: string;
+  readonly config: CellStatistics;
+  readonly against: CellStatistics;
+}
+
+/** A difference with its uncertainty, on the natural-log scale; null where the noise is unknown. */
+export interface Comparison {
+  readonly game: string;
+  readonly logDiff: number;
+  readonly pair: PairVariance;
+  readonly posteriorVariance: number | null;
+  readonly priorDf: number;
+  readonly standardError: number | null;
+  readonly degreesOfFreedom: number | null;
+  readonly statistic: number | null;
+  readonly p: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+/** A two-sided t test and its interval from an estimate, its standard error and degrees of freedom. */
+export function tTest(
+  estimate: number,
+  standardError: number,
+  degreesOfFreedom: number,
+  confidence: number,
+): { statistic: number; p: number; low: number; high: number } {
+  const statistic = estimate / standardError;
+  const halfWidth = studentTQuantile(1 - (1 - confidence) / 2, degreesOfFreedom) * standardError;
+  return {
+    statistic,
+    p: Math.min(1, 2 * studentTCdf(-Math.abs(statistic), degreesOfFreedom)),
+    low: estimate - halfWidth,
+    high: estimate + halfWidth,
+  };
+}
+
+/**
+ * Compares two configs in one metric over all games. Each game keeps its own difference; its variance is Welch's,
+ * drawn towards the typical variance of all games, because three passes say little about noise and many games
+ * together say much (empirical Bayes).
+ * @param pairs the games that have at least one pass on both sides
+ * @param confidence of the interval, such as 0.95
+ * @see Welch 1947; Smyth 2004. The combination is this project's own, justified by simulation
+ */
+export function compareColumn(pairs: readonly CellPair[], confidence: number): Comparison[] {
+  const raw = pairs.map(({ config, against }) => pairVariance(config, against));
+  const known = raw.filter((pair): pair is PairVariance & { u: number } => pair.u !== null);
+  const floored = known.length === 0 ? [] : floorVariances(known.map(({ u }) => u));
+  const flooredOf = new Map(known.map((pair, i) => [pair as PairVariance, floored[i] as number]));
+  const prior = fitVariancePrior(known.map(({ nu }, i) => ({ u: floored[i] as number, nu })));
+  const dfTotal = known.reduce((sum, { nu }) => sum + nu, 0);
+
+  return pairs.map(({ game, config, against }, i) => {
+    const pair = raw[i] as PairVariance;
+    const u = flooredOf.get(pair) ?? null;
+    const logDiff = config.mean - against.mean;
+    const moderated = moderate(u, pair.nu, prior, dfTotal);
+    const base = { game, logDiff, pair: { ...pair, u }, priorDf: prior?.priorDf ?? 0 };
+    if (moderated === null) {
+      return {
+        ...base,
+        posteriorVariance: null,
+        standardError: null,
+        degreesOfFreedom: null,
+        statistic: null,
+        p: null,
+        low: null,
+        high: null,
+      };
+    }
+    const standardError = Math.sqrt(moderated.variance * pair.h);
+    return {
+      ...base,
+      posteriorVariance: moderated.variance,
+      standardError,
+      degreesOfFreedom: moderated.df,
+      ...tTest(logDiff, standardError, moderated.df, confidence),
+    };
+  });
+}
+
+/**
+ * A game's variance drawn towards the prior; without a prior its own, which is Welch's test exactly.
+ * The cap on the degrees of freedom keeps a prior from claiming more than all games together showed.
+ */
+export function moderate(
+  u: number | null,
+  nu: number,
+  prior: VariancePrior | null,
+  dfTotal: number,
+): { variance: number; df: number } | null {
+  if (prior === null) return u === null ? null : { variance: u, df: nu };
+  const df = Math.min(nu + prior.priorDf, dfTotal);
+  if (u === null) return { variance: prior.priorVariance, df };
+  return { variance: (nu * u + prior.priorDf * prior.priorVariance) / (nu + prior.priorDf), df };
+}

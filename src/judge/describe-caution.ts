@@ -1,0 +1,68 @@
+import { formatCount } from "../shared/format-number.ts";
+import type { Caution } from "./judgement.ts";
+
+/** What limits the judgement as a whole, as facts. */
+export type CautionFact =
+  | { readonly code: "single-pass"; readonly cells: readonly string[] }
+  | { readonly code: "missing-cell"; readonly cells: readonly string[] }
+  | {
+      readonly code: "missing-lows";
+      readonly metric: string;
+      readonly needed: number;
+      readonly cells: readonly string[];
+    }
+  | { readonly code: "passes-disagree"; readonly cells: readonly string[] }
+  | { readonly code: "time-missing"; readonly passes: readonly string[] }
+  | { readonly code: "no-noise-seen"; readonly config: string; readonly metric: string }
+  | { readonly code: "few-games"; readonly games: number }
+  | { readonly code: "one-boot" }
+  | { readonly code: "called-lows-overstate" }
+  | { readonly code: "not-read"; readonly files: readonly string[] };
+
+/** Words of a caution: the one place that words them. */
+export function describeCaution(fact: CautionFact): Caution {
+  return { code: fact.code, text: word(fact) };
+}
+
+function word(fact: CautionFact): string {
+  switch (fact.code) {
+    case "single-pass":
+      return `One pass shows no run-to-run noise, so nothing can be told about ${list(fact.cells)}: capture at least two more.`;
+    case "missing-cell":
+      return `No counted passes for ${list(fact.cells)}: these games are judged without them.`;
+    case "missing-lows":
+      return `No ${fact.metric} for ${list(fact.cells)}: it needs at least ${formatCount(fact.needed)} frames in a pass.`;
+    case "passes-disagree":
+      return `The passes of ${list(fact.cells)} disagree with each other by more than chance allows: capture more.`;
+    case "time-missing":
+      return (
+        `In ${list(fact.passes)} the frame times do not add up to the log's clock: some frames may be missing. ` +
+        "Average FPS is over the frames' own time."
+      );
+    case "no-noise-seen":
+      return (
+        `${fact.metric} of ${fact.config}: half of the games show no run-to-run noise at all (a frame cap, or copied passes?). ` +
+        "These verdicts rest on the smallest noise assumed, 0.01%."
+      );
+    case "few-games":
+      return `An average over ${fact.games} games says little about games in general: five or more are advised.`;
+    case "one-boot":
+      return (
+        "Boot-to-boot noise was not measured: the passes of a config come from one boot, or the boots are unknown. " +
+        "Set the baseline up again at the end and capture it once more."
+      );
+    case "called-lows-overstate":
+      return "A 0.1% low that stands out tends to overstate its difference two- to threefold: trust its direction more than its size.";
+    case "not-read":
+      return `${fact.files.length === 1 ? "One log was" : `${fact.files.length} logs were`} not read: ${list(fact.files)}.`;
+  }
+}
+
+const mostNamed = 4;
+
+function list(names: readonly string[]): string {
+  const shown = names.slice(0, mostNamed);
+  const rest = names.length - shown.length;
+  if (rest > 0) return `${shown.join(", ")} and ${rest} more`;
+  return shown.length < 2 ? shown.join("") : `${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`;
+}

@@ -1,0 +1,110 @@
+import type { LowsDefinition, Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { FalseAlarmControl } from "./control-false-alarms.ts";
+import type { Size, VerdictWord } from "./verdict.ts";
+
+/** What the session asks of the judgement. Percentages are percent: 3 means 3%. */
+export interface JudgeSettings {
+  readonly title: string | null;
+  readonly baseline: string;
+  readonly lows: LowsDefinition;
+  readonly mattersPct: number;
+  readonly confidencePct: number;
+  readonly falseAlarmControl: FalseAlarmControl;
+  /** Sets nothing aside: neither what the screen finds nor what the session lists. */
+  readonly keepAll: boolean;
+  /** Passes the user has marked, with the reason. */
+  readonly setAside: readonly {
+    readonly game: string;
+    readonly config: string;
+    readonly pass: string;
+    readonly why: string;
+  }[];
+}
+
+export interface Flag {
+  readonly code: string;
+  readonly severity: "note" | "warning" | "bad";
+  readonly text: string;
+}
+
+export interface Caution {
+  readonly code: string;
+  readonly text: string;
+}
+
+export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint"> {
+  readonly flags: readonly Flag[];
+  readonly counted: boolean;
+  readonly notCountedBecause: string | null;
+  /** Session-wide p of the screen for slow passes; null where the pass was not tested. */
+  readonly screenP: number | null;
+}
+
+/** One game, config and metric against the baseline. */
+export interface Verdict {
+  readonly game: string;
+  readonly config: string;
+  readonly against: string;
+  readonly metric: Metric;
+  /** Geometric mean of the counted passes, in the metric's unit. */
+  readonly value: number;
+  readonly againstValue: number;
+  readonly changePct: number;
+  /** Bounds of the confidence interval of changePct; null where the noise is unknown. */
+  readonly lowPct: number | null;
+  readonly highPct: number | null;
+  readonly p: number | null;
+  readonly pAdjusted: number | null;
+  readonly verdict: VerdictWord;
+  readonly size: Size | null;
+  /** The smallest difference these passes had an 80% chance to show; null where the comparison is in no family. */
+  readonly resolvesPct: number | null;
+  /** Passes per config that would settle an `unclear`; null where none is needed or more than 100 are. */
+  readonly passesNeeded: number | null;
+  readonly passes: number;
+  readonly againstPasses: number;
+  /** The verdict word stays when nothing is screened out. */
+  readonly holdsWithAllPasses: boolean;
+  /** The same on the natural-log scale, for those who check. */
+  readonly logDiff: number;
+  readonly standardError: number | null;
+  readonly degreesOfFreedom: number | null;
+}
+
+export interface SuiteRow {
+  readonly tag: string | null;
+  readonly config: string;
+  readonly against: string;
+  readonly metric: Metric;
+  readonly games: number;
+  readonly changePct: number;
+  readonly lowPct: number;
+  readonly highPct: number;
+  readonly theseGamesLowPct: number;
+  readonly theseGamesHighPct: number;
+  readonly p: number;
+  readonly pAdjusted: number;
+  readonly verdict: VerdictWord;
+  readonly size: Size | null;
+  readonly counts: Readonly<Record<VerdictWord, number>>;
+  readonly gamesDiffer: { readonly verdict: boolean; readonly p: number; readonly spreadPct: number };
+}
+
+/** Everything the tool concludes about a session. It is the JSON of `judge --format json`, key for key. */
+export interface Judgement {
+  readonly format: "runjury.judgement/1";
+  readonly session: {
+    readonly title: string | null;
+    readonly baseline: string;
+    readonly lows: LowsDefinition;
+    readonly mattersPct: number;
+    readonly confidencePct: number;
+    readonly falseAlarmControl: FalseAlarmControl;
+    readonly configs: readonly string[];
+    readonly games: readonly string[];
+  };
+  readonly passes: readonly JudgedPass[];
+  readonly verdicts: readonly Verdict[];
+  readonly suite: readonly SuiteRow[];
+  readonly cautions: readonly Caution[];
+}

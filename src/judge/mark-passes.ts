@@ -1,0 +1,118 @@
+import { mean } from "simple-statistics";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import { describeFlag, type PassFlag } from "./describe-flag.ts";
+import type { JudgeSettings } from "./judgement.ts";
+import { type ScreenedMetric, screenedMetrics, screenPasses } from "./screen-passes.ts";
+
+/** A pass with what was noticed about it, and whether it counts. */
+export interface MarkedPass {
+  readonly pass: PassSummary;
+  readonly flags: readonly PassFlag[];
+  readonly counted: boolean;
+  readonly screenP: number | null;
+}
+
+/** Passes of one game and config, in session order. */
+export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): T[][] {
+  const cells = new Map<string, T[]>();
+  for (const item of items) {
+    const key = cellKey(passOf(item));
+    const cell = cells.get(key);
+    if (cell === undefined) cells.set(key, [item]);
+    else cell.push(item);
+  }
+  return [...cells.values()];
+}
+
+/** Identity of a cell; no name can hold the separator. */
+export function cellKey({ game, config }: Pick<PassSummary, "game" | "config">): string {
+  return JSON.stringify([game, config]);
+}
+
+/** How people read a pass: the same three names that `set-aside` in a session file uses. */
+export function passName({ game, config, pass }: Pick<PassSummary, "game" | "config" | "pass">): string {
+  return `${game}/${config}/${pass}`;
+}
+
+/**
+ * Decides which passes count. Not counted are passes that are no measurement (restarted logs, copies, too short),
+ * then what the session lists, then what the screen finds; all stay in the result with their reason.
+ * @param passes in session order
+ * @param isScreened false leaves out the screen for slow passes and nothing else
+ */
+export function markPasses(
+  passes: readonly PassSummary[],
+  settings: Pick<JudgeSettings, "setAside">,
+  isScreened: boolean,
+): MarkedPass[] {
+  const copies = findCopies(passes);
+  const listed = new Map(settings.setAside.map((entry) => [passName(entry), entry.why]));
+  const drafts = passes.map((pass): Draft => {
+    const flags: PassFlag[] = [...pass.flags, ...(copies.get(pass) ?? [])];
+    const why = listed.get(passName(pass));
+    if (why !== undefined) flags.push({ code: "set-aside", why });
+    return { pass, flags, screenP: null };
+  });
+  if (isScreened) screenDrafts(drafts.filter(isEligible));
+  return drafts.map((draft) => ({ ...draft, counted: isEligible(draft) }));
+}
+
+interface Draft {
+  readonly pass: PassSummary;
+  readonly flags: PassFlag[];
+  screenP: number | null;
+}
+
+function isEligible({ pass, flags }: Draft): boolean {
+  return pass.avgFps !== null && flags.every((flag) => describeFlag(flag).severity !== "bad");
+}
+
+function findCopies(passes: readonly PassSummary[]): Map<PassSummary, PassFlag[]> {
+  const byContent = new Map<string, PassSummary[]>();
+  for (const pass of passes) {
+    if (pass.fingerprint === "") continue;
+    byContent.set(pass.fingerprint, [...(byContent.get(pass.fingerprint) ?? []), pass]);
+  }
+  const flags = new Map<PassSummary, PassFlag[]>();
+  for (const [first, ...rest] of byContent.values()) {
+    if (first === undefined || rest.length === 0) continue;
+    flags.set(first, [{ code: "duplicate", of: rest.map(passName).join(", "), isFirst: true }]);
+    for (const copy of rest) flags.set(copy, [{ code: "duplicate", of: passName(first), isFirst: false }]);
+  }
+  return flags;
+}
+
+function screenDrafts(drafts: readonly Draft[]): void {
+  const cells = groupByCell(drafts, ({ pass }) => pass);
+  const logs = cells.map((cell) =>
+    cell.map(({ pass }) => ({ avgFps: logOf(pass.avgFps), low1Fps: logOf(pass.low1Fps) })),
+  );
+  const found = screenPasses(logs);
+  cells.forEach((cell, i) => {
+    const isKept = (j: number): boolean => !found.setAside[i]?.[j];
+    cell.forEach((draft, j) => {
+      const p = found.p[i]?.[j] ?? null;
+      draft.screenP = p;
+      if (!isKept(j)) {
+        const belowPct = Object.fromEntries(
+          screenedMetrics.map((metric) => {
+            const own = logs[i]?.[j]?.[metric] ?? null;
+            const others = (logs[i] ?? []).flatMap((pass, k) =>
+              k !== j && isKept(k) && pass[metric] !== null ? [pass[metric]] : [],
+            );
+            const isKnown = own !== null && others.length > 0;
+            return [metric, isKnown ? -100 * Math.expm1(own - mean(others)) : null];
+          }),
+        ) as Record<ScreenedMetric, number | null>;
+        draft.flags.push({ code: "unusually-slow", belowPct, p: p ?? 1 });
+      }
+      if (found.unusuallyFast[i]?.[j]) draft.flags.push({ code: "unusually-fast" });
+      if (found.disagree[i]) draft.flags.push({ code: "passes-disagree", passes: cell.length });
+    });
+  });
+}
+
+/** Everything is done on natural logs, because noise and effects are percentages; null stays null. */
+export function logOf(value: number | null): number | null {
+  return value !== null && Number.isFinite(value) && value > 0 ? Math.log(value) : null;
+}

@@ -1,0 +1,48 @@
+import { normalQuantile, studentTQuantile } from "./distributions.ts";
+import { logMargin } from "./verdict.ts";
+
+/** The chance that a planned comparison shows what it was planned for. Convention. */
+const plannedPower = 0.8;
+/** 80% for a verdict of `same` when nothing differs: 10% may be lost on each side. */
+const plannedPowerPerSide = 0.9;
+const mostPasses = 100;
+
+/**
+ * How many standard errors a true difference must measure to be called with the given chance: a normal
+ * approximation of the noncentral t that errs on the safe side.
+ * @see Johnson & Welch 1940, Biometrika 31:362
+ */
+export function shift(alpha: number, df: number, power: number): number {
+  const q = studentTQuantile(1 - alpha / 2, df);
+  return q + normalQuantile(power) * Math.sqrt(1 + (q * q) / (2 * df));
+}
+
+/** The smallest difference, in percent, that this comparison had an 80% chance to show. */
+export function resolvesPct(standardError: number, df: number, alphaEff: number): number {
+  return 100 * Math.expm1(shift(alphaEff, df, plannedPower) * standardError);
+}
+
+/**
+ * Passes per config that would settle a comparison: enough to show a difference of `mattersPct` if there is one,
+ * and to show `same` if there is none, each with an 80% chance.
+ * @param variance per pass, of the two configs together, on the log scale
+ * @returns from 2 to 100; null for more than 100
+ */
+export function passesNeeded(plan: {
+  readonly variance: number;
+  readonly priorDf: number;
+  readonly alphaEff: number;
+  readonly alpha: number;
+  readonly mattersPct: number;
+}): number | null {
+  const delta = logMargin(plan.mattersPct);
+  for (let n = 2; n <= mostPasses; n++) {
+    // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom.
+    const df = 1.5 * (n - 1) + plan.priorDf;
+    const standardError = Math.sqrt((2 * plan.variance) / n);
+    const shows = shift(plan.alphaEff, df, plannedPower) * standardError <= delta;
+    const settles = shift(plan.alpha, df, plannedPowerPerSide) * standardError <= delta;
+    if (shows && settles) return n;
+  }
+  return null;
+}

@@ -1,0 +1,47 @@
+import { mean, median, sampleVariance } from "simple-statistics";
+import { varianceFloor } from "./pair-variance.ts";
+import { digamma, inverseTrigamma, trigamma } from "./polygamma.ts";
+
+/** Belief before seeing a game: as if this many games had already shown ... */
+const priorWeightGames = 10;
+/** ... a typical variance known to this many degrees of freedom. Chosen by simulation for its control of false alarms. */
+const priorBeliefDf = 3;
+
+/** What all games together say about the noise of one metric and pair of configs. */
+export interface VariancePrior {
+  readonly priorDf: number;
+  readonly priorVariance: number;
+  /** How much ln variances differ between games beyond chance, as measured (may be negative) ... */
+  readonly spreadRaw: number;
+  /** ... and after the imaginary games steadied it. */
+  readonly spreadRegularised: number;
+}
+
+/** Variances drawn away from zero, which no real measurement has. Order kept. */
+export function floorVariances(u: readonly number[]): number[] {
+  const lowest = Math.max(1e-5 * median([...u]), varianceFloor);
+  return u.map((value) => Math.max(value, lowest));
+}
+
+/**
+ * Moment fit of the distribution of variances over games, steadied by a weak belief because with 2 to 16 games
+ * the raw fit is rough and often negative.
+ * @param pairs floored variances per pass with their degrees of freedom above 0
+ * @returns null for fewer than two games: nothing can be borrowed
+ * @see Smyth 2004, Statistical Applications in Genetics and Molecular Biology 3(1):3 for the fit; the
+ *   regularisation is this project's own, justified by simulation
+ */
+export function fitVariancePrior(
+  pairs: readonly { readonly u: number; readonly nu: number }[],
+): VariancePrior | null {
+  if (pairs.length < 2) return null;
+  const e = pairs.map(({ u, nu }) => Math.log(u) - digamma(nu / 2) + Math.log(nu / 2));
+  const spreadRaw = sampleVariance(e) - mean(pairs.map(({ nu }) => trigamma(nu / 2)));
+  const weight = pairs.length - 1;
+  const spreadRegularised =
+    (weight * Math.max(spreadRaw, 0) + priorWeightGames * trigamma(priorBeliefDf / 2)) /
+    (weight + priorWeightGames);
+  const priorDf = 2 * inverseTrigamma(spreadRegularised);
+  const priorVariance = Math.exp(mean(e) + digamma(priorDf / 2) - Math.log(priorDf / 2));
+  return { priorDf, priorVariance, spreadRaw, spreadRegularised };
+}

@@ -1,0 +1,33 @@
+export type VerdictWord = "higher" | "lower" | "same" | "unclear";
+export type Size = "notable" | "slight";
+
+/** The margin inside which a difference is not worth telling, on the log scale: symmetric when the sides are swapped. */
+export function logMargin(mattersPct: number): number {
+  return Math.log(1 + mattersPct / 100);
+}
+
+/**
+ * The verdict word. `same` reads two one-sided tests off the interval shown (Schuirmann 1987, at half of alpha each).
+ * @param low lower bound of the interval on the log scale; null where the noise is unknown
+ * @param pAdjusted p after the control of false alarms; null where the comparison is in no family
+ */
+export function decideVerdict(comparison: {
+  readonly logDiff: number;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly pAdjusted: number | null;
+  readonly alpha: number;
+  readonly mattersPct: number;
+}): { verdict: VerdictWord; size: Size | null } {
+  const { logDiff, low, high, pAdjusted, alpha, mattersPct } = comparison;
+  if (pAdjusted === null || low === null || high === null) return { verdict: "unclear", size: null };
+  const delta = logMargin(mattersPct);
+  if (pAdjusted <= alpha) {
+    return {
+      verdict: logDiff > 0 ? "higher" : "lower",
+      size: Math.abs(logDiff) >= delta ? "notable" : "slight",
+    };
+  }
+  if (low >= -delta && high <= delta) return { verdict: "same", size: null };
+  return { verdict: "unclear", size: null };
+}

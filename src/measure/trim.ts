@@ -1,0 +1,47 @@
+import type { Log } from "../read/log.ts";
+
+/** The same stretch of every pass: seconds left out at the start, and seconds kept after that. */
+export interface TrimWindow {
+  readonly skipS: number;
+  /** null keeps everything after the skip. */
+  readonly keepS: number | null;
+}
+
+export interface TrimmedFrames {
+  readonly frameTimesMs: Float64Array;
+  /** Where the window starts and ends on the frames' own time, seconds from the start of the first frame. */
+  readonly fromS: number;
+  readonly toS: number;
+}
+
+/**
+ * Frames that lie wholly inside the window, by the time at which they start and end. Views, not copies.
+ * @returns no frames where the log ends before the window begins
+ */
+export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
+  const all = log.frameTimesMs;
+  const ends = log.frameEndsS ?? runningSumS(all);
+  const last = ends.length === 0 ? 0 : (ends[ends.length - 1] as number);
+  if (window === null) return { frameTimesMs: all, fromS: 0, toS: last };
+  // A frame that starts or ends exactly on the border belongs inside; the slack is below any clock's resolution.
+  const slackS = 1e-9;
+  const fromS = window.skipS;
+  const toS = window.keepS === null ? last : fromS + window.keepS;
+  let first = 0;
+  while (first < all.length && (ends[first] as number) - (all[first] as number) / 1000 < fromS - slackS) {
+    first++;
+  }
+  let end = first;
+  while (end < all.length && (ends[end] as number) <= toS + slackS) end++;
+  return { frameTimesMs: all.subarray(first, end), fromS, toS: Math.min(toS, last) };
+}
+
+function runningSumS(frameTimesMs: Float64Array): Float64Array {
+  const ends = new Float64Array(frameTimesMs.length);
+  let sumMs = 0;
+  for (let i = 0; i < frameTimesMs.length; i++) {
+    sumMs += frameTimesMs[i] as number;
+    ends[i] = sumMs / 1000;
+  }
+  return ends;
+}

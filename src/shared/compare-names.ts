@@ -1,0 +1,6 @@
+const collator = new Intl.Collator("en", { numeric: true });
+
+/** Orders names as people do, "pass-2" before "pass-10", the same everywhere; never equal for different names. */
+export function compareNames(a: string, b: string): number {
+  return collator.compare(a, b) || (a < b ? -1 : a > b ? 1 : 0);
+}

@@ -1,0 +1,49 @@
+/**
+ * The only place that rounds a figure for people. Fixed rules, no locale: a point is the decimal sign and digits
+ * are not grouped, so that a figure can be compared and searched.
+ */
+
+/** A figure with as many decimals as it deserves: 0.123, 6.54, 54.3, 543. */
+export function formatFigure(value: number): string {
+  const size = Math.abs(value);
+  const decimals = size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.9995 ? 2 : 3;
+  return fixed(value, decimals);
+}
+
+/** A change in percent with its sign: "+2.1%", "-12%", "0.0%". */
+export function formatChange(pct: number): string {
+  return `${signed(pct, Math.abs(pct) >= 9.95 ? 0 : 1)}%`;
+}
+
+/** An interval in percent, both ends with the decimals of the wider one: "-3.1 to +0.4%". */
+export function formatInterval(lowPct: number, highPct: number): string {
+  const decimals = Math.max(Math.abs(lowPct), Math.abs(highPct)) >= 9.95 ? 0 : 1;
+  return `${signed(lowPct, decimals)} to ${signed(highPct, decimals)}%`;
+}
+
+/** A percent without sign: "3%", "2.9%". */
+export function formatPct(pct: number): string {
+  return `${String(Number(fixed(pct, Math.abs(pct) >= 9.95 ? 0 : 1)))}%`;
+}
+
+/** A probability: "0.03", "below 0.001". */
+export function formatP(p: number): string {
+  if (p < 0.001) return "below 0.001";
+  return p < 0.0995 ? Number(p.toPrecision(1)).toString() : fixed(p, 2);
+}
+
+/** A count of whole things with thousands apart by a comma: "12,345". */
+export function formatCount(count: number): string {
+  return String(count).replace(/\B(?=(\d{3})+$)/g, ",");
+}
+
+function signed(value: number, decimals: number): string {
+  const text = fixed(value, decimals);
+  return Number(text) > 0 ? `+${text}` : text;
+}
+
+function fixed(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  // "-0.0" would claim a direction that the rounding took away.
+  return Number(text) === 0 ? text.replace("-", "") : text;
+}
