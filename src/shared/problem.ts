@@ -37,14 +37,108 @@ type RequestFinding =
       readonly configs: readonly string[];
     }
   | { readonly code: "nothing-to-judge" }
-  | { readonly code: "bad-option"; readonly option: string; readonly value: string; readonly expected: string }
+  | {
+      readonly code: "bad-option";
+      readonly option: string;
+      readonly value: string;
+      readonly expected: string;
+    }
   | { readonly code: "cannot-write"; readonly why: string };
 
 /** What can be wrong inside one log; the pass is left out where the severity is "error". */
 type LogFinding = { readonly code: "log-empty" } | { readonly code: "log-without-rows" };
 
-/** What can be wrong in a session file. */
-type SessionFinding = { readonly code: "session-missing" };
+/** What can be wrong with a layout pattern; `offset` counts characters of the pattern from 0. */
+export type LayoutFault = { readonly offset: number } & (
+  | { readonly reason: "unknown-placeholder"; readonly name: string; readonly nearest: string | null }
+  | { readonly reason: "placeholder-twice"; readonly name: string }
+  | { readonly reason: "placeholder-missing"; readonly names: readonly string[] }
+  | { readonly reason: "placeholders-touch"; readonly names: readonly [string, string] }
+  | { readonly reason: "brace-alone"; readonly brace: "{" | "}" }
+  | { readonly reason: "part-empty" }
+  | { readonly reason: "part-dots"; readonly part: string }
+  | { readonly reason: "backslash" }
+  | { readonly reason: "extension"; readonly extension: string }
+);
+
+/** One way to read a log's path. */
+interface PathReading {
+  readonly game: string;
+  readonly config: string;
+  readonly pass: string;
+  readonly boot: string | null;
+}
+
+/** What a key of a YAML file takes; report/describe-session-problem.ts says it in words. */
+export type ValueKind =
+  | "text"
+  | "reason"
+  | "texts"
+  | "list"
+  | "mapping"
+  | "percent"
+  | "confidence"
+  | "duration"
+  | "offset"
+  | "keep"
+  | "count"
+  | "rate"
+  | "pass";
+
+/** Part of a YAML file, as keys and positions (counted from 0) from the top; [] is the whole file. */
+export type KeyPath = readonly (string | number)[];
+
+/** What stands where a value was expected: its text as written, or its kind. */
+export type ValueSeen =
+  | { readonly kind: "scalar"; readonly text: string }
+  | { readonly kind: "mapping" | "list" | "nothing" };
+
+/** What can be wrong in a session file, and between it and the captures. */
+export type SessionFinding =
+  | { readonly code: "session-missing" }
+  | { readonly code: "yaml-too-long"; readonly characters: number; readonly most: number }
+  | { readonly code: "yaml-too-deep"; readonly most: number }
+  /** `rule` and `why` are the YAML reader's own code and sentence. */
+  | { readonly code: "yaml-broken"; readonly rule: string; readonly why: string }
+  | { readonly code: "yaml-aliases"; readonly most: number }
+  | { readonly code: "yaml-alias-unknown"; readonly alias: string }
+  | { readonly code: "key-not-text" }
+  | { readonly code: "key-twice"; readonly key: string; readonly firstLine: number }
+  | {
+      readonly code: "key-unknown";
+      readonly in: KeyPath;
+      readonly key: string;
+      readonly nearest: string | null;
+      readonly keys: readonly string[];
+    }
+  | { readonly code: "key-missing"; readonly in: KeyPath; readonly key: string }
+  | {
+      readonly code: "value-wrong";
+      readonly path: KeyPath;
+      readonly seen: ValueSeen;
+      readonly expected: ValueKind | { readonly oneOf: readonly string[]; readonly nearest: string | null };
+    }
+  | { readonly code: "percent-unclear"; readonly path: KeyPath; readonly readings: readonly [string, string] }
+  | { readonly code: "layout-wrong"; readonly pattern: string; readonly fault: LayoutFault }
+  | { readonly code: "layout-no-match"; readonly pattern: string; readonly path: string }
+  | {
+      readonly code: "layout-unclear";
+      readonly pattern: string;
+      readonly path: string;
+      /** At most four of them. */
+      readonly readings: readonly PathReading[];
+      readonly more: boolean;
+    }
+  | { readonly code: "set-aside-unknown"; readonly pass: string; readonly nearest: string | null }
+  | { readonly code: "set-aside-unclear"; readonly pass: string; readonly passes: readonly string[] }
+  | {
+      readonly code: "session-baseline-unknown";
+      readonly baseline: string;
+      readonly nearest: string | null;
+      readonly configs: readonly string[];
+    }
+  | { readonly code: "game-not-captured"; readonly game: string; readonly nearest: string | null }
+  | { readonly code: "config-not-captured"; readonly config: string; readonly nearest: string | null };
 
 export type Finding = FolderFinding | RequestFinding | LogFinding | SessionFinding;
 

@@ -1,0 +1,229 @@
+import type { KeyPath, LayoutFault, SessionFinding, ValueKind, ValueSeen } from "../shared/problem.ts";
+import { visible } from "./escape.ts";
+
+/** A finding in words. `expected` completes "expected ..."; `todo` says what to do. All are safe to print. */
+export interface FindingWords {
+  readonly message: string;
+  readonly expected?: string;
+  readonly todo?: string;
+}
+
+const longestShown = 80;
+const mostListed = 12;
+
+/** Untrusted text in quotes, cut where it is long. */
+function quoted(text: string): string {
+  const characters = Array.from(text);
+  const cut = characters.length > longestShown;
+  return `"${visible(cut ? characters.slice(0, longestShown).join("") : text)}${cut ? "…" : ""}"`;
+}
+
+function listed(names: readonly string[], last: "and" | "or"): string {
+  const shown = names.slice(0, mostListed).map(quoted);
+  const left = names.length - shown.length;
+  if (left > 0) return `${shown.join(", ")} ${last} ${left} more`;
+  if (shown.length < 2) return shown.join("");
+  return `${shown.slice(0, -1).join(", ")} ${last} ${shown.at(-1)}`;
+}
+
+/** Keys of our own need no quotes. */
+function choices(names: readonly string[]): string {
+  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} or ${names.at(-1)}`;
+}
+
+/** A place inside the file as people say it: "configs > quiet-35w > threads", "set-aside > entry 2 > why". */
+function pathWords(path: KeyPath): string {
+  const steps = path.map((step) => (typeof step === "number" ? `entry ${step + 1}` : visible(step)));
+  return steps.length === 0 ? "the file" : steps.join(" > ");
+}
+
+function seenWords(seen: ValueSeen): string {
+  switch (seen.kind) {
+    case "scalar":
+      return quoted(seen.text);
+    case "mapping":
+      return "a mapping (key: value)";
+    case "list":
+      return "a list";
+    case "nothing":
+      return "empty";
+  }
+}
+
+const valueKinds: { readonly [kind in ValueKind]: string } = {
+  text: "a text",
+  reason: "the reason in a few words",
+  texts: "a list of texts such as [racing, open world]",
+  list: "a list: entries that begin with a hyphen",
+  mapping: "a mapping: lines of the form key: value",
+  percent: "a percent above 0% and below 100%, such as 3%",
+  confidence: "a percent from 50% to below 100%, such as 95%",
+  duration: "a time with its unit (ms, s or min), such as 2s or 500ms",
+  offset: "a time with its unit (ms, s or min), such as 0.5s or -200ms",
+  keep: "a time above 0 with its unit (ms, s or min), such as 60s, or all",
+  count: "a whole number, 1 or more",
+  rate: "a number of FPS above 0, such as 60",
+  pass: "game/config/pass, or game/config/boot/pass",
+};
+
+function layoutFaultWords(fault: LayoutFault): FindingWords {
+  const expected = "names from {game}, {config}, {pass} and {boot}";
+  switch (fault.reason) {
+    case "unknown-placeholder":
+      return {
+        message: `the layout has no placeholder ${quoted(`{${fault.name}}`)}`,
+        expected,
+        ...(fault.nearest !== null && { todo: `write {${fault.nearest}}` }),
+      };
+    case "placeholder-twice":
+      return { message: `the layout names {${visible(fault.name)}} twice`, todo: "leave one of them out" };
+    case "placeholder-missing":
+      return {
+        message: `the layout lacks ${fault.names.map((name) => `{${name}}`).join(" and ")}`,
+        expected: "{game}, {config} and {pass}, each once",
+      };
+    case "placeholders-touch": {
+      const [first, second] = fault.names.map((name) => `{${visible(name)}}`);
+      return {
+        message: `nothing tells where ${first} ends and ${second} begins`,
+        todo: `write the text that stands between them, such as ${first}_${second}`,
+      };
+    }
+    case "brace-alone":
+      return { message: `the layout has a ${quoted(fault.brace)} without its partner`, expected };
+    case "part-empty":
+      return {
+        message: "the layout has an empty part: a / at its start or end, or two in a row",
+        todo: "write / only between the parts of the path",
+      };
+    case "part-dots":
+      return {
+        message: `no part of a log's path is ${quoted(fault.part)}`,
+        todo: "write the last parts of the path only, such as {game}/{config}/{pass}",
+      };
+    case "backslash":
+      return { message: "the layout has a backslash", todo: "write / between folders on every system" };
+    case "extension":
+      return {
+        message: `the layout ends in ${quoted(fault.extension)}, but a log's extension is no part of it`,
+        todo: `leave ${quoted(fault.extension)} out: logs of every extension are read`,
+      };
+  }
+}
+
+function didYouMean(nearest: string | null): Pick<FindingWords, "todo"> {
+  return nearest === null ? {} : { todo: `did you mean ${quoted(nearest)}?` };
+}
+
+/** Words for what can be wrong in a session file, and between it and the captures. */
+export function describeSessionFinding(finding: SessionFinding): FindingWords {
+  switch (finding.code) {
+    case "session-missing":
+      return {
+        message: "there is no such session file",
+        todo: "give another with --session, or let `runjury init <folder>` write one",
+      };
+    case "yaml-too-long":
+      return {
+        message: `this is no session file: it has ${finding.characters} characters`,
+        expected: `at most ${finding.most} characters of YAML`,
+      };
+    case "yaml-too-deep":
+      return {
+        message: `values are nested more than ${finding.most} deep here`,
+        expected: "at most four levels",
+      };
+    case "yaml-broken":
+      if (finding.rule === "MULTIPLE_DOCS") {
+        return {
+          message: "a second YAML document begins here",
+          todo: "keep one, and leave out the line ---",
+        };
+      }
+      return {
+        message: `this is not YAML: ${visible(finding.why)}`,
+        todo: "mend this place first; put texts with : # [ ] { } in double quotes",
+      };
+    case "yaml-aliases":
+      return { message: `more than ${finding.most} aliases (*name)`, todo: "write the values out" };
+    case "yaml-alias-unknown":
+      return {
+        message: `nothing above is named &${visible(finding.alias)}`,
+        todo: `put the text in double quotes if the * belongs to it: "*${visible(finding.alias)}"`,
+      };
+    case "key-not-text":
+      return { message: "a key is a list or a mapping here", expected: "a text as key" };
+    case "key-twice":
+      return {
+        message: `the key ${quoted(finding.key)} stands here a second time`,
+        todo: `keep one: the first is in line ${finding.firstLine}`,
+      };
+    case "key-unknown":
+      return {
+        message: `${pathWords(finding.in)} has no key ${quoted(finding.key)}`,
+        expected: choices(finding.keys),
+        ...didYouMean(finding.nearest),
+      };
+    case "key-missing":
+      return {
+        message: `${pathWords(finding.in)} lacks the key ${quoted(finding.key)}`,
+        todo: `add ${visible(finding.key)}: and its value`,
+      };
+    case "value-wrong": {
+      const message = `${pathWords(finding.path)} is ${seenWords(finding.seen)}`;
+      if (typeof finding.expected === "string") return { message, expected: valueKinds[finding.expected] };
+      return { message, expected: choices(finding.expected.oneOf), ...didYouMean(finding.expected.nearest) };
+    }
+    case "percent-unclear": {
+      const [fraction, percent] = finding.readings;
+      return {
+        message: `${pathWords(finding.path)} could be meant as ${fraction} or as ${percent}`,
+        todo: `write ${finding.path.join(": ")}: ${fraction} or ${finding.path.join(": ")}: ${percent}`,
+      };
+    }
+    case "layout-wrong":
+      return layoutFaultWords(finding.fault);
+    case "layout-no-match":
+      return {
+        message: `the path ${quoted(finding.path)} does not fit the layout ${quoted(finding.pattern)}`,
+        todo: "move the log out of the folder, or change layout: in session.yaml",
+      };
+    case "layout-unclear": {
+      const readings = finding.readings.map(({ game, config, boot, pass }) => {
+        const inBoot = boot === null ? "" : `, boot ${quoted(boot)}`;
+        return `game ${quoted(game)}, config ${quoted(config)}${inBoot}, pass ${quoted(pass)}`;
+      });
+      if (finding.more) readings.push("and more");
+      return {
+        message: `the path ${quoted(finding.path)} fits the layout ${quoted(finding.pattern)} in several ways: ${readings.join("; ")}`,
+        todo: "name the games or configs under games: or configs: in session.yaml, or write more of the path's own text into layout:, such as {boot}-pass-{pass}",
+      };
+    }
+    case "set-aside-unknown":
+      return {
+        message: `there is no pass ${quoted(finding.pass)} to set aside`,
+        ...didYouMean(finding.nearest),
+      };
+    case "set-aside-unclear":
+      return {
+        message: `several passes are named ${quoted(finding.pass)}: ${listed(finding.passes, "and")}`,
+        todo: "name the boot too: game/config/boot/pass",
+      };
+    case "session-baseline-unknown":
+      return {
+        message: `the baseline ${quoted(finding.baseline)} was not captured`,
+        expected: `one of the captured configs: ${listed(finding.configs, "or")}`,
+        ...didYouMean(finding.nearest),
+      };
+    case "game-not-captured":
+      return {
+        message: `the game ${quoted(finding.game)} is described here, but was not captured`,
+        ...didYouMean(finding.nearest),
+      };
+    case "config-not-captured":
+      return {
+        message: `the config ${quoted(finding.config)} is described here, but was not captured`,
+        ...didYouMean(finding.nearest),
+      };
+  }
+}
