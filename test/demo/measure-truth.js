@@ -20,7 +20,7 @@ const metrics = ["avgFps", "low1Fps", "low01Fps", "cpuPowerW"];
  * @param {import("./simulate-pass.js").Pass} pass
  * @returns {Figures}
  */
-export function measurePass({ frameTimes, powers }) {
+function measurePass({ frameTimes, powers }) {
   const sorted = Int32Array.from(frameTimes).sort();
   const lowFps = (/** @type {number} */ p) => {
     const place = (sorted.length - 1) * p;

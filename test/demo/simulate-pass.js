@@ -35,7 +35,7 @@ const readingsPerS = 10;
  * @param {Game} game
  * @returns {(fraction: number) => number} factor on the frame time at a fraction of the pass
  */
-export function createScene(seed, game) {
+function createScene(seed, game) {
   const random = createRandom(seed, `${game.game}/scene`);
   const knots = Array.from({ length: 22 }, () => 1 + game.sceneSpread * (2 * random.uniform() - 1) * 1.5);
   return (fraction) => {
