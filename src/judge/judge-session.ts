@@ -1,13 +1,12 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
-import { RunError } from "../shared/problem.ts";
+import { chooseBaseline } from "./choose-baseline.ts";
 import { type CautionFact, describeCaution } from "./describe-caution.ts";
-import { describeFlag } from "./describe-flag.ts";
 import { type Column, judgeColumns, showsNoNoise, suiteRows, verdictRows } from "./judge-columns.ts";
-import type { JudgedPass, Judgement, JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import type { Judgement, JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
-import { cellKey, type MarkedPass, markPasses, passName } from "./mark-passes.ts";
+import { cellKey, judgedPass, type MarkedPass, markPasses, passName, sortPasses } from "./mark-passes.ts";
 
 /**
  * Judges a session: which passes count, and which configs differ from the baseline by more than run-to-run noise.
@@ -16,12 +15,9 @@ import { cellKey, type MarkedPass, markPasses, passName } from "./mark-passes.ts
  * @throws RunError if the baseline has no passes or there is no other config: nothing to judge
  */
 export function judgeSession(passes: readonly PassSummary[], settings: JudgeSettings): Judgement {
-  const ordered = [...passes].sort(
-    (a, b) =>
-      compareNames(a.game, b.game) || compareNames(a.config, b.config) || compareNames(a.pass, b.pass),
-  );
+  const ordered = sortPasses(passes);
   const names = nameGamesAndConfigs(ordered, settings.baseline);
-  requireSomethingToJudge(names.configs, settings.baseline);
+  chooseBaseline(names.configs, settings.baseline);
 
   const marking = settings.keepAll ? { setAside: [] } : settings;
   const marked = markPasses(ordered, marking, !settings.keepAll);
@@ -54,7 +50,10 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
     passes: marked.map(judgedPass),
     verdicts,
     suite,
-    cautions: findCautions(marked, names, columns, verdicts, suite).map(describeCaution),
+    cautions: [
+      ...findCautions(marked, names, columns, verdicts, suite),
+      ...(settings.notRead?.length ? [{ code: "not-read" as const, files: settings.notRead }] : []),
+    ].map(describeCaution),
   };
 }
 
@@ -72,16 +71,6 @@ function nameGamesAndConfigs(passes: readonly PassSummary[], baseline: string): 
   return { games, configs };
 }
 
-function requireSomethingToJudge(configs: readonly string[], baseline: string): void {
-  const at = { file: "" };
-  if (configs.length === 0) throw new RunError([{ code: "nothing-to-judge", severity: "error", at }]);
-  if (!configs.includes(baseline)) {
-    throw new RunError([{ code: "baseline-unknown", severity: "error", at, baseline, configs }]);
-  }
-  if (configs.length === 1)
-    throw new RunError([{ code: "one-config", severity: "error", at, config: baseline }]);
-}
-
 function countedOf(marked: readonly MarkedPass[]): PassSummary[] {
   return marked.filter(({ counted }) => counted).map(({ pass }) => pass);
 }
@@ -97,14 +86,6 @@ function byGameAndConfig({ games, configs }: Names): (a: Verdict, b: Verdict) =>
   return (a, b) =>
     (gameOrder.get(a.game) as number) - (gameOrder.get(b.game) as number) ||
     (configOrder.get(a.config) as number) - (configOrder.get(b.config) as number);
-}
-
-function judgedPass({ pass, flags, counted, screenP }: MarkedPass): JudgedPass {
-  const { flags: _facts, fingerprint: _digest, ...figures } = pass;
-  const described = flags.map(describeFlag);
-  const bad = described.filter(({ severity }) => severity === "bad").map(({ text }) => text);
-  const because = bad.length > 0 ? bad.join("; ") : "no frames were left to measure";
-  return { ...figures, flags: described, counted, notCountedBecause: counted ? null : because, screenP };
 }
 
 function findCautions(

@@ -1,4 +1,4 @@
-import type { LowsDefinition, Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { LowsDefinition, Metric, PassKey, PassSummary } from "../measure/pass-summary.ts";
 import type { FalseAlarmControl } from "./control-false-alarms.ts";
 import type { Size, VerdictWord } from "./verdict.ts";
 
@@ -12,13 +12,10 @@ export interface JudgeSettings {
   readonly falseAlarmControl: FalseAlarmControl;
   /** Sets nothing aside: neither what the screen finds nor what the session lists. */
   readonly keepAll: boolean;
-  /** Passes the user has marked, with the reason. */
-  readonly setAside: readonly {
-    readonly game: string;
-    readonly config: string;
-    readonly pass: string;
-    readonly why: string;
-  }[];
+  /** Passes the user has marked, with the reason; without a boot, the pass of that name in whatever boot. */
+  readonly setAside: readonly (PassKey & { readonly why: string })[];
+  /** Logs that could not be read, for the caution. */
+  readonly notRead?: readonly string[];
 }
 
 export interface Flag {

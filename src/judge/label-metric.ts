@@ -16,3 +16,6 @@ export const metricGroups: readonly (readonly Metric[])[] = [
   ["avgFps", "low1Fps", "low01Fps"],
   ["cpuPowerW", "gpuPowerW", "fpsPerWatt", "joulesPerFrame"],
 ];
+
+/** Metrics of which less is better. */
+export const lessIsBetter: ReadonlySet<Metric> = new Set(["cpuPowerW", "gpuPowerW", "joulesPerFrame"]);

@@ -1,7 +1,8 @@
 import { mean } from "simple-statistics";
-import type { PassSummary } from "../measure/pass-summary.ts";
+import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
+import { compareNames } from "../shared/compare-names.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
-import type { JudgeSettings } from "./judgement.ts";
+import type { JudgedPass, JudgeSettings } from "./judgement.ts";
 import { type ScreenedMetric, screenedMetrics, screenPasses } from "./screen-passes.ts";
 
 /** A pass with what was noticed about it, and whether it counts. */
@@ -10,6 +11,26 @@ export interface MarkedPass {
   readonly flags: readonly PassFlag[];
   readonly counted: boolean;
   readonly screenP: number | null;
+}
+
+/** Session order: by game, config, boot and pass name. */
+export function sortPasses(passes: readonly PassSummary[]): PassSummary[] {
+  return [...passes].sort(
+    (a, b) =>
+      compareNames(a.game, b.game) ||
+      compareNames(a.config, b.config) ||
+      compareNames(a.boot ?? "", b.boot ?? "") ||
+      compareNames(a.pass, b.pass),
+  );
+}
+
+/** A marked pass as the data contract shows it: facts in words, and why it does not count. */
+export function judgedPass({ pass, flags, counted, screenP }: MarkedPass): JudgedPass {
+  const { flags: _facts, fingerprint: _digest, ...figures } = pass;
+  const described = flags.map(describeFlag);
+  const bad = described.filter(({ severity }) => severity === "bad").map(({ text }) => text);
+  const because = bad.length > 0 ? bad.join("; ") : "no frames were left to measure";
+  return { ...figures, flags: described, counted, notCountedBecause: counted ? null : because, screenP };
 }
 
 /** Passes of one game and config, in session order. */
@@ -29,9 +50,9 @@ export function cellKey({ game, config }: Pick<PassSummary, "game" | "config">):
   return JSON.stringify([game, config]);
 }
 
-/** How people read a pass: the same three names that `set-aside` in a session file uses. */
-export function passName({ game, config, pass }: Pick<PassSummary, "game" | "config" | "pass">): string {
-  return `${game}/${config}/${pass}`;
+/** How people read a pass: the same names that `set-aside` in a session file uses. */
+export function passName({ game, config, boot, pass }: PassKey): string {
+  return (boot === null ? [game, config, pass] : [game, config, boot, pass]).join("/");
 }
 
 /**
@@ -46,10 +67,9 @@ export function markPasses(
   isScreened: boolean,
 ): MarkedPass[] {
   const copies = findCopies(passes);
-  const listed = new Map(settings.setAside.map((entry) => [passName(entry), entry.why]));
   const drafts = passes.map((pass): Draft => {
     const flags: PassFlag[] = [...pass.flags, ...(copies.get(pass) ?? [])];
-    const why = listed.get(passName(pass));
+    const why = settings.setAside.find((entry) => isMeant(entry, pass))?.why;
     if (why !== undefined) flags.push({ code: "set-aside", why });
     return { pass, flags, screenP: null };
   });
@@ -61,6 +81,15 @@ interface Draft {
   readonly pass: PassSummary;
   readonly flags: PassFlag[];
   screenP: number | null;
+}
+
+function isMeant(entry: JudgeSettings["setAside"][number], pass: PassKey): boolean {
+  return (
+    entry.game === pass.game &&
+    entry.config === pass.config &&
+    entry.pass === pass.pass &&
+    (entry.boot === null || entry.boot === pass.boot)
+  );
 }
 
 function isEligible({ pass, flags }: Draft): boolean {

@@ -30,7 +30,7 @@ export type MeasureFlag =
     }
   | { readonly code: "too-short"; readonly frames: number; readonly needed: number };
 
-/** Where a pass belongs. The three names together are unique in a session. */
+/** Where a pass belongs. The four names together are unique in a session. */
 export interface PassKey {
   readonly game: string;
   readonly config: string;

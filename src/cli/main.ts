@@ -1,0 +1,44 @@
+import { createRequire } from "node:module";
+import { Command, CommanderError } from "commander";
+import { RunError, renderProblems } from "../index.ts";
+import { addJudgeCommand } from "./commands/judge.ts";
+import { addPassesCommand } from "./commands/passes.ts";
+import { endQuietlyWhenClosed, styleOf } from "./output.ts";
+
+/** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
+export async function main(argv: readonly string[]): Promise<void> {
+  endQuietlyWhenClosed(process.stdout);
+  endQuietlyWhenClosed(process.stderr);
+  try {
+    await buildProgram().parseAsync([...argv]);
+  } catch (error) {
+    process.exitCode = report(error);
+  }
+}
+
+function buildProgram(): Command {
+  const { version } = createRequire(import.meta.url)("../../package.json") as { version: string };
+  const program = new Command("runjury")
+    .description("Tells which differences between benchmark runs are real and which are run-to-run noise.")
+    .version(version)
+    .showHelpAfterError("(see runjury --help)")
+    .exitOverride();
+  addJudgeCommand(program);
+  addPassesCommand(program);
+  for (const command of program.commands) command.exitOverride();
+  return program;
+}
+
+function report(error: unknown): number {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+  if (error instanceof RunError) {
+    process.stderr.write(renderProblems(error.problems, styleOf(process.stderr)));
+    return 2;
+  }
+  const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
+  const shown = process.env["RUNJURY_DEBUG"] === undefined ? "" : `${stack}\n`;
+  const message = error instanceof Error ? error.message : String(error);
+  process.stderr.write(`runjury: error: this is a fault of runjury itself: ${JSON.stringify(message)}\n`);
+  process.stderr.write(shown === "" ? "  set RUNJURY_DEBUG=1 to see where\n" : shown);
+  return 2;
+}

@@ -1,0 +1,79 @@
+import { type Command, InvalidArgumentError, Option } from "commander";
+import { type FolderOptions, type LowsDefinition, lowsDefinitions } from "../index.ts";
+
+export const formats = ["table", "json", "csv", "markdown"] as const;
+export type Format = (typeof formats)[number];
+
+/** The shared options as commander hands them over. */
+export interface RawOptions {
+  readonly session?: string;
+  readonly baseline?: string;
+  readonly lows?: LowsDefinition;
+  readonly matters?: number;
+  readonly confidence?: number;
+  readonly keepAll?: boolean;
+  readonly only?: string[];
+  readonly format: Format;
+  readonly output?: string;
+  readonly quiet?: boolean;
+}
+
+/** Options that every command which reads a folder takes. */
+export function addFolderOptions(command: Command): Command {
+  return command
+    .option("--session <file>", "session file (default: session.yaml in the folder)")
+    .addOption(
+      new Option("--lows <definition>", "what 1% and 0.1% low mean (default: percentile)").choices(
+        lowsDefinitions,
+      ),
+    )
+    .option("--keep-all", "set nothing aside")
+    .option(
+      "--only <name...>",
+      "show only these games or configs; conclusions stay those of the whole session",
+    );
+}
+
+/** Options of the commands that compare. */
+export function addJudgeOptions(command: Command): Command {
+  return command
+    .option("--baseline <config>", "the config that the others are compared with")
+    .option(
+      "--matters <percent>",
+      "the smallest difference worth telling (default: 3%)",
+      percentBetween(0, 100),
+    )
+    .option("--confidence <percent>", "confidence of the intervals (default: 95%)", percentBetween(50, 100));
+}
+
+/** Options for where the result goes and how it looks. */
+export function addOutputOptions(command: Command): Command {
+  return command
+    .addOption(new Option("--format <format>", "form of the result").choices(formats).default("table"))
+    .option("--output <file>", "write the result to a file instead of standard output")
+    .option("--quiet", "no progress and no notes on standard error");
+}
+
+export function toFolderOptions(raw: RawOptions): FolderOptions {
+  return {
+    ...(raw.session !== undefined && { sessionFile: raw.session }),
+    ...(raw.baseline !== undefined && { baseline: raw.baseline }),
+    ...(raw.lows !== undefined && { lows: raw.lows }),
+    ...(raw.matters !== undefined && { mattersPct: raw.matters }),
+    ...(raw.confidence !== undefined && { confidencePct: raw.confidence }),
+    ...(raw.keepAll !== undefined && { keepAll: raw.keepAll }),
+    ...(raw.only !== undefined && { only: raw.only }),
+  };
+}
+
+/** Takes "3%" and "3"; both ends are excluded. */
+function percentBetween(least: number, most: number): (text: string) => number {
+  return (text) => {
+    const match = /^(\d+(?:\.\d+)?)\s*%?$/.exec(text.trim());
+    const value = match === null ? Number.NaN : Number(match[1]);
+    if (!(value > least && value < most)) {
+      throw new InvalidArgumentError(`Expected a percent above ${least} and below ${most}, such as 3%.`);
+    }
+    return value;
+  };
+}

@@ -1,0 +1,55 @@
+import { randomBytes } from "node:crypto";
+import { open, rename, rm } from "node:fs/promises";
+import path from "node:path";
+import type { WriteStream } from "node:tty";
+import { RunError, type Style } from "../index.ts";
+
+const widthInPipes = 80;
+
+/** What a stream can show: its width, and colour only on a terminal that wants it (https://no-color.org). */
+export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = process.env): Style {
+  const isTerminal = (stream as Partial<WriteStream>).isTTY === true;
+  const refused = (env["NO_COLOR"] ?? "") !== "" || env["TERM"] === "dumb";
+  return {
+    width: isTerminal ? (stream.columns ?? widthInPipes) : widthInPipes,
+    color: isTerminal && !refused,
+  };
+}
+
+/**
+ * Writes a result to standard output, or whole to a file: beside its target first and then renamed, so that nobody
+ * ever sees half of it.
+ * @throws RunError if the file cannot be written
+ */
+export async function writeResult(text: string, file: string | undefined): Promise<void> {
+  if (file === undefined) {
+    process.stdout.write(text);
+    return;
+  }
+  const draft = path.join(
+    path.dirname(file),
+    `.${path.basename(file)}.${randomBytes(6).toString("hex")}.part`,
+  );
+  try {
+    const handle = await open(draft, "wx");
+    try {
+      await handle.writeFile(text);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+    await rename(draft, file);
+  } catch (error) {
+    await rm(draft, { force: true });
+    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
+    throw new RunError([{ code: "cannot-write", severity: "error", at: { file }, why }]);
+  }
+}
+
+/** A reader that has seen enough (`| head`) closes the pipe; that is the end of the work, not an error. */
+export function endQuietlyWhenClosed(stream: NodeJS.WriteStream): void {
+  stream.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code !== "EPIPE") throw error;
+    process.exit(process.exitCode ?? 0);
+  });
+}

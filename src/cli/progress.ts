@@ -1,0 +1,40 @@
+import { Presets, SingleBar } from "cli-progress";
+import type { Hooks } from "../index.ts";
+
+export interface ProgressLine {
+  readonly hooks: Hooks;
+  stop(): void;
+}
+
+/** A progress line on a terminal; nothing at all in a pipe or when told to be quiet. */
+export function progressLine(stream: NodeJS.WriteStream, isQuiet: boolean): ProgressLine {
+  if (isQuiet || stream.isTTY !== true) return { hooks: {}, stop: () => undefined };
+  const bar = new SingleBar(
+    {
+      stream,
+      format: "reading logs {value}/{total} {bar} {eta_formatted} left",
+      barsize: 20,
+      hideCursor: true,
+      clearOnComplete: true,
+      gracefulExit: true,
+    },
+    Presets.legacy,
+  );
+  let isRunning = false;
+  return {
+    hooks: {
+      onProgress: ({ done, total }) => {
+        if (isRunning) {
+          bar.update(done);
+        } else {
+          isRunning = true;
+          bar.start(total, done);
+        }
+      },
+    },
+    stop: () => {
+      if (isRunning) bar.stop();
+      isRunning = false;
+    },
+  };
+}

@@ -1,0 +1,35 @@
+/** What the library offers: judge a folder or a list of passes, and turn results into text. */
+
+export { judgeSession } from "./judge/judge-session.ts";
+export type {
+  Caution,
+  Flag,
+  JudgedPass,
+  Judgement,
+  JudgeSettings,
+  SuiteRow,
+  Verdict,
+} from "./judge/judgement.ts";
+export { listPasses } from "./judge/list-passes.ts";
+export {
+  type LowsDefinition,
+  lowsDefinitions,
+  type Metric,
+  metrics,
+  type PassSummary,
+} from "./measure/pass-summary.ts";
+export { summarisePass } from "./measure/summarise-pass.ts";
+export { type FolderOptions, type Hooks, judgeFolder, listFolder, measureFolder } from "./pipeline.ts";
+export { fileSource } from "./read/files.ts";
+export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";
+export { readLog } from "./read/read-log.ts";
+export { readSession, type Session } from "./read/session-file.ts";
+export { sessionJsonSchema } from "./read/session-schema.ts";
+export { renderProblems } from "./report/describe-problem.ts";
+export { judgementCsv } from "./report/judgement-csv.ts";
+export { judgementMarkdown } from "./report/judgement-markdown.ts";
+export { judgementTable } from "./report/judgement-table.ts";
+export { passesCsv, passesJson, passesMarkdown, passesTable } from "./report/passes-report.ts";
+export type { Style } from "./report/style.ts";
+export { toJson } from "./report/to-json.ts";
+export { type Problem, RunError, type Severity } from "./shared/problem.ts";

@@ -1,0 +1,33 @@
+import { nearestName } from "../shared/nearest.ts";
+import { RunError } from "../shared/problem.ts";
+
+/** Names under which people file the configuration that everything is compared with. */
+const usualNames: ReadonlySet<string> = new Set(["stock", "default", "baseline", "reference"]);
+
+/** The one config with a usual baseline name; null where none or several have one. */
+export function guessBaseline(configs: readonly string[]): string | null {
+  const usual = configs.filter((config) => usualNames.has(config.toLowerCase()));
+  return usual.length === 1 ? (usual[0] as string) : null;
+}
+
+/**
+ * The config that the others are compared with: the one asked for, else the one with a usual name.
+ * @throws RunError if it does not exist or nobody can tell
+ */
+export function chooseBaseline(configs: readonly string[], wanted: string | null): string {
+  const at = { file: "" };
+  if (configs.length === 0) throw new RunError([{ code: "nothing-to-judge", severity: "error", at }]);
+  if (wanted !== null && !configs.includes(wanted)) {
+    const nearest = nearestName(wanted, configs);
+    throw new RunError([
+      { code: "baseline-unknown", severity: "error", at, baseline: wanted, nearest, configs },
+    ]);
+  }
+  const [only] = configs;
+  if (configs.length === 1 && only !== undefined) {
+    throw new RunError([{ code: "one-config", severity: "error", at, config: only }]);
+  }
+  const baseline = wanted ?? guessBaseline(configs);
+  if (baseline === null) throw new RunError([{ code: "baseline-needed", severity: "error", at, configs }]);
+  return baseline;
+}

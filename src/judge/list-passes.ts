@@ -1,0 +1,12 @@
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { JudgedPass, JudgeSettings } from "./judgement.ts";
+import { judgedPass, markPasses, sortPasses } from "./mark-passes.ts";
+
+/** The passes of a session with their flags and whether each counts; needs no baseline. */
+export function listPasses(
+  passes: readonly PassSummary[],
+  settings: Pick<JudgeSettings, "keepAll" | "setAside">,
+): JudgedPass[] {
+  const marking = settings.keepAll ? { setAside: [] } : settings;
+  return markPasses(sortPasses(passes), marking, !settings.keepAll).map(judgedPass);
+}

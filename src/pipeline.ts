@@ -1,0 +1,188 @@
+import path from "node:path";
+import { chooseBaseline } from "./judge/choose-baseline.ts";
+import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
+import { judgeSession } from "./judge/judge-session.ts";
+import type { JudgedPass, Judgement } from "./judge/judgement.ts";
+import { listPasses } from "./judge/list-passes.ts";
+import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
+import { summarisePass } from "./measure/summarise-pass.ts";
+import { checkSession } from "./read/check-session.ts";
+import { type FoundLog, findLogs, readTextFile } from "./read/files.ts";
+import { type PassPlace, placeLog } from "./read/layout.ts";
+import { readLog } from "./read/read-log.ts";
+import { defaultSession, readSession, type Session } from "./read/session-file.ts";
+import { compareNames } from "./shared/compare-names.ts";
+import { type Problem, RunError } from "./shared/problem.ts";
+
+/** What may be asked of a folder beside what its session file says; what is given here wins. */
+export interface FolderOptions {
+  /** Path of the session file; without it, session.yaml in the folder if there is one. */
+  readonly sessionFile?: string;
+  readonly baseline?: string;
+  readonly lows?: LowsDefinition;
+  /** The smallest difference worth telling, in percent. */
+  readonly mattersPct?: number;
+  readonly confidencePct?: number;
+  /** Set nothing aside. */
+  readonly keepAll?: boolean;
+  /** Show only these games and configs; the conclusions stay those of the whole session. */
+  readonly only?: readonly string[];
+}
+
+export interface Hooks {
+  /** Called before each log is read and once at the end. */
+  readonly onProgress?: (progress: {
+    readonly done: number;
+    readonly total: number;
+    readonly file: string;
+  }) => void;
+}
+
+/** Every capture of a folder as numbers, with what its session says. */
+export interface MeasuredFolder {
+  readonly session: Session;
+  readonly passes: readonly PassSummary[];
+  /** Logs that were left out, as the user would type them. */
+  readonly notRead: readonly string[];
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Judges a folder of captures: finds the logs, reads and measures each, and concludes.
+ * @param folder path of the captures
+ * @returns the judgement, and what was noticed about files on the way
+ * @throws RunError if it cannot be done: no folder, no logs, no baseline, a broken session file
+ */
+export async function judgeFolder(
+  folder: string,
+  options: FolderOptions = {},
+  hooks: Hooks = {},
+): Promise<{ readonly judgement: Judgement; readonly problems: readonly Problem[] }> {
+  const { session, passes, notRead, problems } = await measureFolder(folder, options, hooks);
+  return keepProblems(problems, () => {
+    const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
+    const judgement = judgeSession(passes, {
+      title: session.title,
+      baseline: chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null),
+      lows: options.lows ?? session.lows,
+      mattersPct: options.mattersPct ?? session.mattersPct,
+      confidencePct: options.confidencePct ?? session.confidencePct,
+      falseAlarmControl: session.falseAlarmControl,
+      keepAll: options.keepAll ?? false,
+      setAside: session.setAside,
+      notRead,
+    });
+    return { judgement: filterJudgement(judgement, options.only ?? []), problems };
+  });
+}
+
+/**
+ * The passes of a folder with every metric and flag, and whether each counts. Needs no baseline.
+ * @throws RunError as judgeFolder does
+ */
+export async function listFolder(
+  folder: string,
+  options: FolderOptions = {},
+  hooks: Hooks = {},
+): Promise<{ readonly passes: readonly JudgedPass[]; readonly problems: readonly Problem[] }> {
+  const { session, passes, problems } = await measureFolder(folder, options, hooks);
+  return keepProblems(problems, () => {
+    const listed = listPasses(passes, { keepAll: options.keepAll ?? false, setAside: session.setAside });
+    return { passes: filterPasses(listed, options.only ?? []), problems };
+  });
+}
+
+/**
+ * Reads and measures every capture of a folder, one at a time; a log that cannot be read is reported and left out.
+ * @throws RunError if there is no log that can be read
+ */
+export async function measureFolder(
+  folder: string,
+  options: FolderOptions = {},
+  { onProgress }: Hooks = {},
+): Promise<MeasuredFolder> {
+  const found = await findLogs(folder);
+  const session = await readSessionOf(folder, options.sessionFile);
+  const at = { file: folder };
+  if (found.logs.length === 0) {
+    throw new RunError([...found.problems, { code: "no-logs", severity: "error", at, seen: found.others }]);
+  }
+  const problems: Problem[] = [...found.problems];
+  const placed = placeLogs(found.logs, session, problems);
+  const against = checkSession(
+    session,
+    placed.map(({ place }) => place),
+  );
+  if (against.some(({ severity }) => severity === "error")) throw new RunError([...problems, ...against]);
+  problems.push(...against);
+
+  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  const passes: PassSummary[] = [];
+  for (const [done, { log: found, place }] of placed.entries()) {
+    onProgress?.({ done, total: placed.length, file: found.source.file });
+    const reading = await readLog(found.source, session.log, found.sensorSource);
+    problems.push(...reading.problems);
+    if (reading.log !== null) passes.push(summarisePass(reading.log, place, settings));
+  }
+  onProgress?.({ done: placed.length, total: placed.length, file: "" });
+  if (passes.length === 0)
+    throw new RunError([...problems, { code: "nothing-to-judge", severity: "error", at }]);
+  const read = new Set(passes.map(({ file }) => file));
+  return {
+    session,
+    passes,
+    notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
+    problems,
+  };
+}
+
+interface PlacedLog {
+  readonly log: FoundLog;
+  readonly place: PassPlace;
+}
+
+function placeLogs(logs: readonly FoundLog[], session: Session, problems: Problem[]): PlacedLog[] {
+  const known = {
+    games: session.games.map(({ name }) => name),
+    configs: session.configs.map(({ name }) => name),
+  };
+  const byPass = new Map<string, string>();
+  return logs.flatMap((log) => {
+    const at = { file: log.source.file };
+    const { place, finding } = placeLog(log.parts, session.layout, known);
+    if (place === null) {
+      problems.push({ ...finding, severity: "error", at });
+      return [];
+    }
+    const key = JSON.stringify([place.game, place.config, place.boot, place.pass]);
+    const other = byPass.get(key);
+    if (other !== undefined) {
+      problems.push({ code: "pass-filed-twice", severity: "error", at, other });
+      return [];
+    }
+    byPass.set(key, log.source.file);
+    return [{ log, place }];
+  });
+}
+
+async function readSessionOf(folder: string, sessionFile: string | undefined): Promise<Session> {
+  const file = sessionFile ?? path.join(folder, "session.yaml");
+  const text = await readTextFile(file);
+  if (text === null) {
+    if (sessionFile === undefined) return defaultSession;
+    throw new RunError([{ code: "session-missing", severity: "error", at: { file } }]);
+  }
+  const { session, problems } = readSession(text, file);
+  if (session === null) throw new RunError(problems);
+  return session;
+}
+
+/** What was noticed before a run failed often explains the failure. */
+function keepProblems<T>(problems: readonly Problem[], run: () => T): T {
+  try {
+    return run();
+  } catch (error) {
+    if (error instanceof RunError) throw new RunError([...problems, ...error.problems]);
+    throw error;
+  }
+}

@@ -1,0 +1,150 @@
+import { createReadStream, type Dirent } from "node:fs";
+import { readdir, readFile, realpath, stat } from "node:fs/promises";
+import path from "node:path";
+import { type Problem, RunError } from "../shared/problem.ts";
+import { isLogName, withoutLogExtension } from "./layout.ts";
+import type { ByteSource } from "./log.ts";
+
+/** A log found in a folder, with its sensor log where one lies beside it. */
+export interface FoundLog {
+  readonly source: ByteSource;
+  readonly sensorSource: ByteSource | null;
+  /** Parts of its absolute path, the file's name last. */
+  readonly parts: readonly string[];
+}
+
+export interface FoundLogs {
+  readonly logs: readonly FoundLog[];
+  /** Names of some other files, for the message that there are no logs. */
+  readonly others: readonly string[];
+  readonly problems: readonly Problem[];
+}
+
+/** Bytes of a file, read in large pieces; errors surface where the bytes are consumed. */
+export function fileSource(file: string): ByteSource {
+  return { file, open: () => createReadStream(file, { highWaterMark: 1 << 18 }) };
+}
+
+/**
+ * All logs below a folder, in an order that does not depend on the file system. Links are followed, each folder is
+ * entered once. Hidden entries (a dot before the name) are no captures.
+ * @throws RunError if the folder cannot be read
+ */
+export async function findLogs(folder: string): Promise<FoundLogs> {
+  await requireFolder(folder);
+  const walk: Walk = { entered: new Set([await realpath(folder)]), files: [], others: [], problems: [] };
+  await enter(folder, walk);
+  const sensors = new Map<string, string>();
+  const logs: string[] = [];
+  for (const file of walk.files) {
+    const stem = withoutLogExtension(file);
+    if (/\.sensors$/i.test(stem)) sensors.set(stem.slice(0, -".sensors".length), file);
+    else logs.push(file);
+  }
+  return {
+    logs: logs.map((file) => {
+      const sensorFile = sensors.get(withoutLogExtension(file));
+      return {
+        source: fileSource(file),
+        sensorSource: sensorFile === undefined ? null : fileSource(sensorFile),
+        parts: path.resolve(file).split(path.sep).filter(Boolean),
+      };
+    }),
+    others: walk.others,
+    problems: walk.problems,
+  };
+}
+
+/**
+ * Text of a small file such as a session file; null if there is none.
+ * @throws RunError if it is there but cannot be read
+ */
+export async function readTextFile(file: string): Promise<string | null> {
+  try {
+    return await readFile(file, "utf8");
+  } catch (error) {
+    if (errorCode(error) === "ENOENT") return null;
+    throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
+  }
+}
+
+/** The system's code of a file error, such as "EACCES"; its text would name paths and change with the platform. */
+export function errorCode(error: unknown): string {
+  if (error instanceof Error && "code" in error && typeof error.code === "string") return error.code;
+  return "unknown error";
+}
+
+interface Walk {
+  readonly entered: Set<string>;
+  readonly files: string[];
+  readonly others: string[];
+  readonly problems: Problem[];
+}
+
+/** Other files named in the message that there are no logs. */
+const othersNamed = 5;
+
+async function requireFolder(folder: string): Promise<void> {
+  const at = { file: folder };
+  try {
+    if ((await stat(folder)).isDirectory()) return;
+  } catch (error) {
+    const why = errorCode(error);
+    throw new RunError([
+      why === "ENOENT"
+        ? { code: "folder-missing", severity: "error", at }
+        : { code: "unreadable", severity: "error", at, why },
+    ]);
+  }
+  throw new RunError([{ code: "not-a-folder", severity: "error", at }]);
+}
+
+async function enter(folder: string, walk: Walk): Promise<void> {
+  let entries: Dirent[];
+  try {
+    entries = await readdir(folder, { withFileTypes: true });
+  } catch (error) {
+    walk.problems.push({
+      code: "unreadable",
+      severity: "warning",
+      at: { file: folder },
+      why: errorCode(error),
+    });
+    return;
+  }
+  entries.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
+  for (const entry of entries) {
+    if (entry.name.startsWith(".")) continue;
+    await visit(path.join(folder, entry.name), entry, walk);
+  }
+}
+
+async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
+  const at = { file };
+  const isNamedLikeLog = isLogName(entry.name);
+  try {
+    const kind = entry.isSymbolicLink() ? await stat(file) : entry;
+    if (kind.isDirectory()) {
+      if (isNamedLikeLog) {
+        walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "folder" });
+        return;
+      }
+      const real = await realpath(file);
+      if (walk.entered.has(real)) {
+        walk.problems.push({ code: "link-loop", severity: "warning", at });
+        return;
+      }
+      walk.entered.add(real);
+      await enter(file, walk);
+    } else if (isNamedLikeLog) {
+      if (kind.isFile()) walk.files.push(file);
+      else walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "other" });
+    } else if (walk.others.length < othersNamed) {
+      walk.others.push(entry.name);
+    }
+  } catch (error) {
+    const why = errorCode(error);
+    if (why === "ELOOP") walk.problems.push({ code: "link-loop", severity: "warning", at });
+    else if (isNamedLikeLog) walk.problems.push({ code: "unreadable", severity: "error", at, why });
+  }
+}

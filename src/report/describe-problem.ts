@@ -1,0 +1,110 @@
+import type { Finding, Place, Problem } from "../shared/problem.ts";
+import { describeLogFinding } from "./describe-log-problem.ts";
+import { describeSessionFinding, type FindingWords } from "./describe-session-problem.ts";
+import { visible } from "./escape.ts";
+import { paintOf, type Style } from "./style.ts";
+
+/**
+ * Problems as people read them, each as "file:line:column: severity: message" (GNU Coding Standards, "Formatting
+ * Error Messages") with what was expected and what to do on lines of their own.
+ */
+export function renderProblems(problems: readonly Problem[], style: Pick<Style, "color">): string {
+  const paint = paintOf(style);
+  const severity = { note: paint.quiet, warning: paint.warn, error: paint.bad };
+  return problems
+    .map((problem) => {
+      const { message, expected, todo } = describeFinding(problem);
+      const place = placeText(problem.at);
+      const lines = [
+        `${place === "" ? "runjury" : place}: ${severity[problem.severity](problem.severity)}: ${visible(message)}`,
+        ...(expected === undefined ? [] : [`  expected ${visible(expected)}`]),
+        ...(todo === undefined ? [] : todo.split("\n").map((line) => `  ${visible(line)}`)),
+      ];
+      return `${lines.join("\n")}\n`;
+    })
+    .join("");
+}
+
+function placeText({ file, line, column }: Place): string {
+  return [visible(file), line, column].filter((part) => part !== undefined && part !== "").join(":");
+}
+
+function describeFinding(finding: Finding): FindingWords {
+  switch (finding.code) {
+    case "folder-missing":
+      return { message: "there is no such folder", todo: "give the folder that holds your captures" };
+    case "not-a-folder":
+      return { message: "this is not a folder", todo: "give the folder that holds your captures" };
+    case "no-logs":
+      return {
+        message:
+          finding.seen.length === 0
+            ? "the folder holds no logs"
+            : `the folder holds no logs, only files such as ${finding.seen.join(", ")}`,
+        expected: "files named .csv, .tsv, .txt or .log, each also with .gz, as <game>/<config>/<pass>.csv",
+      };
+    case "layout-too-shallow":
+      return {
+        message: "this log does not lie in folders that tell its game and config; it is left out",
+        expected: "<game>/<config>/<pass>.csv",
+        todo: "move it, or describe the arrangement as `layout` in session.yaml",
+      };
+    case "pass-filed-twice":
+      return {
+        message: `this pass is filed twice, the other time as ${finding.other}; this file is left out`,
+        todo: "rename one of them, or tell them apart with {boot} in the `layout` of session.yaml",
+      };
+    case "unreadable":
+      return { message: `cannot be read (${finding.why}); it is left out` };
+    case "not-a-file":
+      return {
+        message:
+          finding.kind === "folder"
+            ? "a folder with a log's name; it is not entered"
+            : "not an ordinary file; it is not read",
+        todo:
+          finding.kind === "folder" ? "rename the folder if captures lie in it" : "remove it or give a file",
+      };
+    case "link-loop":
+      return { message: "this link leads to a folder that is read already; it is not followed" };
+    case "baseline-unknown":
+      return {
+        message: `no config is called "${finding.baseline}"`,
+        expected: `one of ${finding.configs.join(", ")}`,
+        ...(finding.nearest === null ? {} : { todo: `did you mean "${finding.nearest}"?` }),
+      };
+    case "baseline-needed":
+      return {
+        message:
+          "which config is the baseline? None has a usual name (stock, default, baseline, reference), or several have",
+        expected: `one of ${finding.configs.join(", ")}`,
+        todo: "say it with --baseline <config>, or as `baseline` in session.yaml",
+      };
+    case "one-config":
+      return {
+        message: `the only config is "${finding.config}": there is nothing to compare it with`,
+        todo: "capture a second config, or see the passes with `runjury passes`",
+      };
+    case "only-unknown":
+      return {
+        message: `--only: no game or config is called "${finding.name}"`,
+        expected: `a game (${finding.games.join(", ")}) or a config (${finding.configs.join(", ")})`,
+        ...(finding.nearest === null ? {} : { todo: `did you mean "${finding.nearest}"?` }),
+      };
+    case "nothing-to-judge":
+      return { message: "no pass could be read, so there is nothing to judge" };
+    case "bad-option":
+      return { message: `${finding.option}: "${finding.value}" will not do`, expected: finding.expected };
+    case "cannot-write":
+      return { message: `cannot be written (${finding.why})` };
+    default:
+      return isLogFinding(finding) ? describeLogFinding(finding) : describeSessionFinding(finding);
+  }
+}
+
+type LogFinding = Extract<Finding, { readonly code: `log-${string}` }>;
+
+/** Codes of what is wrong inside a log start with "log-", so that the two lists of words can stand apart. */
+function isLogFinding(finding: Finding): finding is LogFinding {
+  return finding.code.startsWith("log-");
+}

@@ -1,0 +1,79 @@
+import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
+import { metricLabel } from "../judge/label-metric.ts";
+import { markdownText } from "./escape.ts";
+import {
+  countSentences,
+  hasPower,
+  intervalText,
+  markText,
+  methodSentences,
+  notCountedRows,
+  openRows,
+  powerCaution,
+  sessionSentence,
+  verdictText,
+} from "./judgement-words.ts";
+import { markdownTable } from "./markdown-table.ts";
+import { rankRows, tableMetrics } from "./rank-rows.ts";
+
+/** The judgement as Markdown: the same content and order as the table, every list whole. */
+export function judgementMarkdown(judgement: Judgement): string {
+  const metrics = tableMetrics(judgement);
+  const labels = metrics.map((metric) => metricLabel[metric]);
+  const cell = (row: Verdict | SuiteRow | undefined, mark = ""): string =>
+    row === undefined ? "no data" : `${verdictText(row)}${mark} (${intervalText(row)})`;
+  const suite = judgement.suite.map((row) => [
+    row.config,
+    metricLabel[row.metric],
+    String(row.games),
+    cell(row),
+    `${row.counts.lower} / ${row.counts.higher} / ${row.counts.same} / ${row.counts.unclear}`,
+  ]);
+  const sections = [
+    `# ${markdownText(judgement.session.title ?? "Judgement")}`,
+    markdownText(sessionSentence(judgement)),
+    list(countSentences(judgement)),
+    markdownTable(
+      ["game", "config", ...labels],
+      rankRows(judgement).map(({ game, config, verdicts }) => [
+        game,
+        config,
+        ...metrics.map((metric) => {
+          const verdict = verdicts.get(metric);
+          return cell(verdict, verdict === undefined ? "" : markText(verdict));
+        }),
+      ]),
+    ),
+    ...section(
+      "All games together",
+      suite.length === 0
+        ? ""
+        : markdownTable(
+            ["config", "metric", "games", "verdict", "games lower / higher / same / unclear"],
+            suite,
+          ),
+    ),
+    ...section(
+      "Not counted",
+      list(notCountedRows(judgement).map(({ pass, reason }) => `${pass}: ${reason}`)),
+    ),
+    ...section(
+      "Cannot be told yet: passes per config that would settle it",
+      list(openRows(judgement).map(({ cell: name, text }) => `${name}: ${text}`)),
+    ),
+    ...section(
+      "Cautions",
+      list([...judgement.cautions.map(({ text }) => text), ...(hasPower(judgement) ? [powerCaution] : [])]),
+    ),
+    ...section("How to read it", list(methodSentences(judgement))),
+  ];
+  return `${sections.join("\n\n")}\n`;
+}
+
+function section(title: string, body: string): string[] {
+  return body === "" ? [] : [`## ${title}`, body];
+}
+
+function list(items: readonly string[]): string {
+  return items.map((item) => `- ${markdownText(item)}`).join("\n");
+}

@@ -1,0 +1,127 @@
+import type { Judgement, Verdict } from "../judge/judgement.ts";
+import { metricLabel } from "../judge/label-metric.ts";
+import type { Metric } from "../measure/pass-summary.ts";
+import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
+import { lowsWords } from "./lows-words.ts";
+import { isCalled, tableMetrics } from "./rank-rows.ts";
+
+/*
+ * What the table and the Markdown say alike. All of it is plain text; names in it are as they stand in the data and
+ * are escaped by the caller.
+ */
+
+/** Changing what a processor may draw can hurt hardware and people. */
+export const powerCaution =
+  "Changing voltage, power limits or cooling can damage hardware and hurt people: follow the maker's documentation and qualified practice.";
+
+/** "6 games, 3 configs, 72 passes (1 not counted). Every config against balanced-54w." */
+export function sessionSentence({ session, passes }: Judgement): string {
+  const out = passes.filter(({ counted }) => !counted).length;
+  const parts = [
+    count(session.games.length, "game", "games"),
+    count(session.configs.length, "config", "configs"),
+    `${count(passes.length, "pass", "passes")}${out > 0 ? ` (${formatCount(out)} not counted)` : ""}`,
+  ];
+  return `${parts.join(", ")}. Every config against ${session.baseline}.`;
+}
+
+/** Per metric: how many comparisons came out how. */
+export function countSentences(judgement: Judgement): string[] {
+  return tableMetrics(judgement).map((metric) => {
+    const verdicts = judgement.verdicts.filter((verdict) => verdict.metric === metric);
+    const parts = (["lower", "higher", "same", "unclear"] as const)
+      .map((word) => ({ word, n: verdicts.filter(({ verdict }) => verdict === word).length }))
+      .filter(({ n }) => n > 0)
+      .map(({ word, n }) => `${n} ${word}`);
+    return `${metricLabel[metric]}: ${parts.join(", ")} of ${count(verdicts.length, "comparison", "comparisons")}`;
+  });
+}
+
+/** "lower -8.8%" and "-10 to -7.5%". */
+export function verdictText(row: Pick<Verdict, "verdict" | "changePct">): string {
+  return `${row.verdict} ${formatChange(row.changePct)}`;
+}
+
+export function intervalText(row: { lowPct: number | null; highPct: number | null }): string {
+  return row.lowPct === null || row.highPct === null
+    ? "noise unknown"
+    : formatInterval(row.lowPct, row.highPct);
+}
+
+/** Passes that do not count, with the reason. */
+export function notCountedRows(judgement: Judgement): { pass: string; reason: string }[] {
+  return judgement.passes
+    .filter(({ counted }) => !counted)
+    .map(({ game, config, pass, notCountedBecause }) => ({
+      pass: `${game} / ${config} / ${pass}`,
+      reason: notCountedBecause ?? "",
+    }));
+}
+
+/** What cannot be told yet, per game and config, and what would settle it. */
+export function openRows(judgement: Judgement): { cell: string; text: string }[] {
+  const shown = new Set(tableMetrics(judgement));
+  const rows = new Map<string, { cell: string; parts: string[] }>();
+  for (const verdict of judgement.verdicts) {
+    if (verdict.verdict !== "unclear" || !shown.has(verdict.metric)) continue;
+    const key = JSON.stringify([verdict.game, verdict.config]);
+    const row = rows.get(key) ?? { cell: `${verdict.game} / ${verdict.config}`, parts: [] };
+    row.parts.push(`${metricLabel[verdict.metric]} ${neededText(verdict)}`);
+    rows.set(key, row);
+  }
+  return [...rows.values()].map(({ cell, parts }) => ({ cell, text: parts.join("; ") }));
+}
+
+function neededText(verdict: Verdict): string {
+  if (verdict.resolvesPct === null) {
+    const fewest = Math.min(verdict.passes, verdict.againstPasses);
+    return fewest < 2 ? "a single pass shows no noise: 3 or more" : "noise unknown";
+  }
+  const resolves = `(these could show about ${formatPct(verdict.resolvesPct)})`;
+  return `${verdict.passesNeeded === null ? "more than 100" : `about ${verdict.passesNeeded}`} ${resolves}`;
+}
+
+/** What the words rest on. */
+export function methodSentences(judgement: Judgement): string[] {
+  const { session } = judgement;
+  const alarm = formatPct(100 - session.confidencePct);
+  const control =
+    session.falseAlarmControl === "strict"
+      ? `at most ${alarm} chance of any false alarm in the session (Holm)`
+      : `false alarms are held at ${alarm} within each metric and config (Benjamini-Hochberg)`;
+  const margin = formatPct(session.mattersPct);
+  return [
+    `Baseline: ${session.baseline}. Changes and ${formatPct(session.confidencePct)} intervals are in percent of it.`,
+    `1% and 0.1% low: ${lowsWords[session.lows]}.`,
+    `higher, lower: beyond run-to-run noise, as the passes of each cell show it; ${control}. ` +
+      `A change of less than ${margin} is real but slight.`,
+    `same: the whole interval lies within ${margin}, the smallest difference that matters. ` +
+      "unclear: neither; these passes cannot tell.",
+    ...(judgement.verdicts.some(({ holdsWithAllPasses }) => !holdsWithAllPasses)
+      ? ["*: the verdict would be another one with the passes that were screened out."]
+      : []),
+  ];
+}
+
+/** Verdicts that hang on the screen are marked. */
+export function markText(row: Pick<Verdict, "holdsWithAllPasses">): string {
+  return row.holdsWithAllPasses ? "" : "*";
+}
+
+/** Whether a called difference is for the better, where there is a better. */
+export function isBetter(
+  verdict: Verdict["verdict"],
+  metric: Metric,
+  lessIsBetter: ReadonlySet<Metric>,
+): boolean | null {
+  if (!isCalled({ verdict })) return null;
+  return (verdict === "higher") !== lessIsBetter.has(metric);
+}
+
+export function hasPower(judgement: Judgement): boolean {
+  return judgement.passes.some(({ cpuPowerW, gpuPowerW }) => cpuPowerW !== null || gpuPowerW !== null);
+}
+
+function count(n: number, one: string, many: string): string {
+  return `${formatCount(n)} ${n === 1 ? one : many}`;
+}

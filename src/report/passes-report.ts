@@ -1,0 +1,125 @@
+import type { JudgedPass } from "../judge/judgement.ts";
+import { metricLabel } from "../judge/label-metric.ts";
+import { type Metric, metrics } from "../measure/pass-summary.ts";
+import { formatCount, formatFigure } from "../shared/format-number.ts";
+import { visible } from "./escape.ts";
+import { markdownTable } from "./markdown-table.ts";
+import { paintOf, type Style } from "./style.ts";
+import { textTable, wrapText } from "./text-table.ts";
+import { type CsvCell, toCsv } from "./to-csv.ts";
+import { toJson } from "./to-json.ts";
+
+const columnLabel: Readonly<Record<Metric, string>> = {
+  avgFps: "average FPS",
+  low1Fps: "1% low FPS",
+  low01Fps: "0.1% low FPS",
+  cpuPowerW: "CPU W",
+  gpuPowerW: "GPU W",
+  fpsPerWatt: "FPS / W",
+  joulesPerFrame: "J / frame",
+};
+const figureWidth = 8;
+
+/** One line per pass with every metric that the session has, then every flag in words. */
+export function passesTable(passes: readonly JudgedPass[], style: Style): string {
+  const paint = paintOf(style);
+  const shown = shownMetrics(passes);
+  const head = ["pass", "frames", "seconds", ...shown.map((metric) => columnLabel[metric])];
+  const nameWidth = Math.max(...passes.map(({ pass }) => visible(pass).length + 2), 14);
+  const widths = [nameWidth, ...head.slice(1).map(() => figureWidth)];
+  const align = ["left" as const, ...head.slice(1).map(() => "right" as const)];
+  const table = (rows: string[][]): string => textTable(rows, widths, align, 1);
+  const cells = new Map<string, JudgedPass[]>();
+  for (const pass of passes) {
+    const name = `${visible(pass.game)} / ${visible(pass.config)}`;
+    cells.set(name, [...(cells.get(name) ?? []), pass]);
+  }
+  const blocks = [...cells].map(([name, own]) =>
+    [
+      paint.heading(name),
+      table(
+        own.map((pass) => [
+          `${pass.counted ? " " : "x"} ${visible(pass.pass)}`,
+          formatCount(pass.frames),
+          formatFigure(pass.seconds),
+          ...shown.map((metric) => figureText(pass[metric])),
+        ]),
+      ),
+    ].join("\n"),
+  );
+  const flags = passes.flatMap((pass) =>
+    pass.flags.map(({ severity, text }) =>
+      wrapText(
+        `- ${severity}: ${visible(`${pass.game} / ${pass.config} / ${pass.pass}: ${text}`)}`,
+        style.width,
+        "  ",
+      ),
+    ),
+  );
+  const out = passes.filter(({ counted }) => !counted).length;
+  return `${[
+    table([head.map((label) => paint.heading(label))]),
+    ...blocks,
+    ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
+    ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),
+  ].join("\n")}\n`;
+}
+
+/** The passes with the keys of the data contract. */
+export function passesJson(passes: readonly JudgedPass[]): string {
+  return toJson({ format: "runjury.passes/1", passes });
+}
+
+const csvColumns = [
+  "game",
+  "config",
+  "pass",
+  "boot",
+  "file",
+  "frames",
+  "seconds",
+  ...metrics,
+  "cpuClockMhz",
+  "cpuLoadPct",
+  "gpuLoadPct",
+  "cpuTempC",
+  "startedAt",
+  "counted",
+  "notCountedBecause",
+] as const satisfies readonly (keyof JudgedPass)[];
+
+/** One row per pass, with the names of the data contract as headers; flags as codes. */
+export function passesCsv(passes: readonly JudgedPass[]): string {
+  return toCsv(
+    [...csvColumns, "flags"],
+    passes.map((pass): CsvCell[] => [
+      ...csvColumns.map((column) => pass[column]),
+      pass.flags.map(({ code }) => code).join(" "),
+    ]),
+  );
+}
+
+export function passesMarkdown(passes: readonly JudgedPass[]): string {
+  const shown = shownMetrics(passes);
+  const table = markdownTable(
+    ["game", "config", "pass", "frames", "seconds", ...shown.map((metric) => metricLabel[metric]), "flags"],
+    passes.map((pass) => [
+      pass.game,
+      pass.config,
+      pass.pass,
+      formatCount(pass.frames),
+      formatFigure(pass.seconds),
+      ...shown.map((metric) => figureText(pass[metric])),
+      pass.flags.map(({ severity, text }) => `${severity}: ${text}`).join("; "),
+    ]),
+  );
+  return `${table}\n`;
+}
+
+function shownMetrics(passes: readonly JudgedPass[]): Metric[] {
+  return metrics.filter((metric) => passes.some((pass) => pass[metric] !== null));
+}
+
+function figureText(value: number | null): string {
+  return value === null ? "-" : formatFigure(value);
+}
