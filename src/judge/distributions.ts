@@ -11,13 +11,28 @@ await cephes.compiled;
  */
 export function studentTCdf(t: number, df: number): number {
   if (!(df > 0)) throw new RangeError(`studentTCdf needs df above 0, got ${df}`);
+  if (t > 0) return 1 - studentTCdf(-t, df);
+  // Beyond this the beta function, a difference of huge logarithms, loses more digits than the expansion.
+  if (df > 2e5) return fisherExpansion(t, df);
   const square = t * t;
-  // Each form is exact where the other one cancels: df / (df + t^2) rounds to 1 for a small t.
-  const halfTail =
-    square < df
-      ? 0.5 * (1 - cephes.incbet(0.5, df / 2, square / (df + square)))
-      : 0.5 * cephes.incbet(df / 2, 0.5, df / (df + square));
-  return t <= 0 ? halfTail : 1 - halfTail;
+  // Each form is exact where the other one cancels: near the middle df / (df + t^2) rounds to 1, further out the
+  // central part does.
+  return square < 1
+    ? 0.5 * (1 - cephes.incbet(0.5, df / 2, square / (df + square)))
+    : 0.5 * cephes.incbet(df / 2, 0.5, df / (df + square));
+}
+
+/** Student's t as the normal with corrections in powers of 1 / df (Fisher 1925, Metron 5:109). */
+function fisherExpansion(t: number, df: number): number {
+  const s = t * t;
+  const first = (s + 1) / 4;
+  const second = (((3 * s - 7) * s - 5) * s - 3) / 96;
+  const third = (((((s - 11) * s + 14) * s + 6) * s - 3) * s - 15) / 384;
+  return normalCdf(t) - normalDensity(t) * t * (first + (second + third / df) / df) * (1 / df);
+}
+
+function normalDensity(x: number): number {
+  return Math.exp(-0.5 * x * x) / Math.sqrt(2 * Math.PI);
 }
 
 function studentTDensity(t: number, df: number): number {
@@ -35,23 +50,31 @@ export function studentTQuantile(p: number, df: number): number {
   if (!(df > 0)) throw new RangeError(`studentTQuantile needs df above 0, got ${df}`);
   if (p === 0.5) return 0;
   const tail = Math.min(p, 1 - p);
-  let t: number;
-  if (tail > 0.25) {
-    const y = cephes.incbi(0.5, df / 2, 1 - 2 * tail);
-    t = -Math.sqrt((df * y) / (1 - y));
-  } else {
-    const x = cephes.incbi(df / 2, 0.5, 2 * tail);
-    t = -Math.sqrt((df * (1 - x)) / x);
-  }
-  // Newton steps take the inverse from about 1e-12 to the last digits.
-  for (let step = 0; step < 3; step++) {
-    const density = studentTDensity(t, df);
-    const delta = (studentTCdf(t, df) - tail) / density;
+  let t = approximateQuantile(tail, df);
+  // Newton steps take the start to the last digits.
+  for (let step = 0; step < 5; step++) {
+    const delta = (studentTCdf(t, df) - tail) / studentTDensity(t, df);
     if (!Number.isFinite(delta)) break;
     t -= delta;
     if (Math.abs(delta) < 1e-15 * Math.abs(t)) break;
   }
   return p < 0.5 ? t : -t;
+}
+
+/** A quantile of the lower tail good to a few digits at least. */
+function approximateQuantile(tail: number, df: number): number {
+  if (df > 500) {
+    // Abramowitz & Stegun 26.7.5
+    const z = cephes.ndtri(tail);
+    const s = z * z;
+    return z * (1 + (s + 1) / (4 * df) + ((5 * s + 16) * s + 3) / (96 * df * df));
+  }
+  if (tail > 0.25) {
+    const y = cephes.incbi(0.5, df / 2, 1 - 2 * tail);
+    return -Math.sqrt((df * y) / (1 - y));
+  }
+  const x = cephes.incbi(df / 2, 0.5, 2 * tail);
+  return -Math.sqrt((df * (1 - x)) / x);
 }
 
 /** Distribution function of the standard normal. */

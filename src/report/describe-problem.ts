@@ -1,4 +1,4 @@
-import type { Finding, Place, Problem } from "../shared/problem.ts";
+import type { Finding, LogFinding, Place, Problem } from "../shared/problem.ts";
 import { describeLogFinding } from "./describe-log-problem.ts";
 import { describeSessionFinding, type FindingWords } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
@@ -102,9 +102,7 @@ function describeFinding(finding: Finding): FindingWords {
   }
 }
 
-type LogFinding = Extract<Finding, { readonly code: `log-${string}` }>;
-
-/** Codes of what is wrong inside a log start with "log-", so that the two lists of words can stand apart. */
+/** Codes of what is wrong inside a log start with "log-" or "sensor-", so that the lists of words can stand apart. */
 function isLogFinding(finding: Finding): finding is LogFinding {
-  return finding.code.startsWith("log-");
+  return finding.code.startsWith("log-") || finding.code.startsWith("sensor-");
 }

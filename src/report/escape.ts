@@ -22,11 +22,12 @@ export function visible(text: string): string {
 /** Text for a cell of a Markdown table or a line of Markdown: nothing in it is markup, links or HTML. */
 export function markdownText(text: string): string {
   return visible(text)
-    .replace(/[\\`*_{}[\]()#+!|~$^]/g, "\\$&")
+    .replace(/[\\`*_[\]|~$]/g, "\\$&")
     .replace(/&/g, "&amp;")
     .replace(/</g, "&lt;")
     .replace(/>/g, "&gt;")
-    .replace(/^(\s*)([-=]|\d+\.)/, "$1\\$2")
+    .replace(/^(\s*)([-+=#])/, "$1\\$2")
+    .replace(/^(\s*\d+)([.)]\s)/, "$1\\$2")
     .replace(/:\/\//g, ":&#47;&#47;")
     .replace(/@/g, "&#64;");
 }

@@ -9,6 +9,7 @@ import {
   methodSentences,
   notCountedRows,
   openRows,
+  openTitle,
   powerCaution,
   sessionSentence,
   verdictText,
@@ -29,6 +30,7 @@ export function judgementMarkdown(judgement: Judgement): string {
     cell(row),
     `${row.counts.lower} / ${row.counts.higher} / ${row.counts.same} / ${row.counts.unclear}`,
   ]);
+  const open = openRows(judgement);
   const sections = [
     `# ${markdownText(judgement.session.title ?? "Judgement")}`,
     markdownText(sessionSentence(judgement)),
@@ -58,8 +60,17 @@ export function judgementMarkdown(judgement: Judgement): string {
       list(notCountedRows(judgement).map(({ pass, reason }) => `${pass}: ${reason}`)),
     ),
     ...section(
-      "Cannot be told yet: passes per config that would settle it",
-      list(openRows(judgement).map(({ cell: name, text }) => `${name}: ${text}`)),
+      openTitle,
+      open.length === 0
+        ? ""
+        : markdownTable(
+            ["game", "config", ...labels],
+            open.map(({ game, config, needed }) => [
+              game,
+              config,
+              ...metrics.map((metric) => needed.find((entry) => entry.metric === metric)?.text ?? ""),
+            ]),
+          ),
     ),
     ...section(
       "Cautions",

@@ -10,14 +10,16 @@ import {
   markText,
   methodSentences,
   notCountedRows,
+  type OpenRow,
   openRows,
+  openTitle,
   powerCaution,
   sessionSentence,
   verdictText,
 } from "./judgement-words.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
-import { textTable, wrapText } from "./text-table.ts";
+import { breakText, textTable, wrapText } from "./text-table.ts";
 
 const narrowest = 24;
 const narrowestName = 14;
@@ -25,6 +27,7 @@ const narrowestName = 14;
 const stackedCell = 17;
 const oneLineCell = 28;
 const longestName = 28;
+const firstHead = "game / config";
 /** Longer lists say how many more there are, and where to see them. */
 const mostListed = 12;
 
@@ -43,13 +46,7 @@ export function judgementTable(judgement: Judgement, style: Style): string {
       width,
       paint,
     ),
-    listSection(
-      "Cannot be told yet (passes per config that would settle it)",
-      openRows(judgement),
-      ({ cell, text }) => `${cell}: ${text}`,
-      width,
-      paint,
-    ),
+    listSection(openTitle, openRows(judgement), openText, width, paint),
     listSection("Cautions", cautionTexts(judgement), (text) => text, width, paint),
     methodSentences(judgement)
       .map((sentence) => paint.quiet(wrapText(visible(sentence), width, "  ")))
@@ -144,10 +141,10 @@ function layOut(metrics: readonly Metric[], rows: readonly TableRow[], width: nu
       [
         [paint.heading("game"), paint.heading("config"), ...labels],
         ...rows.map(({ name, config, cells }) => [
-          name,
-          config,
+          breakText(name, nameWidth),
+          breakText(config, configWidth),
           ...cells.map((cell) =>
-            cell === null ? "no data" : `${cell.paint(cell.verdict)} (${cell.interval})`,
+            cell === null ? "no data" : `${cell.paint(cell.verdict)}${inBrackets(cell.interval)}`,
           ),
         ]),
       ],
@@ -161,28 +158,43 @@ function layOut(metrics: readonly Metric[], rows: readonly TableRow[], width: nu
           wrapText(`${name} / ${config}`, width, "  "),
           ...cells.map((cell, i) => {
             const label = metricLabel[metrics[i] as Metric];
-            const said = cell === null ? "no data" : `${cell.verdict} (${cell.interval})`;
+            const said = cell === null ? "no data" : `${cell.verdict}${inBrackets(cell.interval)}`;
             return (cell?.paint ?? paint.quiet)(wrapText(`  ${label}: ${said}`, width, "    "));
           }),
         ].join("\n"),
       )
       .join("\n");
   }
-  const first = Math.min(width - metrics.length * (gap + stackedCell), Math.max(nameWidth, configWidth + 2));
+  const first = Math.min(
+    width - metrics.length * (gap + stackedCell),
+    Math.max(nameWidth, configWidth + 2, firstHead.length),
+  );
   return textTable(
     [
-      [paint.heading("game / config"), ...labels],
+      [paint.heading(firstHead), ...labels],
       ...rows.flatMap(({ name, config, cells }) => [
-        [name, ...cells.map((cell) => (cell === null ? "no data" : cell.paint(cell.verdict)))],
-        [`  ${config}`, ...cells.map((cell) => (cell === null ? "" : paint.quiet(cell.interval)))],
+        [
+          breakText(name, first),
+          ...cells.map((cell) => (cell === null ? "no data" : cell.paint(cell.verdict))),
+        ],
+        [breakText(`  ${config}`, first, "  "), ...cells.map((cell) => paint.quiet(cell?.interval ?? ""))],
       ]),
     ],
     [first, ...metrics.map(() => stackedCell)],
   );
 }
 
+function inBrackets(interval: string): string {
+  return interval === "" ? "" : ` (${interval})`;
+}
+
 function longest(names: readonly string[]): number {
   return Math.min(longestName, Math.max(6, ...names.map((name) => name.length)));
+}
+
+function openText({ game, config, needed }: OpenRow): string {
+  const parts = needed.map(({ metric, text }) => `${metricLabel[metric]} ${text}`);
+  return `${game} / ${config}: ${parts.join(", ")}`;
 }
 
 function cautionTexts(judgement: Judgement): string[] {
@@ -201,5 +213,5 @@ function listSection<T>(
   const shown = items.slice(0, mostListed).map((item) => wrapText(`- ${visible(word(item))}`, width, "  "));
   const more = items.length - shown.length;
   if (more > 0) shown.push(`- and ${more} more: --format csv lists them all`);
-  return [paint.heading(title), ...shown].join("\n");
+  return [paint.heading(wrapText(title, width)), ...shown].join("\n");
 }

@@ -3,7 +3,7 @@ import { metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
 import { lowsWords } from "./lows-words.ts";
-import { isCalled, tableMetrics } from "./rank-rows.ts";
+import { isCalled, rankRows, tableMetrics } from "./rank-rows.ts";
 
 /*
  * What the table and the Markdown say alike. All of it is plain text; names in it are as they stand in the data and
@@ -58,28 +58,36 @@ export function notCountedRows(judgement: Judgement): { pass: string; reason: st
     }));
 }
 
-/** What cannot be told yet, per game and config, and what would settle it. */
-export function openRows(judgement: Judgement): { cell: string; text: string }[] {
-  const shown = new Set(tableMetrics(judgement));
-  const rows = new Map<string, { cell: string; parts: string[] }>();
-  for (const verdict of judgement.verdicts) {
-    if (verdict.verdict !== "unclear" || !shown.has(verdict.metric)) continue;
-    const key = JSON.stringify([verdict.game, verdict.config]);
-    const row = rows.get(key) ?? { cell: `${verdict.game} / ${verdict.config}`, parts: [] };
-    row.parts.push(`${metricLabel[verdict.metric]} ${neededText(verdict)}`);
-    rows.set(key, row);
-  }
-  return [...rows.values()].map(({ cell, parts }) => ({ cell, text: parts.join("; ") }));
+/** A game and config with something that cannot be told yet, and what would settle it. */
+export interface OpenRow {
+  readonly game: string;
+  readonly config: string;
+  readonly needed: readonly { readonly metric: Metric; readonly text: string }[];
+}
+
+/** What cannot be told yet, and the passes per config that would settle it. */
+export function openRows(judgement: Judgement): OpenRow[] {
+  return rankRows(judgement)
+    .map(({ game, config, verdicts }) => ({
+      game,
+      config,
+      needed: [...verdicts.values()]
+        .filter(({ verdict }) => verdict === "unclear")
+        .map((verdict) => ({ metric: verdict.metric, text: neededText(verdict) })),
+    }))
+    .filter(({ needed }) => needed.length > 0);
 }
 
 function neededText(verdict: Verdict): string {
   if (verdict.resolvesPct === null) {
-    const fewest = Math.min(verdict.passes, verdict.againstPasses);
-    return fewest < 2 ? "a single pass shows no noise: 3 or more" : "noise unknown";
+    return Math.min(verdict.passes, verdict.againstPasses) < 2 ? "3 or more" : "more";
   }
-  const resolves = `(these could show about ${formatPct(verdict.resolvesPct)})`;
-  return `${verdict.passesNeeded === null ? "more than 100" : `about ${verdict.passesNeeded}`} ${resolves}`;
+  const passes = verdict.passesNeeded === null ? "over 100" : String(verdict.passesNeeded);
+  return `${passes} (now ${formatPct(verdict.resolvesPct)})`;
 }
+
+export const openTitle =
+  "Cannot be told yet: passes per config that would settle it (now: what these can show)";
 
 /** What the words rest on. */
 export function methodSentences(judgement: Judgement): string[] {

@@ -10,13 +10,13 @@ import { type CsvCell, toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
 
 const columnLabel: Readonly<Record<Metric, string>> = {
-  avgFps: "average FPS",
-  low1Fps: "1% low FPS",
-  low01Fps: "0.1% low FPS",
-  cpuPowerW: "CPU W",
-  gpuPowerW: "GPU W",
-  fpsPerWatt: "FPS / W",
-  joulesPerFrame: "J / frame",
+  avgFps: "average\nFPS",
+  low1Fps: "1% low\nFPS",
+  low01Fps: "0.1% low\nFPS",
+  cpuPowerW: "CPU\npower W",
+  gpuPowerW: "GPU\npower W",
+  fpsPerWatt: "FPS\nper watt",
+  joulesPerFrame: "J per\nframe",
 };
 const figureWidth = 8;
 
@@ -58,7 +58,7 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
   );
   const out = passes.filter(({ counted }) => !counted).length;
   return `${[
-    table([head.map((label) => paint.heading(label))]),
+    table([head.map((label) => label.split("\n").map(paint.heading).join("\n"))]),
     ...blocks,
     ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
     ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),

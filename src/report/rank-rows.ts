@@ -1,6 +1,6 @@
 import type { Judgement, Verdict } from "../judge/judgement.ts";
 import { metricGroups } from "../judge/label-metric.ts";
-import type { Metric } from "../measure/pass-summary.ts";
+import { type Metric, metrics } from "../measure/pass-summary.ts";
 
 /** A game under one config, with its verdicts in the metrics of the FPS group. */
 export interface GameRow {
@@ -17,7 +17,7 @@ export function tableMetrics(judgement: Judgement): Metric[] {
 
 /**
  * One row per game and config, the largest and surest differences first: by how far the interval of a called metric
- * stays from zero, then what is unclear by the size of its estimate, then what is the same.
+ * stays from zero, then what is unclear (in the most metrics first), then what is the same.
  */
 export function rankRows(judgement: Judgement): GameRow[] {
   const shown = new Set(tableMetrics(judgement));
@@ -40,7 +40,10 @@ function rankOf(verdicts: readonly Verdict[]): [kind: number, size: number] {
   const sure = verdicts.filter(isCalled).map(({ lowPct, highPct }) => distanceFromZero(lowPct, highPct));
   if (sure.length > 0) return [2, Math.max(...sure)];
   const open = verdicts.filter(({ verdict }) => verdict === "unclear");
-  if (open.length > 0) return [1, Math.max(...open.map(({ logDiff }) => Math.abs(logDiff)))];
+  // The more of a row is open, the more there is to do about it; a share below 1 keeps these below the called rows.
+  if (open.length > 0) {
+    return [open.length / (metrics.length + 1), Math.max(...open.map(({ logDiff }) => Math.abs(logDiff)))];
+  }
   return [0, Math.max(...verdicts.map(({ logDiff }) => Math.abs(logDiff)))];
 }
 

@@ -19,21 +19,19 @@ const noLines = {
 
 /**
  * Rows of cells as columns with `gap` spaces between them and nothing else. Cells may hold colour codes and line breaks.
- * @param widths columns of text per cell, the gaps not counted; null lets a column take what it needs
+ * @param widths columns of text per cell, the gaps not counted; a longer line is cut with an ellipsis
  */
 export function textTable(
   rows: readonly (readonly string[])[],
-  widths: readonly (number | null)[],
+  widths: readonly number[],
   align: readonly ("left" | "right")[] = [],
   gap = 2,
 ): string {
   const table = new Table({
     chars: { ...noLines, middle: " ".repeat(gap) },
     style: { "padding-left": 0, "padding-right": 0, head: [], border: [], compact: true },
-    colWidths: widths.map((width) => width),
+    colWidths: [...widths],
     colAligns: widths.map((_, i) => align[i] ?? "left"),
-    wordWrap: true,
-    wrapOnWordBoundary: false,
   });
   table.push(...rows.map((row) => [...row]));
   return table
@@ -41,6 +39,18 @@ export function textTable(
     .split("\n")
     .map((line) => line.trimEnd())
     .join("\n");
+}
+
+/** Text in lines of at most `width` characters, cut anywhere: for names, which may have no spaces. */
+export function breakText(text: string, width: number, indent = ""): string {
+  const lines: string[] = [];
+  let rest = Array.from(text);
+  while (rest.length > 0) {
+    const room = width - (lines.length === 0 ? 0 : indent.length);
+    lines.push((lines.length === 0 ? "" : indent) + rest.slice(0, room).join(""));
+    rest = rest.slice(room);
+  }
+  return lines.join("\n");
 }
 
 /** Words of a paragraph in lines of at most `width` columns; later lines are indented. */
