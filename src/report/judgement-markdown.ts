@@ -12,6 +12,7 @@ import {
   openTitle,
   powerCaution,
   sessionSentence,
+  suiteSentences,
   verdictText,
 } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
@@ -54,6 +55,7 @@ export function judgementMarkdown(judgement: Judgement): string {
             ["config", "metric", "games", "verdict", "games lower / higher / same / unclear"],
             suite,
           ),
+      list(suiteSentences(judgement)),
     ),
     ...section(
       "Not counted",
@@ -81,8 +83,9 @@ export function judgementMarkdown(judgement: Judgement): string {
   return `${sections.join("\n\n")}\n`;
 }
 
-function section(title: string, body: string): string[] {
-  return body === "" ? [] : [`## ${title}`, body];
+function section(title: string, ...bodies: readonly string[]): string[] {
+  const present = bodies.filter((body) => body !== "");
+  return present.length === 0 ? [] : [`## ${title}`, ...present];
 }
 
 function list(items: readonly string[]): string {

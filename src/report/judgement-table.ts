@@ -15,6 +15,7 @@ import {
   openTitle,
   powerCaution,
   sessionSentence,
+  suiteSentences,
   verdictText,
 } from "./judgement-words.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
@@ -25,7 +26,7 @@ const narrowest = 24;
 const narrowestName = 14;
 /** "unclear -12.3% " fits, and so does "-12.3 to +14.5%". */
 const stackedCell = 17;
-const oneLineCell = 28;
+const oneLineCell = 31;
 const longestName = 28;
 const firstHead = "game / config";
 /** Longer lists say how many more there are, and where to see them. */
@@ -114,7 +115,8 @@ function suiteSection(judgement: Judgement, width: number, paint: Paint): string
     });
     return layOut(metrics, rows, width, paint);
   });
-  return sections.filter((section) => section !== "").join("\n\n");
+  const sentences = suiteSentences(judgement).map((sentence) => wrapText(visible(sentence), width, "  "));
+  return [...sections, sentences.join("\n")].filter((section) => section !== "").join("\n\n");
 }
 
 function cellText(row: Verdict | SuiteRow, mark: string, paint: Paint): CellText {

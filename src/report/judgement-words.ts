@@ -18,9 +18,9 @@ export const powerCaution =
 export function sessionSentence({ session, passes }: Judgement): string {
   const out = passes.filter(({ counted }) => !counted).length;
   const parts = [
-    count(session.games.length, "game", "games"),
-    count(session.configs.length, "config", "configs"),
-    `${count(passes.length, "pass", "passes")}${out > 0 ? ` (${formatCount(out)} not counted)` : ""}`,
+    plural(session.games.length, "game", "games"),
+    plural(session.configs.length, "config", "configs"),
+    `${plural(passes.length, "pass", "passes")}${out > 0 ? ` (${formatCount(out)} not counted)` : ""}`,
   ];
   return `${parts.join(", ")}. Every config against ${session.baseline}.`;
 }
@@ -29,11 +29,15 @@ export function sessionSentence({ session, passes }: Judgement): string {
 export function countSentences(judgement: Judgement): string[] {
   return tableMetrics(judgement).map((metric) => {
     const verdicts = judgement.verdicts.filter((verdict) => verdict.metric === metric);
-    const parts = (["lower", "higher", "same", "unclear"] as const)
-      .map((word) => ({ word, n: verdicts.filter(({ verdict }) => verdict === word).length }))
-      .filter(({ n }) => n > 0)
-      .map(({ word, n }) => `${n} ${word}`);
-    return `${metricLabel[metric]}: ${parts.join(", ")} of ${count(verdicts.length, "comparison", "comparisons")}`;
+    const count = (word: Verdict["verdict"]): number =>
+      verdicts.filter(({ verdict }) => verdict === word).length;
+    const counts = countWords({
+      lower: count("lower"),
+      higher: count("higher"),
+      same: count("same"),
+      unclear: count("unclear"),
+    });
+    return `${metricLabel[metric]}: ${counts} of ${plural(verdicts.length, "comparison", "comparisons")}`;
   });
 }
 
@@ -46,6 +50,41 @@ export function intervalText(row: { lowPct: number | null; highPct: number | nul
   return row.lowPct === null || row.highPct === null
     ? "noise unknown"
     : formatInterval(row.lowPct, row.highPct);
+}
+
+/**
+ * What the games say together about average FPS, one sentence or two per config: for games like these, for exactly
+ * these, and whether games differ.
+ */
+export function suiteSentences({ suite, session }: Judgement): string[] {
+  return suite
+    .filter(({ tag, metric }) => tag === null && metric === "avgFps")
+    .map((row) => {
+      const over =
+        row.games < 3 ? `In exactly these ${row.games} games` : `Over games like these ${row.games}`;
+      const interval = `(${intervalText(row)})`;
+      const change = formatPct(Math.abs(row.changePct));
+      const answer = {
+        higher: `${row.config} is on average ${change} faster ${interval}`,
+        lower: `${row.config} is on average ${change} slower ${interval}`,
+        same: `${row.config} is on average as fast within ${formatPct(session.mattersPct)} ${interval}`,
+        unclear: `the average for ${row.config} cannot be told: ${formatChange(row.changePct)} ${interval}`,
+      }[row.verdict];
+      const these = formatInterval(row.theseGamesLowPct, row.theseGamesHighPct);
+      const exactly = row.games < 3 ? "" : `; in exactly these games ${these}`;
+      const counts = countWords(row.counts);
+      const differ = row.gamesDiffer.verdict
+        ? ` Games really do differ, typically by ${formatPct(row.gamesDiffer.spreadPct)}: ${counts}.`
+        : ` No sign that games differ: ${counts}.`;
+      return `${over}, ${answer}${exactly}.${differ}`;
+    });
+}
+
+function countWords(counts: Readonly<Record<Verdict["verdict"], number>>): string {
+  return (["lower", "higher", "same", "unclear"] as const)
+    .filter((word) => counts[word] > 0)
+    .map((word) => `${counts[word]} ${word}`)
+    .join(", ");
 }
 
 /** Passes that do not count, with the reason. */
@@ -130,6 +169,6 @@ export function hasPower(judgement: Judgement): boolean {
   return judgement.passes.some(({ cpuPowerW, gpuPowerW }) => cpuPowerW !== null || gpuPowerW !== null);
 }
 
-function count(n: number, one: string, many: string): string {
+function plural(n: number, one: string, many: string): string {
   return `${formatCount(n)} ${n === 1 ? one : many}`;
 }

@@ -1,0 +1,28 @@
+import { describe, expect, test } from "vitest";
+import { runCli } from "../support/run-cli.ts";
+
+/*
+ * Golden files hold the command, its exit code and what it printed. They show that the wording has not changed; that
+ * the figures are right is shown by the tests of measure and judge and by test/demo.
+ */
+const commands: readonly { readonly name: string; readonly args: readonly string[] }[] = [
+  { name: "judge-table", args: ["judge", "demo-data"] },
+  { name: "judge-csv", args: ["judge", "demo-data", "--format", "csv"] },
+  { name: "judge-markdown", args: ["judge", "demo-data", "--format", "markdown"] },
+  { name: "judge-json-one-game", args: ["judge", "demo-data", "--format", "json", "--only", "saltworks"] },
+  { name: "judge-keep-all", args: ["judge", "demo-data", "--keep-all", "--only", "moss-and-marrow"] },
+  { name: "passes-table", args: ["passes", "demo-data"] },
+  { name: "passes-csv", args: ["passes", "demo-data", "--format", "csv"] },
+  { name: "passes-markdown", args: ["passes", "demo-data", "--format", "markdown", "--only", "kestrel-cup"] },
+  { name: "help", args: ["--help"] },
+  { name: "judge-help", args: ["judge", "--help"] },
+  { name: "passes-help", args: ["passes", "--help"] },
+];
+
+describe("what the program prints is unchanged", () => {
+  test.for(commands)("$name", async ({ name, args }) => {
+    const { status, stdout, stderr } = runCli(args);
+    const text = [`$ runjury ${args.join(" ")}`, `exit code ${status}`, "-- stdout", stdout, "-- stderr", stderr];
+    await expect(text.join("\n")).toMatchFileSnapshot(`../golden/${name}.txt`);
+  });
+});
