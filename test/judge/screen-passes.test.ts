@@ -1,0 +1,232 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { type ScreenedPass, screenPasses } from "../../src/judge/screen-passes.ts";
+import { expectClose } from "../support/expect-close.ts";
+import { readReference } from "../support/read-reference.ts";
+import { seededRandom } from "../support/seeded-random.ts";
+
+interface Row {
+  readonly game: string;
+  readonly config: string;
+  readonly avg: number;
+  readonly low1: number;
+}
+interface Round {
+  readonly typicalVariance: [number, number];
+  readonly family: number;
+  readonly tests: { row: number; lowest: number; pAdjusted: number }[];
+  readonly setAside: number[];
+}
+const { cases } = readReference<{ cases: { passes: Row[]; rounds: Round[]; setAside: number[] }[] }>(
+  "fixtures/reference/outliers.json",
+);
+
+interface SessionFile {
+  readonly about: string;
+  readonly passTable: {
+    game: string;
+    config: string;
+    pass: string;
+    avgFps: number | null;
+    low1Fps: number | null;
+  }[];
+  readonly settings: { keepAll: boolean; setAside: string[] };
+  readonly passes: {
+    counted: boolean;
+    screenP: number | null;
+    unusuallyFast: boolean;
+    passesDisagree: boolean;
+  }[];
+}
+const sessions = ["uneven", "three-hide-each-other", "half-the-cell", "frame-cap", "one-pass-each"].map(
+  (name) => ({
+    name,
+    ...readReference<SessionFile>(`test/reference/sessions/${name}.json`),
+  }),
+);
+
+const logs = (avg: number | null, low1: number | null): ScreenedPass => ({
+  avgFps: avg === null ? null : Math.log(avg),
+  low1Fps: low1 === null ? null : Math.log(low1),
+});
+
+/** Rows by cell, with a way back: `rowOf[cell][i]` is the row's index. */
+function groupRows(rows: readonly { game: string; config: string }[]): number[][] {
+  const byCell = new Map<string, number[]>();
+  rows.forEach(({ game, config }, i) => {
+    const key = `${game}/${config}`;
+    byCell.set(key, [...(byCell.get(key) ?? []), i]);
+  });
+  return [...byCell.values()];
+}
+
+/** Results of the screen in the order of rows. */
+function screenRows(rows: readonly { game: string; config: string; pass: ScreenedPass }[]) {
+  const groups = groupRows(rows);
+  const result = screenPasses(groups.map((group) => group.map((i) => rows[i]!.pass)));
+  const spread = <T>(values: readonly (readonly T[])[]): T[] => {
+    const flat = new Array<T>(rows.length);
+    groups.forEach((group, c) => {
+      group.forEach((row, k) => {
+        flat[row] = values[c]![k]!;
+      });
+    });
+    return flat;
+  };
+  return {
+    ...result,
+    setAside: spread(result.setAside),
+    p: spread(result.p),
+    unusuallyFast: spread(result.unusuallyFast),
+    disagree: spread(groups.map((group, c) => group.map(() => result.disagree[c]!))),
+  };
+}
+
+describe("screenPasses", () => {
+  test.for(cases.map((row, i) => ({ ...row, i })))("ends where R ends, round by round, case $i", (row) => {
+    const result = screenRows(row.passes.map((pass) => ({ ...pass, pass: logs(pass.avg, pass.low1) })));
+    const last = row.rounds.at(-1)!;
+    expect(result.setAside.flatMap((isOut, i) => (isOut ? [i + 1] : []))).toEqual(row.setAside);
+    expect(result.family).toBe(last.family);
+    expectClose(result.typicalVariance.avgFps, last.typicalVariance[0], 1e-10, "typical variance, average");
+    expectClose(result.typicalVariance.low1Fps, last.typicalVariance[1], 1e-10, "typical variance, 1% low");
+    // Own tests of the last round: for a cell of three only the lowest pass is tested, once per metric.
+    for (const { row: number } of last.tests.filter(({ lowest }) => lowest === 1)) {
+      const own = last.tests.filter((test) => test.row === number).map(({ pAdjusted }) => pAdjusted);
+      expectClose(result.p[number - 1], Math.min(...own), 1e-8, `p of row ${number}`);
+    }
+  });
+
+  test.for(sessions)("agrees with the engine in R: $name ($about)", (session) => {
+    const told = new Set(session.settings.setAside);
+    const rows = session.passTable
+      .map((pass, i) => ({ ...pass, i }))
+      .filter(({ game, config, pass }) => !told.has(`${game}/${config}/${pass}`));
+    const result = screenRows(rows.map((row) => ({ ...row, pass: logs(row.avgFps, row.low1Fps) })));
+    rows.forEach(({ game, config, pass, i }, k) => {
+      const expected = session.passes[i]!;
+      const name = `${game}/${config}/${pass}`;
+      expect({
+        name,
+        out: result.setAside[k],
+        fast: result.unusuallyFast[k],
+        disagree: result.disagree[k],
+      }).toEqual({
+        name,
+        out: !expected.counted,
+        fast: expected.unusuallyFast,
+        disagree: expected.passesDisagree,
+      });
+      expectClose(result.p[k], expected.screenP, 1e-8, `p of ${name}`);
+    });
+  });
+
+  /** A session of quiet cells; `change` spoils it. */
+  function quietCells(
+    cells: number,
+    passes: number,
+    change: (cells: { avg: number; low1: number }[][]) => void,
+  ) {
+    const random = seededRandom(11);
+    const table = Array.from({ length: cells }, () =>
+      Array.from({ length: passes }, () => ({
+        avg: 100 * Math.exp(0.006 * random.normal()),
+        low1: 70 * Math.exp(0.018 * random.normal()),
+      })),
+    );
+    change(table);
+    return table.map((cell) => cell.map(({ avg, low1 }) => logs(avg, low1)));
+  }
+
+  test("sets aside a slow pass and keeps a pass that is fast by as much", () => {
+    const slow = screenPasses(
+      quietCells(9, 3, (table) => {
+        table[4]![1] = { avg: 88, low1: 60 };
+      }),
+    );
+    expect(slow.setAside[4]).toEqual([false, true, false]);
+    const fast = screenPasses(
+      quietCells(9, 3, (table) => {
+        table[4]![1] = { avg: 100 / 0.88, low1: 70 / 0.85 };
+      }),
+    );
+    expect(fast.setAside.flat()).not.toContain(true);
+    expect(fast.unusuallyFast[4]![1]).toBe(true);
+  });
+
+  test("leaves at least two passes and more than half of every cell, and says where it could not decide", () => {
+    const result = screenPasses(
+      quietCells(9, 4, (table) => {
+        table[2]![0] = { avg: 80, low1: 70 };
+        table[2]![1] = { avg: 100, low1: 40 };
+      }),
+    );
+    expect(result.setAside[2]).toEqual([false, false, false, false]);
+    expect(result.disagree[2]).toBe(true);
+  });
+
+  test("screens nothing where fewer than three cells have two passes", () => {
+    const result = screenPasses(
+      quietCells(2, 5, (table) => {
+        table[0]![0] = { avg: 50, low1: 20 };
+      }),
+    );
+    expect(result.setAside.flat()).not.toContain(true);
+    expect(result.typicalVariance.avgFps).toBeNull();
+    expect(result.p.flat().every((p) => p === null)).toBe(true);
+  });
+
+  test("names two passes that contradict each other, and counts both", () => {
+    const result = screenPasses(
+      quietCells(9, 2, (table) => {
+        table[3]![1] = { avg: 60, low1: 30 };
+      }),
+    );
+    expect(result.disagree).toEqual([false, false, false, true, false, false, false, false, false]);
+    expect(result.setAside.flat()).not.toContain(true);
+  });
+
+  const value = fc.option(fc.double({ min: 20, max: 400, noNaN: true }), { nil: null, freq: 8 });
+  const someCells = fc.array(
+    fc.array(
+      fc.tuple(value, value).map(([avg, low1]) => logs(avg, low1)),
+      { minLength: 1, maxLength: 7 },
+    ),
+    { minLength: 1, maxLength: 8 },
+  );
+
+  test("does not depend on the order of passes or cells, nor on the unit of a metric", () => {
+    fc.assert(
+      fc.property(someCells, (cells) => {
+        const there = screenPasses(cells);
+        const back = screenPasses([...cells].reverse().map((cell) => [...cell].reverse()));
+        expect([...back.setAside].reverse().map((cell) => [...cell].reverse())).toEqual(there.setAside);
+        const scaled = screenPasses(
+          cells.map((cell) =>
+            cell.map(({ avgFps, low1Fps }) => ({
+              avgFps,
+              low1Fps: low1Fps === null ? null : low1Fps + Math.LN10,
+            })),
+          ),
+        );
+        expect(scaled.setAside).toEqual(there.setAside);
+      }),
+    );
+  });
+
+  test("always leaves two passes and more than half of a cell, and p within 0 and 1", () => {
+    fc.assert(
+      fc.property(someCells, (cells) => {
+        const result = screenPasses(cells);
+        cells.forEach((cell, c) => {
+          const left = result.setAside[c]!.filter((isOut) => !isOut).length;
+          if (left < cell.length) {
+            expect(left).toBeGreaterThanOrEqual(2);
+            expect(left).toBeGreaterThan(cell.length / 2);
+          }
+        });
+        for (const p of result.p.flat()) if (p !== null) expect(p >= 0 && p <= 1).toBe(true);
+      }),
+    );
+  });
+});
