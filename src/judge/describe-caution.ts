@@ -1,4 +1,4 @@
-import { formatCount } from "../shared/format-number.ts";
+import { formatChange, formatCount, formatInterval } from "../shared/format-number.ts";
 import type { Caution } from "./judgement.ts";
 
 /** What limits the judgement as a whole, as facts. */
@@ -15,7 +15,30 @@ export type CautionFact =
   | { readonly code: "time-missing"; readonly passes: readonly string[] }
   | { readonly code: "no-noise-seen"; readonly config: string; readonly metric: string }
   | { readonly code: "few-games"; readonly games: number }
-  | { readonly code: "one-boot" }
+  | { readonly code: "one-boot"; readonly isBaselineRepeated: boolean }
+  | {
+      readonly code: "baseline-boots";
+      readonly metric: string;
+      readonly first: string;
+      readonly last: string;
+      readonly games: number;
+      readonly changePct: number;
+      readonly lowPct: number;
+      readonly highPct: number;
+    }
+  | { readonly code: "order" }
+  | {
+      readonly code: "first-pass" | "drift";
+      readonly metric: string;
+      readonly changePct: number;
+      readonly lowPct: number;
+      readonly highPct: number;
+    }
+  | {
+      readonly code: "hangs-on-one-pass";
+      readonly verdicts: readonly { readonly verdict: string; readonly pass: string }[];
+    }
+  | { readonly code: "lows-definition"; readonly verdicts: readonly string[] }
   | { readonly code: "called-lows-overstate" }
   | { readonly code: "not-read"; readonly files: readonly string[] };
 
@@ -48,9 +71,39 @@ function word(fact: CautionFact): string {
       return `An average over ${fact.games} games says little about games in general: five or more are advised.`;
     case "one-boot":
       return (
-        "Boot-to-boot noise was not measured: the passes of a config come from one boot, or the boots are unknown. " +
-        "Set the baseline up again at the end and capture it once more."
+        "Boot-to-boot noise was not measured: the passes of a config come from one boot, or the boots are unknown." +
+        (fact.isBaselineRepeated
+          ? ""
+          : " Set the baseline up again at the end, capture it once more, and name the boots with {boot} in `layout`.")
       );
+    case "baseline-boots":
+      return (
+        `The baseline against itself: in boot ${fact.last} its ${fact.metric} is ${formatChange(fact.changePct)} ` +
+        `(${formatInterval(fact.lowPct, fact.highPct)}) of boot ${fact.first}'s, over ${fact.games} ` +
+        `${fact.games === 1 ? "game" : "games"}. A config's difference of that size may be the boot's.`
+      );
+    case "order":
+      return (
+        "All passes of one config were captured before the next one's: warm-up and drift look like the config. " +
+        "Mix the order, or capture the baseline once more at the end."
+      );
+    case "first-pass":
+      return (
+        `The first pass of a cell differs from the later ones: ${fact.metric} ${formatChange(fact.changePct)} ` +
+        `(${formatInterval(fact.lowPct, fact.highPct)}). Run one pass that is not logged before each cell, ` +
+        "or set the first passes aside."
+      );
+    case "drift":
+      return (
+        `The session drifts: ${fact.metric} ${formatChange(fact.changePct)} per hour ` +
+        `(${formatInterval(fact.lowPct, fact.highPct)}). Let the machine warm up first, and mix the order of configs.`
+      );
+    case "hangs-on-one-pass":
+      return `These verdicts would not be called without one single pass: ${list(
+        fact.verdicts.map(({ verdict, pass }) => `${verdict} (${pass})`),
+      )}. One more pass would make them safe.`;
+    case "lows-definition":
+      return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts)}.`;
     case "called-lows-overstate":
       return "A 0.1% low that stands out tends to overstate its difference two- to threefold: trust its direction more than its size.";
     case "not-read":

@@ -1,15 +1,14 @@
 import { mean, sampleVariance } from "simple-statistics";
 import { type Metric, metrics, type PassSummary } from "../measure/pass-summary.ts";
-import { holm } from "./adjust-p.ts";
 import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
-import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import type { JudgeSettings, Verdict } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
-import { cellKey, logOf } from "./mark-passes.ts";
+import { cellKey, groupByCell, logOf } from "./mark-passes.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import { passesNeeded, resolvesPct } from "./plan-passes.ts";
-import { estimateSuite, type GameDifference } from "./suite.ts";
-import { decideVerdict } from "./verdict.ts";
+import type { GameDifference } from "./suite.ts";
+import { type DecidedVerdict, decideVerdict } from "./verdict.ts";
 
 /** One metric of one config against the baseline, over the games that have both. */
 export interface Column {
@@ -18,7 +17,7 @@ export interface Column {
   readonly rows: readonly ColumnRow[];
 }
 
-interface ColumnRow {
+export interface ColumnRow {
   readonly comparison: Comparison;
   readonly config: CellStatistics;
   readonly against: CellStatistics;
@@ -26,23 +25,26 @@ interface ColumnRow {
   readonly controlled: ControlledP | null;
 }
 
-type Names = { readonly games: readonly string[]; readonly configs: readonly string[] };
+/** Games and configs of a session in its order. */
+export interface SessionNames {
+  readonly games: readonly string[];
+  /** The baseline first. */
+  readonly configs: readonly string[];
+}
 
 /** Compares every config with the baseline in every metric that exists, false alarms controlled. */
 export function judgeColumns(
   counted: readonly PassSummary[],
-  names: Names,
+  names: SessionNames,
   settings: JudgeSettings,
 ): Column[] {
   const confidence = settings.confidencePct / 100;
-  const cells = new Map<string, PassSummary[]>();
-  for (const pass of counted) {
-    const cell = cells.get(cellKey(pass));
-    if (cell === undefined) cells.set(cellKey(pass), [pass]);
-    else cell.push(pass);
-  }
+  const cells = new Map(
+    groupByCell(counted, (pass) => pass).map((cell) => [cellKey(cell[0] as PassSummary), cell]),
+  );
+  const level = noiseLevel(counted);
   const statistics = (game: string, config: string, metric: Metric): CellStatistics | null =>
-    cellStatistics(cells.get(cellKey({ game, config })) ?? [], metric);
+    cellStatistics(cells.get(cellKey({ game, config })) ?? [], metric, level);
 
   return metricGroups.flatMap((group) => {
     const drafts = metrics
@@ -95,32 +97,78 @@ function isInFamily({ comparison, config, against }: Omit<ColumnRow, "controlled
   return config.n >= 2 && against.n >= 2 && comparison.p !== null;
 }
 
-function cellStatistics(passes: readonly PassSummary[], metric: Metric): CellStatistics | null {
-  const y = passes.flatMap((pass) => {
-    const log = logOf(pass[metric]);
-    return log === null ? [] : [log];
-  });
+/**
+ * The level at which noise is taken. Passes of one boot can agree and still differ from the next boot; where every
+ * cell has two boots or more, their means are the independent values.
+ * @see Kalibera & Jones 2013, Rigorous benchmarking in reasonable time, ISMM '13 (levels of repetition)
+ */
+export function noiseLevel(counted: readonly PassSummary[]): "boot" | "pass" {
+  const cells = groupByCell(counted, (pass) => pass);
+  const hasBoots = (cell: readonly PassSummary[]): boolean =>
+    cell.every(({ boot }) => boot !== null) && new Set(cell.map(({ boot }) => boot)).size >= 2;
+  return cells.length > 0 && cells.every(hasBoots) ? "boot" : "pass";
+}
+
+export function cellStatistics(
+  passes: readonly PassSummary[],
+  metric: Metric,
+  level: "boot" | "pass",
+): CellStatistics | null {
+  const logs = (own: readonly PassSummary[]): number[] =>
+    own.map((pass) => logOf(pass[metric])).filter((log) => log !== null);
+  const boots = [...new Set(passes.map(({ boot }) => boot))].map((boot) =>
+    logs(passes.filter((pass) => pass.boot === boot)),
+  );
+  const y = level === "pass" ? logs(passes) : boots.filter((own) => own.length > 0).map((own) => mean(own));
   if (y.length === 0) return null;
   return { n: y.length, mean: mean(y), variance: y.length < 2 ? null : sampleVariance(y) };
 }
 
-/** The rows of the data contract, without `holdsWithAllPasses`, which needs a second judgement. */
+/** The verdict word and size of one row. */
+export function decideRow({ comparison, controlled }: ColumnRow, settings: JudgeSettings): DecidedVerdict {
+  return decideVerdict({
+    logDiff: comparison.logDiff,
+    low: comparison.low,
+    high: comparison.high,
+    pAdjusted: controlled?.pAdjusted ?? null,
+    alpha: 1 - settings.confidencePct / 100,
+    mattersPct: settings.mattersPct,
+  });
+}
+
+/** Identity of a verdict within a session. */
+export function verdictKey(row: Pick<Verdict, "game" | "config" | "metric">): string {
+  return JSON.stringify([row.game, row.config, row.metric]);
+}
+
+/** Only the words, by verdictKey: what a second judgement is asked for. */
+export function verdictWords(
+  columns: readonly Column[],
+  settings: JudgeSettings,
+): Map<string, Verdict["verdict"]> {
+  return new Map(
+    columns.flatMap(({ metric, config, rows }) =>
+      rows.map((row) => [
+        verdictKey({ game: row.comparison.game, config, metric }),
+        decideRow(row, settings).verdict,
+      ]),
+    ),
+  );
+}
+
+/** What a second judgement adds to a row. */
+export type SecondOpinions = "holdsWithAllPasses" | "hangsOnPass" | "otherLows";
+
+/** The rows of the data contract, without what needs a second judgement. */
 export function verdictRows(
   columns: readonly Column[],
   settings: JudgeSettings,
-): Omit<Verdict, "holdsWithAllPasses">[] {
-  const alpha = 1 - settings.confidencePct / 100;
+): Omit<Verdict, SecondOpinions>[] {
   return columns.flatMap(({ metric, config, rows }) =>
-    rows.map(({ comparison, controlled, ...cells }) => {
+    rows.map((row) => {
+      const { comparison, controlled, ...cells } = row;
       const { logDiff, low, high, p, standardError, degreesOfFreedom } = comparison;
-      const decided = decideVerdict({
-        logDiff,
-        low,
-        high,
-        pAdjusted: controlled?.pAdjusted ?? null,
-        alpha,
-        mattersPct: settings.mattersPct,
-      });
+      const decided = decideRow(row, settings);
       const isPlannable = controlled !== null && standardError !== null && degreesOfFreedom !== null;
       return {
         game: comparison.game,
@@ -168,63 +216,8 @@ function planPasses(
   return needed === null ? null : Math.max(needed, passes + 1);
 }
 
-/** All games together, one row per column that has two games or more. */
-export function suiteRows(columns: readonly Column[], settings: JudgeSettings): SuiteRow[] {
-  const confidence = settings.confidencePct / 100;
-  const alpha = 1 - confidence;
-  const words = new Map<Column, Omit<Verdict, "holdsWithAllPasses">[]>(
-    columns.map((column) => [column, verdictRows([column], settings)]),
-  );
-  return metricGroups.flatMap((group) => {
-    const estimates = columns
-      .filter(({ metric }) => group.includes(metric))
-      .flatMap((column) => {
-        const estimate = estimateSuite(column.rows.flatMap(ownDifference), confidence);
-        return estimate === null ? [] : [{ column, estimate }];
-      });
-    const adjusted = holm(estimates.map(({ estimate }) => estimate.main.p));
-    return estimates.map(({ column, estimate }, i) => {
-      const pAdjusted = adjusted[i] as number;
-      const { logDiff, main, theseGames, gamesDiffer, tau } = estimate;
-      const decided = decideVerdict({
-        logDiff,
-        low: main.low,
-        high: main.high,
-        pAdjusted,
-        alpha,
-        mattersPct: settings.mattersPct,
-      });
-      const count = (word: Verdict["verdict"]): number =>
-        (words.get(column) ?? []).filter(({ verdict }) => verdict === word).length;
-      return {
-        tag: null,
-        config: column.config,
-        against: settings.baseline,
-        metric: column.metric,
-        games: estimate.games,
-        changePct: 100 * Math.expm1(logDiff),
-        lowPct: 100 * Math.expm1(main.low),
-        highPct: 100 * Math.expm1(main.high),
-        theseGamesLowPct: 100 * Math.expm1(theseGames.low),
-        theseGamesHighPct: 100 * Math.expm1(theseGames.high),
-        p: main.p,
-        pAdjusted,
-        verdict: decided.verdict,
-        size: decided.size,
-        counts: {
-          higher: count("higher"),
-          lower: count("lower"),
-          same: count("same"),
-          unclear: count("unclear"),
-        },
-        gamesDiffer: { verdict: gamesDiffer.verdict, p: gamesDiffer.p, spreadPct: 100 * Math.expm1(tau) },
-      };
-    });
-  });
-}
-
 /** Own noise, not drawn towards other games: in sums over games the noisiest dominate and would be understated. */
-function ownDifference({ comparison }: ColumnRow): GameDifference[] {
+export function ownDifference({ comparison }: Pick<ColumnRow, "comparison">): GameDifference[] {
   const { logDiff, pair, posteriorVariance, degreesOfFreedom } = comparison;
   if (posteriorVariance === null || degreesOfFreedom === null) return [];
   return pair.u === null

@@ -14,8 +14,18 @@ export interface JudgeSettings {
   readonly keepAll: boolean;
   /** Passes the user has marked, with the reason; without a boot, the pass of that name in whatever boot. */
   readonly setAside: readonly (PassKey & { readonly why: string })[];
+  /** Kinds of games; a game may have several. */
+  readonly tags?: readonly { readonly game: string; readonly tag: string }[];
+  /** What a config is made of, where configs cross two factors of two levels each. */
+  readonly levels?: readonly ConfigLevels[];
   /** Logs that could not be read, for the caution. */
   readonly notRead?: readonly string[];
+}
+
+/** One config's level of each factor, such as threads: off, cores: parked. */
+export interface ConfigLevels {
+  readonly config: string;
+  readonly levels: Readonly<Record<string, string>>;
 }
 
 export interface Flag {
@@ -29,7 +39,7 @@ export interface Caution {
   readonly text: string;
 }
 
-export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint"> {
+export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint" | "writtenAtMs"> {
   readonly flags: readonly Flag[];
   readonly counted: boolean;
   readonly notCountedBecause: string | null;
@@ -62,6 +72,10 @@ export interface Verdict {
   readonly againstPasses: number;
   /** The verdict word stays when nothing is screened out. */
   readonly holdsWithAllPasses: boolean;
+  /** A pass without which `higher` or `lower` would be another word; null where there is none. */
+  readonly hangsOnPass: string | null;
+  /** For lows: the word under the other definitions, as far as they are known. */
+  readonly otherLows: readonly { readonly lows: LowsDefinition; readonly verdict: VerdictWord }[];
   /** The same on the natural-log scale, for those who check. */
   readonly logDiff: number;
   readonly standardError: number | null;
@@ -87,6 +101,23 @@ export interface SuiteRow {
   readonly gamesDiffer: { readonly verdict: boolean; readonly p: number; readonly spreadPct: number };
 }
 
+/** One effect of a crossing of two factors, over all games; on percent of the product's first level. */
+export interface FactorEffect {
+  readonly metric: Metric;
+  /** The factor, or both of them for the interaction. */
+  readonly factors: readonly string[];
+  /** "off against on", as the session names the levels; null for the interaction. */
+  readonly level: string | null;
+  readonly againstLevel: string | null;
+  readonly games: number;
+  readonly changePct: number;
+  readonly lowPct: number;
+  readonly highPct: number;
+  readonly p: number;
+  readonly pAdjusted: number;
+  readonly verdict: VerdictWord;
+}
+
 /** Everything the tool concludes about a session. It is the JSON of `judge --format json`, key for key. */
 export interface Judgement {
   readonly format: "runjury.judgement/1";
@@ -99,9 +130,13 @@ export interface Judgement {
     readonly falseAlarmControl: FalseAlarmControl;
     readonly configs: readonly string[];
     readonly games: readonly string[];
+    /** What counts as one independent value: a pass, or the mean of a boot's passes. */
+    readonly noiseLevel: "pass" | "boot";
   };
   readonly passes: readonly JudgedPass[];
   readonly verdicts: readonly Verdict[];
   readonly suite: readonly SuiteRow[];
+  /** Empty unless configs cross two factors. */
+  readonly factors: readonly FactorEffect[];
   readonly cautions: readonly Caution[];
 }

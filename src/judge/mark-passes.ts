@@ -26,7 +26,7 @@ export function sortPasses(passes: readonly PassSummary[]): PassSummary[] {
 
 /** A marked pass as the data contract shows it: facts in words, and why it does not count. */
 export function judgedPass({ pass, flags, counted, screenP }: MarkedPass): JudgedPass {
-  const { flags: _facts, fingerprint: _digest, ...figures } = pass;
+  const { flags: _facts, fingerprint: _digest, writtenAtMs: _time, ...figures } = pass;
   const described = flags.map(describeFlag);
   const bad = described.filter(({ severity }) => severity === "bad").map(({ text }) => text);
   const because = bad.length > 0 ? bad.join("; ") : "no frames were left to measure";

@@ -36,13 +36,21 @@ export function passesNeeded(plan: {
   readonly mattersPct: number;
 }): number | null {
   const delta = logMargin(plan.mattersPct);
-  for (let n = 2; n <= mostPasses; n++) {
+  const isEnough = (n: number): boolean => {
     // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom.
     const df = 1.5 * (n - 1) + plan.priorDf;
     const standardError = Math.sqrt((2 * plan.variance) / n);
     const shows = shift(plan.alphaEff, df, plannedPower) * standardError <= delta;
-    const settles = shift(plan.alpha, df, plannedPowerPerSide) * standardError <= delta;
-    if (shows && settles) return n;
+    return shows && shift(plan.alpha, df, plannedPowerPerSide) * standardError <= delta;
+  };
+  // More passes never show less, so the smallest number can be searched by halves.
+  if (!isEnough(mostPasses)) return null;
+  let least = 2;
+  let enough = mostPasses;
+  while (least < enough) {
+    const middle = Math.floor((least + enough) / 2);
+    if (isEnough(middle)) enough = middle;
+    else least = middle + 1;
   }
-  return null;
+  return enough;
 }

@@ -1,6 +1,12 @@
 export type VerdictWord = "higher" | "lower" | "same" | "unclear";
 export type Size = "notable" | "slight";
 
+export interface DecidedVerdict {
+  readonly verdict: VerdictWord;
+  /** Only for `higher` and `lower`. */
+  readonly size: Size | null;
+}
+
 /** The margin inside which a difference is not worth telling, on the log scale: symmetric when the sides are swapped. */
 export function logMargin(mattersPct: number): number {
   return Math.log(1 + mattersPct / 100);
@@ -18,7 +24,7 @@ export function decideVerdict(comparison: {
   readonly pAdjusted: number | null;
   readonly alpha: number;
   readonly mattersPct: number;
-}): { verdict: VerdictWord; size: Size | null } {
+}): DecidedVerdict {
   const { logDiff, low, high, pAdjusted, alpha, mattersPct } = comparison;
   if (pAdjusted === null || low === null || high === null) return { verdict: "unclear", size: null };
   const delta = logMargin(mattersPct);

@@ -39,6 +39,11 @@ export interface PassKey {
   readonly boot: string | null;
 }
 
+export interface Lows {
+  readonly low1Fps: number | null;
+  readonly low01Fps: number | null;
+}
+
 /** One pass as numbers: all that the judgement needs of it. A figure that does not exist is null. */
 export interface PassSummary extends PassKey, Readonly<Record<Metric, number | null>> {
   readonly file: string;
@@ -50,8 +55,14 @@ export interface PassSummary extends PassKey, Readonly<Record<Metric, number | n
   readonly cpuLoadPct: number | null;
   readonly gpuLoadPct: number | null;
   readonly cpuTempC: number | null;
+  /** The lows under every definition; left out by callers that know only one. */
+  readonly lows?: Readonly<Record<LowsDefinition, Lows>>;
+  /** Frames slower than the percentile of each low: what the low rests on. */
+  readonly framesBeyond?: { readonly low1Fps: number; readonly low01Fps: number };
   readonly flags: readonly MeasureFlag[];
   /** Equal for two passes exactly when their frame series are equal; "" where unknown. */
   readonly fingerprint: string;
   readonly startedAt: string | null;
+  /** When the file was last written, milliseconds since 1970; a hint for the order of passes. */
+  readonly writtenAtMs?: number | null;
 }

@@ -3,7 +3,7 @@ import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
 import { flagFewFrames, framesNeeded } from "./frames-needed.ts";
 import { lowOfSorted } from "./lows.ts";
-import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
+import type { Lows, LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
 
@@ -23,8 +23,15 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const frames = frameTimesMs.length;
   const sumMs = sumFrameTimes(frameTimesMs);
   const sortedMs = frameTimesMs.slice().sort();
-  const lowFps = (metric: "low1Fps" | "low01Fps", fraction: number): number | null =>
-    frames < framesNeeded[metric].needed ? null : lowOfSorted(sortedMs, fraction, settings.lows);
+  const lowsBy = (definition: LowsDefinition): Lows => ({
+    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfSorted(sortedMs, 0.01, definition),
+    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfSorted(sortedMs, 0.001, definition),
+  });
+  const lows = {
+    percentile: lowsBy("percentile"),
+    "tail-average": lowsBy("tail-average"),
+    "time-weighted": lowsBy("time-weighted"),
+  };
   const sensor = (role: SensorRole): number | null => {
     const series = log.sensors.find((candidate) => candidate.role === role);
     return series === undefined ? null : timeWeightedMean(series, fromS, toS);
@@ -41,8 +48,7 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     frames,
     seconds: sumMs / 1000,
     avgFps,
-    low1Fps: lowFps("low1Fps", 0.01),
-    low01Fps: lowFps("low01Fps", 0.001),
+    ...lows[settings.lows],
     cpuPowerW,
     gpuPowerW: sensor("gpu-power"),
     fpsPerWatt: hasPower ? avgFps / cpuPowerW : null,
@@ -51,6 +57,8 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     cpuLoadPct: sensor("cpu-load"),
     gpuLoadPct: sensor("gpu-load"),
     cpuTempC: sensor("cpu-temperature"),
+    lows,
+    framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     flags: [...log.flags, ...flagFewFrames(frames)],
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,

@@ -1,0 +1,69 @@
+import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import { compareNames } from "../shared/compare-names.ts";
+import { compareColumn } from "./compare-cells.ts";
+import { cellStatistics, ownDifference } from "./judge-columns.ts";
+import { screenedMetrics } from "./screen-passes.ts";
+import { estimateSuite } from "./suite.ts";
+
+/** The baseline's last boot against its first, over the games that have both. */
+export interface BootComparison {
+  readonly metric: Metric;
+  readonly first: string;
+  readonly last: string;
+  readonly games: number;
+  readonly changePct: number;
+  readonly lowPct: number;
+  readonly highPct: number;
+}
+
+/**
+ * Compares a baseline that was captured in two boots or more with itself: what differs there is no config.
+ * The interval is for exactly these games.
+ */
+export function compareBaselineBoots(
+  counted: readonly PassSummary[],
+  baseline: string,
+  confidence: number,
+): BootComparison[] {
+  const own = counted.filter(({ config, boot }) => config === baseline && boot !== null);
+  const boots = [...new Set(own.map(({ boot }) => boot as string))].sort(compareNames);
+  const first = boots[0];
+  const last = boots.at(-1);
+  if (first === undefined || last === undefined || first === last) return [];
+  const games = [...new Set(own.map(({ game }) => game))];
+  return screenedMetrics.flatMap((metric) => {
+    const pairs = games.flatMap((game) => {
+      const of = (boot: string) =>
+        cellStatistics(
+          own.filter((pass) => pass.game === game && pass.boot === boot),
+          metric,
+          "pass",
+        );
+      const config = of(last);
+      const against = of(first);
+      return config === null || against === null ? [] : [{ game, config, against }];
+    });
+    const compared = compareColumn(pairs, confidence);
+    const all = estimateSuite(
+      compared.flatMap((comparison) => ownDifference({ comparison })),
+      confidence,
+    );
+    const only = compared.length === 1 ? compared[0] : undefined;
+    const logDiff = all?.logDiff ?? only?.logDiff;
+    const low = all?.theseGames.low ?? only?.low;
+    const high = all?.theseGames.high ?? only?.high;
+    if (logDiff === undefined || low == null || high == null) return [];
+    const pct = (log: number): number => 100 * Math.expm1(log);
+    return [
+      {
+        metric,
+        first,
+        last,
+        games: compared.length,
+        changePct: pct(logDiff),
+        lowPct: pct(low),
+        highPct: pct(high),
+      },
+    ];
+  });
+}

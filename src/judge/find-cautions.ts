@@ -1,0 +1,148 @@
+import { framesNeeded } from "../measure/frames-needed.ts";
+import { compareBaselineBoots } from "./compare-boots.ts";
+import type { CautionFact } from "./describe-caution.ts";
+import type { PassFlag } from "./describe-flag.ts";
+import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
+import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import { metricLabel } from "./label-metric.ts";
+import { cellKey, groupByCell, type MarkedPass, passName } from "./mark-passes.ts";
+import { findOrderEffects, isBlocked, timePasses } from "./order-effects.ts";
+
+/** What a judgement's cautions are found in. */
+export interface JudgedSoFar {
+  readonly marked: readonly MarkedPass[];
+  readonly names: SessionNames;
+  readonly settings: JudgeSettings;
+  readonly columns: readonly Column[];
+  readonly verdicts: readonly Verdict[];
+  readonly suite: readonly SuiteRow[];
+}
+
+/** What limits the judgement as a whole, the gravest first. */
+export function findCautions(judged: JudgedSoFar): CautionFact[] {
+  const { notRead } = judged.settings;
+  return [
+    ...(notRead?.length ? [{ code: "not-read" as const, files: notRead }] : []),
+    ...cautionCells(judged),
+    ...cautionPasses(judged),
+    ...cautionOrder(judged),
+    ...cautionBoots(judged),
+    ...cautionVerdicts(judged),
+    ...cautionSuite(judged),
+  ];
+}
+
+interface Cell {
+  readonly name: string;
+  readonly passes: readonly MarkedPass[];
+}
+
+function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
+  const counted = new Map(
+    groupByCell(
+      marked.filter((item) => item.counted),
+      ({ pass }) => pass,
+    ).map((cell) => [cellKey((cell[0] as MarkedPass).pass), cell]),
+  );
+  const cells = names.games.flatMap((game) =>
+    names.configs.map(
+      (config): Cell => ({
+        name: `${game}/${config}`,
+        passes: counted.get(cellKey({ game, config })) ?? [],
+      }),
+    ),
+  );
+  const namesWhere = (test: (cell: Cell) => boolean): string[] => cells.filter(test).map(({ name }) => name);
+  const missing = namesWhere(({ passes }) => passes.length === 0);
+  const single = namesWhere(({ passes }) => passes.length === 1);
+  const disagree = namesWhere(({ passes }) => passes.some((item) => hasFlag(item, "passes-disagree")));
+  return [
+    ...(missing.length > 0 ? [{ code: "missing-cell" as const, cells: missing }] : []),
+    ...(single.length > 0 ? [{ code: "single-pass" as const, cells: single }] : []),
+    ...(disagree.length > 0 ? [{ code: "passes-disagree" as const, cells: disagree }] : []),
+    ...(["low1Fps", "low01Fps"] as const).flatMap((metric): CautionFact[] => {
+      const without = namesWhere(({ passes }) => passes.some(({ pass }) => pass[metric] === null));
+      const { needed } = framesNeeded[metric];
+      return without.length === 0
+        ? []
+        : [{ code: "missing-lows", metric: metricLabel[metric], needed, cells: without }];
+    }),
+  ];
+}
+
+function hasFlag(item: MarkedPass, code: PassFlag["code"]): boolean {
+  return item.flags.some((flag) => flag.code === code);
+}
+
+function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {
+  const passes = marked
+    .filter((item) => item.counted && hasFlag(item, "time-missing"))
+    .map(({ pass }) => passName(pass));
+  return passes.length > 0 ? [{ code: "time-missing", passes }] : [];
+}
+
+function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {
+  const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
+  const times = timePasses(counted);
+  const confidence = settings.confidencePct / 100;
+  const found = findOrderEffects(counted, times, confidence).filter(
+    ({ pAdjusted }) => pAdjusted <= 1 - confidence,
+  );
+  return [
+    ...(isBlocked(counted, times) ? [{ code: "order" as const }] : []),
+    ...found.map(
+      ({ kind, metric, changePct, lowPct, highPct }): CautionFact => ({
+        code: kind,
+        metric: metricLabel[metric],
+        changePct,
+        lowPct,
+        highPct,
+      }),
+    ),
+  ];
+}
+
+function cautionBoots({ marked, settings }: JudgedSoFar): CautionFact[] {
+  const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
+  if (noiseLevel(counted) === "boot") return [];
+  const compared = compareBaselineBoots(counted, settings.baseline, settings.confidencePct / 100);
+  return [
+    ...compared.map(
+      (boots): CautionFact => ({ code: "baseline-boots", ...boots, metric: metricLabel[boots.metric] }),
+    ),
+    { code: "one-boot", isBaselineRepeated: compared.length > 0 },
+  ];
+}
+
+function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
+  const name = ({ game, config, metric }: Verdict): string => `${game}/${config} ${metricLabel[metric]}`;
+  const hanging = verdicts.flatMap((row) =>
+    row.hangsOnPass === null ? [] : [{ verdict: name(row), pass: row.hangsOnPass }],
+  );
+  const turning = verdicts.flatMap((row) =>
+    row.otherLows
+      .filter(({ verdict }) => isCalled(verdict) !== isCalled(row.verdict))
+      .map(({ lows, verdict }) => `${name(row)} (${row.verdict}; ${lows}: ${verdict})`),
+  );
+  return [
+    ...columns
+      .filter(showsNoNoise)
+      .map(
+        ({ config, metric }): CautionFact => ({ code: "no-noise-seen", config, metric: metricLabel[metric] }),
+      ),
+    ...(hanging.length > 0 ? [{ code: "hangs-on-one-pass" as const, verdicts: hanging }] : []),
+    ...(turning.length > 0 ? [{ code: "lows-definition" as const, verdicts: turning }] : []),
+    ...(verdicts.some(({ metric, verdict }) => metric === "low01Fps" && isCalled(verdict))
+      ? [{ code: "called-lows-overstate" as const }]
+      : []),
+  ];
+}
+
+function cautionSuite({ suite }: JudgedSoFar): CautionFact[] {
+  const fewest = Math.min(...suite.map(({ games }) => games));
+  return suite.length > 0 && fewest < 5 ? [{ code: "few-games", games: fewest }] : [];
+}
+
+function isCalled(verdict: Verdict["verdict"]): boolean {
+  return verdict === "higher" || verdict === "lower";
+}

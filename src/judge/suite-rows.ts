@@ -1,0 +1,86 @@
+import { holm } from "./adjust-p.ts";
+import { type Column, decideRow, ownDifference } from "./judge-columns.ts";
+import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import { metricGroups } from "./label-metric.ts";
+import { estimateSuite, type SuiteEstimate } from "./suite.ts";
+import { decideVerdict } from "./verdict.ts";
+
+interface Draft {
+  readonly tag: string | null;
+  readonly column: Column;
+  readonly estimate: SuiteEstimate;
+}
+
+/**
+ * All games together, one row per column that has two games or more; then the same for each tag's games. Suite
+ * sentences are headlines, so any false alarm at all is held down (Holm), over the columns of a group, and for the
+ * rows of tags over all of them.
+ */
+export function suiteRows(columns: readonly Column[], settings: JudgeSettings): SuiteRow[] {
+  const tags = [...new Set((settings.tags ?? []).map(({ tag }) => tag))];
+  return metricGroups.flatMap((group) => {
+    const own = columns.filter(({ metric }) => group.includes(metric));
+    const ofTags = tags.flatMap((tag) =>
+      drafts(
+        tag,
+        own.map((column) => onlyTagged(column, tag, settings)),
+        settings,
+      ),
+    );
+    return [...adjustRows(drafts(null, own, settings), settings), ...adjustRows(ofTags, settings)];
+  });
+}
+
+function onlyTagged(column: Column, tag: string, settings: JudgeSettings): Column {
+  const games = new Set((settings.tags ?? []).filter((entry) => entry.tag === tag).map(({ game }) => game));
+  return { ...column, rows: column.rows.filter(({ comparison }) => games.has(comparison.game)) };
+}
+
+function drafts(tag: string | null, columns: readonly Column[], settings: JudgeSettings): Draft[] {
+  return columns.flatMap((column) => {
+    const estimate = estimateSuite(column.rows.flatMap(ownDifference), settings.confidencePct / 100);
+    return estimate === null ? [] : [{ tag, column, estimate }];
+  });
+}
+
+function adjustRows(rows: readonly Draft[], settings: JudgeSettings): SuiteRow[] {
+  const adjusted = holm(rows.map(({ estimate }) => estimate.main.p));
+  return rows.map((row, i) => suiteRow(row, adjusted[i] as number, settings));
+}
+
+function suiteRow({ tag, column, estimate }: Draft, pAdjusted: number, settings: JudgeSettings): SuiteRow {
+  const { logDiff, main, theseGames, gamesDiffer, tau } = estimate;
+  const decided = decideVerdict({
+    logDiff,
+    low: main.low,
+    high: main.high,
+    pAdjusted,
+    alpha: 1 - settings.confidencePct / 100,
+    mattersPct: settings.mattersPct,
+  });
+  const words = column.rows.map((row) => decideRow(row, settings).verdict);
+  const count = (word: Verdict["verdict"]): number => words.filter((verdict) => verdict === word).length;
+  return {
+    tag,
+    config: column.config,
+    against: settings.baseline,
+    metric: column.metric,
+    games: estimate.games,
+    changePct: 100 * Math.expm1(logDiff),
+    lowPct: 100 * Math.expm1(main.low),
+    highPct: 100 * Math.expm1(main.high),
+    theseGamesLowPct: 100 * Math.expm1(theseGames.low),
+    theseGamesHighPct: 100 * Math.expm1(theseGames.high),
+    p: main.p,
+    pAdjusted,
+    verdict: decided.verdict,
+    size: decided.size,
+    counts: {
+      higher: count("higher"),
+      lower: count("lower"),
+      same: count("same"),
+      unclear: count("unclear"),
+    },
+    gamesDiffer: { verdict: gamesDiffer.verdict, p: gamesDiffer.p, spreadPct: 100 * Math.expm1(tau) },
+  };
+}
