@@ -24,18 +24,21 @@ export interface Comparison {
   readonly high: number | null;
 }
 
+/** Two-sided p of a t test. */
+export function tTestP(statistic: number, degreesOfFreedom: number): number {
+  return Math.min(1, 2 * studentTCdf(-Math.abs(statistic), degreesOfFreedom));
+}
+
 /** A two-sided t test and its interval from an estimate, its standard error and degrees of freedom. */
 export function tTest(
   estimate: number,
   standardError: number,
   degreesOfFreedom: number,
   confidence: number,
-): { statistic: number; p: number; low: number; high: number } {
-  const statistic = estimate / standardError;
+): { p: number; low: number; high: number } {
   const halfWidth = studentTQuantile(1 - (1 - confidence) / 2, degreesOfFreedom) * standardError;
   return {
-    statistic,
-    p: Math.min(1, 2 * studentTCdf(-Math.abs(statistic), degreesOfFreedom)),
+    p: tTestP(estimate / standardError, degreesOfFreedom),
     low: estimate - halfWidth,
     high: estimate + halfWidth,
   };
@@ -46,10 +49,10 @@ export function tTest(
  * drawn towards the typical variance of all games, because three passes say little about noise and many games
  * together say much (empirical Bayes).
  * @param pairs the games that have at least one pass on both sides
- * @param confidence of the interval, such as 0.95
+ * @param confidence of the interval, such as 0.95; null leaves the interval out, which costs most of the time
  * @see Welch 1947; Smyth 2004. The combination is this project's own, justified by simulation
  */
-export function compareColumn(pairs: readonly CellPair[], confidence: number): Comparison[] {
+export function compareColumn(pairs: readonly CellPair[], confidence: number | null): Comparison[] {
   const raw = pairs.map(({ config, against }) => pairVariance(config, against));
   const known = raw.filter((pair): pair is PairVariance & { u: number } => pair.u !== null);
   const floored = known.length === 0 ? [] : floorVariances(known.map(({ u }) => u));
@@ -76,12 +79,16 @@ export function compareColumn(pairs: readonly CellPair[], confidence: number): C
       };
     }
     const standardError = Math.sqrt(moderated.variance * pair.h);
+    const statistic = logDiff / standardError;
     return {
       ...base,
       posteriorVariance: moderated.variance,
       standardError,
       degreesOfFreedom: moderated.df,
-      ...tTest(logDiff, standardError, moderated.df, confidence),
+      statistic,
+      ...(confidence === null
+        ? { p: tTestP(statistic, moderated.df), low: null, high: null }
+        : tTest(logDiff, standardError, moderated.df, confidence)),
     };
   });
 }

@@ -32,13 +32,17 @@ export interface SessionNames {
   readonly configs: readonly string[];
 }
 
-/** Compares every config with the baseline in every metric that exists, false alarms controlled. */
+/**
+ * Compares every config with the baseline in every metric that exists, false alarms controlled.
+ * @param hasIntervals false leaves the intervals out, for callers who only ask what is called
+ */
 export function judgeColumns(
   counted: readonly PassSummary[],
   names: SessionNames,
   settings: JudgeSettings,
+  hasIntervals = true,
 ): Column[] {
-  const confidence = settings.confidencePct / 100;
+  const confidence = hasIntervals ? settings.confidencePct / 100 : null;
   const cells = new Map(
     groupByCell(counted, (pass) => pass).map((cell) => [cellKey(cell[0] as PassSummary), cell]),
   );
@@ -141,7 +145,7 @@ export function verdictKey(row: Pick<Verdict, "game" | "config" | "metric">): st
   return JSON.stringify([row.game, row.config, row.metric]);
 }
 
-/** Only the words, by verdictKey: what a second judgement is asked for. */
+/** Only the words, by verdictKey: what a second judgement is asked for. Without intervals nothing is `same`. */
 export function verdictWords(
   columns: readonly Column[],
   settings: JudgeSettings,

@@ -51,8 +51,9 @@ function isLow(metric: Metric): boolean {
 function wordsOf(
   passes: readonly PassSummary[],
   { names, settings }: Rejudge,
+  hasIntervals = true,
 ): ReturnType<typeof verdictWords> {
-  return verdictWords(judgeColumns(passes, names, settings), settings);
+  return verdictWords(judgeColumns(passes, names, settings, hasIntervals), settings);
 }
 
 /**
@@ -71,6 +72,7 @@ function findHanging(rows: readonly Row[], session: Rejudge): Map<string, string
     const words = wordsOf(
       session.counted.filter((pass) => pass !== left),
       session,
+      false,
     );
     for (const row of touched) {
       const key = verdictKey(row);

@@ -26,7 +26,7 @@ export function decideVerdict(comparison: {
   readonly mattersPct: number;
 }): DecidedVerdict {
   const { logDiff, low, high, pAdjusted, alpha, mattersPct } = comparison;
-  if (pAdjusted === null || low === null || high === null) return { verdict: "unclear", size: null };
+  if (pAdjusted === null) return { verdict: "unclear", size: null };
   const delta = logMargin(mattersPct);
   if (pAdjusted <= alpha) {
     return {
@@ -34,6 +34,6 @@ export function decideVerdict(comparison: {
       size: Math.abs(logDiff) >= delta ? "notable" : "slight",
     };
   }
-  if (low >= -delta && high <= delta) return { verdict: "same", size: null };
+  if (low !== null && high !== null && low >= -delta && high <= delta) return { verdict: "same", size: null };
   return { verdict: "unclear", size: null };
 }

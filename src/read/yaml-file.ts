@@ -233,7 +233,7 @@ export function readYaml<S extends z.ZodType>(
       const inner = shape instanceof z.ZodArray ? (shape.element as z.core.$ZodType) : undefined;
       return node.items.map((item, index) => {
         const itemNode = item as Node | null;
-        return toPlain(itemNode, inner, [...path, index], startOf(itemNode) ?? start);
+        return toPlain(itemNode, inner, [...path, index], itemNode?.range?.[0] ?? start);
       });
     }
     if (!isScalar(node) || node.value === null) {

@@ -115,6 +115,25 @@ function didYouMean(nearest: string | null): Pick<FindingWords, "todo"> {
   return nearest === null ? {} : { todo: `did you mean ${quoted(nearest)}?` };
 }
 
+/** The YAML library's sentence, with advice for the mistakes that people make. */
+function yamlRuleWords(rule: string, why: string): FindingWords {
+  const message = `this is not YAML: ${visible(why)}`;
+  switch (rule) {
+    case "MULTIPLE_DOCS":
+      return { message: "a second YAML document begins here", todo: "keep one, and leave out the line ---" };
+    case "BLOCK_AS_IMPLICIT_KEY":
+      return { message, todo: "put a text that has a colon in double quotes" };
+    case "TAB_AS_INDENT":
+      return { message, todo: "indent with spaces" };
+    case "MISSING_CHAR":
+      return { message, todo: "look above for what was opened and never closed" };
+    case "TAG_RESOLVE_FAILED":
+      return { message, todo: "put a text that begins with ! in double quotes" };
+    default:
+      return { message, todo: "mend this place first: nothing after it could be read" };
+  }
+}
+
 /** Words for what can be wrong in a session file, and between it and the captures. */
 export function describeSessionFinding(finding: SessionFinding): FindingWords {
   switch (finding.code) {
@@ -134,16 +153,7 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
         expected: "at most four levels",
       };
     case "yaml-broken":
-      if (finding.rule === "MULTIPLE_DOCS") {
-        return {
-          message: "a second YAML document begins here",
-          todo: "keep one, and leave out the line ---",
-        };
-      }
-      return {
-        message: `this is not YAML: ${visible(finding.why)}`,
-        todo: "mend this place first; put texts with : # [ ] { } in double quotes",
-      };
+      return yamlRuleWords(finding.rule, finding.why);
     case "yaml-aliases":
       return { message: `more than ${finding.most} aliases (*name)`, todo: "write the values out" };
     case "yaml-alias-unknown":

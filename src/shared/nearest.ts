@@ -7,10 +7,15 @@ function withoutSpelling(name: string): string {
   return name.toLowerCase().replace(/[\s_-]+/g, "");
 }
 
+/** Two at least in all but the shortest names, since letters swapped count as two. */
+function mostChanges(longer: number): number {
+  return longer < 4 ? 1 : Math.max(2, Math.floor(longer / 3));
+}
+
 /**
  * The name that was most likely meant: the same but for case, spaces, hyphens and underscores, else the one with
- * the fewest changed letters (Levenshtein 1966), at most a third of the longer name's.
- * @param names in order of preference; of equally near ones the first is taken
+ * the fewest changed letters (Levenshtein 1966), at most about a third of the longer name's and never all of them.
+ * @param names of equally near ones, one that only adds or lacks an ending is taken, else the first
  * @returns null where none is near
  */
 export function nearestName(wanted: string, names: readonly string[]): string | null {
@@ -19,16 +24,18 @@ export function nearestName(wanted: string, names: readonly string[]): string | 
   if (same !== undefined) return same;
 
   let nearest: string | null = null;
-  let fewest = Number.POSITIVE_INFINITY;
+  let least = Number.POSITIVE_INFINITY;
   for (const name of names) {
     const longer = Math.max(wanted.length, name.length);
     if (longer > longestCompared) continue;
-    const most = Math.max(1, Math.floor(longer / 3));
+    const most = mostChanges(longer);
     // Past `maxDistance` leven answers `maxDistance` itself, so the bound lies one above what is accepted.
     const changes = leven(wanted, name, { maxDistance: most + 1 });
-    if (changes <= most && changes < longer && changes < fewest) {
+    const ending = name.startsWith(wanted) || wanted.startsWith(name);
+    const distance = ending ? changes - 0.5 : changes;
+    if (changes <= most && changes < longer && distance < least) {
       nearest = name;
-      fewest = changes;
+      least = distance;
     }
   }
   return nearest;

@@ -26,7 +26,12 @@ type FolderFinding =
 
 /** What can be wrong with what was asked. */
 type RequestFinding =
-  | { readonly code: "baseline-unknown"; readonly baseline: string; readonly configs: readonly string[] }
+  | {
+      readonly code: "baseline-unknown";
+      readonly baseline: string;
+      readonly nearest: string | null;
+      readonly configs: readonly string[];
+    }
   | { readonly code: "baseline-needed"; readonly configs: readonly string[] }
   | { readonly code: "one-config"; readonly config: string }
   | {
@@ -45,8 +50,98 @@ type RequestFinding =
     }
   | { readonly code: "cannot-write"; readonly why: string };
 
+/** One way to read a log's frame times, where the evidence alone does not decide. */
+export interface FrameTimeCandidate {
+  /** As session.yaml would name it: the column's name, or its number where the log has no header. */
+  readonly column: string;
+  /** Counted from 1. */
+  readonly position: number;
+  readonly unit: "s" | "ms" | "us" | "ns" | "fps";
+  /** The column is a clock: frame times would be its steps. */
+  readonly isClock: boolean;
+  /** Average FPS of this log read that way; null where it gives none. */
+  readonly avgFps: number | null;
+  readonly grounds: readonly string[];
+}
+
+/** One of several sources of frames, or one of several stretches, in a log. */
+export interface LogPart {
+  readonly name: string;
+  readonly frames: number;
+  readonly avgFps: number | null;
+}
+
 /** What can be wrong inside one log; the pass is left out where the severity is "error". */
-type LogFinding = { readonly code: "log-empty" } | { readonly code: "log-without-rows" };
+export type LogFinding =
+  | { readonly code: "log-empty" }
+  | { readonly code: "log-binary" }
+  | { readonly code: "log-no-table" }
+  | { readonly code: "log-line-too-long" }
+  | { readonly code: "log-packing-damaged"; readonly why: string }
+  | { readonly code: "log-header-width"; readonly names: number; readonly cells: number }
+  | { readonly code: "log-without-rows" }
+  | { readonly code: "log-without-frames"; readonly rows: number }
+  | {
+      readonly code: "log-words-for-numbers";
+      readonly name: string;
+      readonly position: number;
+      readonly found: string;
+      readonly unit: string | null;
+    }
+  | { readonly code: "log-no-frame-time"; readonly columns: readonly string[] }
+  | {
+      readonly code: "log-frame-time-unclear";
+      readonly why:
+        | "columns-fit-alike"
+        | "clock-disagrees"
+        | "unit-against-clock"
+        | "unit-against-values"
+        | "unit-unknown"
+        | "words-too-weak";
+      readonly candidates: readonly FrameTimeCandidate[];
+    }
+  | {
+      readonly code: "log-not-per-frame";
+      readonly column: string;
+      readonly frameTimeMs: number;
+      readonly clock: string;
+      readonly stepMs: number;
+    }
+  | { readonly code: "log-clock-too-coarse"; readonly column: string; readonly standingPct: number }
+  | { readonly code: "log-streams"; readonly column: string; readonly streams: readonly LogPart[] }
+  | {
+      readonly code: "log-stream-missing";
+      readonly wanted: string;
+      readonly column: string | null;
+      readonly streams: readonly string[];
+    }
+  | {
+      readonly code: "log-column-missing";
+      readonly key: string;
+      readonly wanted: string;
+      readonly columns: readonly string[];
+    }
+  | {
+      readonly code: "log-column-twice";
+      readonly key: string;
+      readonly wanted: string;
+      readonly positions: readonly number[];
+    }
+  | { readonly code: "log-restarted"; readonly segments: readonly LogPart[] }
+  | { readonly code: "log-segment-missing"; readonly wanted: number; readonly segments: number }
+  | {
+      readonly code: "log-rows-lost";
+      readonly reason: string;
+      readonly rows: number;
+      readonly column: string;
+      readonly found: string;
+    }
+  | { readonly code: "log-row-cut-off" }
+  | { readonly code: "log-encoding-guessed"; readonly encoding: string }
+  | { readonly code: "sensor-log-unusable"; readonly why: string }
+  | { readonly code: "sensor-log-elsewhere" }
+  | { readonly code: "sensor-clock-aligned" }
+  | { readonly code: "sensor-unclear"; readonly role: string; readonly columns: readonly string[] };
 
 /** What can be wrong with a layout pattern; `offset` counts characters of the pattern from 0. */
 export type LayoutFault = { readonly offset: number } & (
