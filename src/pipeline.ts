@@ -70,6 +70,7 @@ export async function judgeFolder(
       falseAlarmControl: session.falseAlarmControl,
       keepAll: options.keepAll ?? false,
       setAside: session.setAside,
+      tags: session.games.flatMap(({ name, tags }) => tags.map((tag) => ({ game: name, tag }))),
       notRead,
     });
     return { judgement: filterJudgement(judgement, options.only ?? []), problems };
@@ -122,7 +123,9 @@ export async function measureFolder(
     onProgress?.({ done, total: placed.length, file: found.source.file });
     const reading = await readLog(found.source, session.log, found.sensorSource);
     problems.push(...reading.problems);
-    if (reading.log !== null) passes.push(summarisePass(reading.log, place, settings));
+    if (reading.log !== null) {
+      passes.push({ ...summarisePass(reading.log, place, settings), writtenAtMs: found.writtenAtMs });
+    }
   }
   onProgress?.({ done: placed.length, total: placed.length, file: "" });
   if (passes.length === 0)

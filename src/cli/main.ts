@@ -36,7 +36,7 @@ function report(error: unknown): number {
     return 2;
   }
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);
-  const shown = process.env["RUNJURY_DEBUG"] === undefined ? "" : `${stack}\n`;
+  const shown = process.env.RUNJURY_DEBUG === undefined ? "" : `${stack}\n`;
   const message = error instanceof Error ? error.message : String(error);
   process.stderr.write(`runjury: error: this is a fault of runjury itself: ${JSON.stringify(message)}\n`);
   process.stderr.write(shown === "" ? "  set RUNJURY_DEBUG=1 to see where\n" : shown);

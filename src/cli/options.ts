@@ -16,6 +16,7 @@ export interface RawOptions {
   readonly format: Format;
   readonly output?: string;
   readonly quiet?: boolean;
+  readonly details?: boolean;
 }
 
 /** Options that every command which reads a folder takes. */

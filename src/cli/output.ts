@@ -9,7 +9,7 @@ const widthInPipes = 80;
 /** What a stream can show: its width, and colour only on a terminal that wants it (https://no-color.org). */
 export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = process.env): Style {
   const isTerminal = (stream as Partial<WriteStream>).isTTY === true;
-  const refused = (env["NO_COLOR"] ?? "") !== "" || env["TERM"] === "dumb";
+  const refused = (env.NO_COLOR ?? "") !== "" || env.TERM === "dumb";
   return {
     width: isTerminal ? (stream.columns ?? widthInPipes) : widthInPipes,
     color: isTerminal && !refused,

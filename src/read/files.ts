@@ -11,6 +11,8 @@ export interface FoundLog {
   readonly sensorSource: ByteSource | null;
   /** Parts of its absolute path, the file's name last. */
   readonly parts: readonly string[];
+  /** When the file was last written, milliseconds since 1970. */
+  readonly writtenAtMs: number;
 }
 
 export interface FoundLogs {
@@ -35,19 +37,20 @@ export async function findLogs(folder: string): Promise<FoundLogs> {
   const walk: Walk = { entered: new Set([await realpath(folder)]), files: [], others: [], problems: [] };
   await enter(folder, walk);
   const sensors = new Map<string, string>();
-  const logs: string[] = [];
-  for (const file of walk.files) {
-    const stem = withoutLogExtension(file);
-    if (/\.sensors$/i.test(stem)) sensors.set(stem.slice(0, -".sensors".length), file);
-    else logs.push(file);
+  const logs: WalkedFile[] = [];
+  for (const walked of walk.files) {
+    const stem = withoutLogExtension(walked.file);
+    if (/\.sensors$/i.test(stem)) sensors.set(stem.slice(0, -".sensors".length), walked.file);
+    else logs.push(walked);
   }
   return {
-    logs: logs.map((file) => {
+    logs: logs.map(({ file, writtenAtMs }) => {
       const sensorFile = sensors.get(withoutLogExtension(file));
       return {
         source: fileSource(file),
         sensorSource: sensorFile === undefined ? null : fileSource(sensorFile),
         parts: path.resolve(file).split(path.sep).filter(Boolean),
+        writtenAtMs,
       };
     }),
     others: walk.others,
@@ -74,9 +77,14 @@ export function errorCode(error: unknown): string {
   return "unknown error";
 }
 
+interface WalkedFile {
+  readonly file: string;
+  readonly writtenAtMs: number;
+}
+
 interface Walk {
   readonly entered: Set<string>;
-  readonly files: string[];
+  readonly files: WalkedFile[];
   readonly others: string[];
   readonly problems: Problem[];
 }
@@ -123,7 +131,7 @@ async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
   const at = { file };
   const isNamedLikeLog = isLogName(entry.name);
   try {
-    const kind = entry.isSymbolicLink() ? await stat(file) : entry;
+    const kind = await stat(file);
     if (kind.isDirectory()) {
       if (isNamedLikeLog) {
         walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "folder" });
@@ -137,7 +145,7 @@ async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
       walk.entered.add(real);
       await enter(file, walk);
     } else if (isNamedLikeLog) {
-      if (kind.isFile()) walk.files.push(file);
+      if (kind.isFile()) walk.files.push({ file, writtenAtMs: kind.mtimeMs });
       else walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "other" });
     } else if (walk.others.length < othersNamed) {
       walk.others.push(entry.name);

@@ -3,6 +3,7 @@ import { metricLabel } from "../judge/label-metric.ts";
 import { markdownText } from "./escape.ts";
 import {
   countSentences,
+  factorRows,
   hasPower,
   intervalText,
   markText,
@@ -13,6 +14,7 @@ import {
   powerCaution,
   sessionSentence,
   suiteSentences,
+  tagSentences,
   verdictText,
 } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
@@ -25,6 +27,7 @@ export function judgementMarkdown(judgement: Judgement): string {
   const cell = (row: Verdict | SuiteRow | undefined, mark = ""): string =>
     row === undefined ? "no data" : `${verdictText(row)}${mark} (${intervalText(row)})`;
   const suite = judgement.suite.map((row) => [
+    row.tag ?? "all",
     row.config,
     metricLabel[row.metric],
     String(row.games),
@@ -32,6 +35,7 @@ export function judgementMarkdown(judgement: Judgement): string {
     `${row.counts.lower} / ${row.counts.higher} / ${row.counts.same} / ${row.counts.unclear}`,
   ]);
   const open = openRows(judgement);
+  const factors = factorRows(judgement);
   const sections = [
     `# ${markdownText(judgement.session.title ?? "Judgement")}`,
     markdownText(sessionSentence(judgement)),
@@ -52,10 +56,19 @@ export function judgementMarkdown(judgement: Judgement): string {
       suite.length === 0
         ? ""
         : markdownTable(
-            ["config", "metric", "games", "verdict", "games lower / higher / same / unclear"],
+            ["kind", "config", "metric", "games", "verdict", "games lower / higher / same / unclear"],
             suite,
           ),
-      list(suiteSentences(judgement)),
+      list([...suiteSentences(judgement), ...tagSentences(judgement)]),
+    ),
+    ...section(
+      "What the factors do, over games",
+      factors.length === 0
+        ? ""
+        : markdownTable(
+            ["effect", "metric", "result"],
+            factors.map(({ effect, metric, result }) => [effect, metric, result]),
+          ),
     ),
     ...section(
       "Not counted",

@@ -4,6 +4,7 @@ import type { Metric } from "../measure/pass-summary.ts";
 import { visible } from "./escape.ts";
 import {
   countSentences,
+  factorRows,
   hasPower,
   intervalText,
   isBetter,
@@ -16,6 +17,7 @@ import {
   powerCaution,
   sessionSentence,
   suiteSentences,
+  tagSentences,
   verdictText,
 } from "./judgement-words.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
@@ -28,35 +30,52 @@ const narrowestName = 14;
 const stackedCell = 17;
 const oneLineCell = 31;
 const longestName = 28;
+/** Metrics beside each other in a table. */
+const mostColumns = 3;
 const firstHead = "game / config";
 /** Longer lists say how many more there are, and where to see them. */
 const mostListed = 12;
 
+export interface TableOptions {
+  /** Everything: kinds of games, power over all games, whole lists. */
+  readonly details?: boolean;
+}
+
+/** What every part needs to know of the page it stands on. */
+interface Page {
+  readonly width: number;
+  readonly paint: Paint;
+  readonly hasDetails: boolean;
+}
+
 /** The judgement for a terminal or a pipe: the answer first, then what limits it, then what the words mean. */
-export function judgementTable(judgement: Judgement, style: Style): string {
+export function judgementTable(judgement: Judgement, style: Style, options: TableOptions = {}): string {
   const width = Math.max(narrowest, style.width);
-  const paint = paintOf(style);
+  const page = { width, paint: paintOf(style), hasDetails: options.details ?? false };
   const sections = [
-    opening(judgement, width, paint),
-    verdictTable(judgement, width, paint),
-    suiteSection(judgement, width, paint),
+    opening(judgement, page),
+    verdictTable(judgement, page),
+    suiteSection(judgement, page),
+    listSection(
+      "What the factors do, over games",
+      factorRows(judgement).map(({ effect, metric, result }) => `${effect}: ${metric} ${result}`),
+      page,
+    ),
     listSection(
       "Not counted",
-      notCountedRows(judgement),
-      ({ pass, reason }) => `${pass}: ${reason}`,
-      width,
-      paint,
+      notCountedRows(judgement).map(({ pass, reason }) => `${pass}: ${reason}`),
+      page,
     ),
-    listSection(openTitle, openRows(judgement), openText, width, paint),
-    listSection("Cautions", cautionTexts(judgement), (text) => text, width, paint),
+    listSection(openTitle, openRows(judgement).map(openText), page),
+    listSection("Cautions", cautionTexts(judgement), page),
     methodSentences(judgement)
-      .map((sentence) => paint.quiet(wrapText(visible(sentence), width, "  ")))
+      .map((sentence) => page.paint.quiet(wrapText(visible(sentence), width, "  ")))
       .join("\n"),
   ];
   return `${sections.filter((section) => section !== "").join("\n\n")}\n`;
 }
 
-function opening(judgement: Judgement, width: number, paint: Paint): string {
+function opening(judgement: Judgement, { width, paint }: Page): string {
   const { title } = judgement.session;
   return [
     ...(title === null ? [] : [paint.heading(wrapText(visible(title), width))]),
@@ -77,7 +96,7 @@ interface CellText {
   readonly paint: (text: string) => string;
 }
 
-function verdictTable(judgement: Judgement, width: number, paint: Paint): string {
+function verdictTable(judgement: Judgement, page: Page): string {
   const metrics = tableMetrics(judgement);
   if (metrics.length === 0) return "Nothing could be compared.";
   const rows = rankRows(judgement).map(
@@ -86,37 +105,47 @@ function verdictTable(judgement: Judgement, width: number, paint: Paint): string
       config: visible(config),
       cells: metrics.map((metric) => {
         const verdict = verdicts.get(metric);
-        return verdict === undefined ? null : cellText(verdict, markText(verdict), paint);
+        return verdict === undefined ? null : cellText(verdict, markText(verdict), page.paint);
       }),
     }),
   );
-  return layOut(metrics, rows, width, paint);
+  return layOut(metrics, rows, page);
 }
 
-function suiteSection(judgement: Judgement, width: number, paint: Paint): string {
-  const sections = metricGroups.map((group) => {
-    const metrics = group
-      .filter((metric) => judgement.suite.some((row) => row.metric === metric))
-      .slice(0, 3);
-    if (metrics.length === 0) return "";
-    const configs = judgement.session.configs.filter((config) =>
-      judgement.suite.some((row) => row.config === config),
-    );
-    const rows = configs.map((config): TableRow => {
+/** One table per group of metrics and, with details, per kind of games; then what they say in sentences. */
+function suiteSection(judgement: Judgement, page: Page): string {
+  const { width, hasDetails } = page;
+  const tags = [...new Set(judgement.suite.map(({ tag }) => tag))].filter(
+    (tag) => hasDetails || tag === null,
+  );
+  const groups = hasDetails ? metricGroups : metricGroups.slice(0, 1);
+  const tables = groups.flatMap((group) =>
+    tags.map((tag) => suiteTable(judgement, tag, group.slice(0, mostColumns), page)),
+  );
+  const sentences = [...suiteSentences(judgement), ...(hasDetails ? tagSentences(judgement) : [])];
+  return [...tables, sentences.map((sentence) => wrapText(visible(sentence), width, "  ")).join("\n")]
+    .filter((section) => section !== "")
+    .join("\n\n");
+}
+
+function suiteTable(judgement: Judgement, tag: string | null, group: readonly Metric[], page: Page): string {
+  const suite = judgement.suite.filter((row) => row.tag === tag);
+  const metrics = group.filter((metric) => suite.some((row) => row.metric === metric));
+  if (metrics.length === 0) return "";
+  const rows = judgement.session.configs
+    .filter((config) => suite.some((row) => row.config === config))
+    .map((config): TableRow => {
       const cells = metrics.map((metric) =>
-        judgement.suite.find((row) => row.tag === null && row.config === config && row.metric === metric),
+        suite.find((row) => row.config === config && row.metric === metric),
       );
       const games = Math.max(...cells.map((row) => row?.games ?? 0));
       return {
-        name: `all ${games} games`,
+        name: tag === null ? `all ${games} games` : `${visible(tag)} (${games})`,
         config: visible(config),
-        cells: cells.map((row) => (row === undefined ? null : cellText(row, "", paint))),
+        cells: cells.map((row) => (row === undefined ? null : cellText(row, "", page.paint))),
       };
     });
-    return layOut(metrics, rows, width, paint);
-  });
-  const sentences = suiteSentences(judgement).map((sentence) => wrapText(visible(sentence), width, "  "));
-  return [...sections, sentences.join("\n")].filter((section) => section !== "").join("\n\n");
+  return layOut(metrics, rows, page);
 }
 
 function cellText(row: Verdict | SuiteRow, mark: string, paint: Paint): CellText {
@@ -133,7 +162,7 @@ function cellText(row: Verdict | SuiteRow, mark: string, paint: Paint): CellText
  * One line per row where the width allows, else two (game and verdicts, then config and intervals), and on a very
  * narrow screen one line per metric.
  */
-function layOut(metrics: readonly Metric[], rows: readonly TableRow[], width: number, paint: Paint): string {
+function layOut(metrics: readonly Metric[], rows: readonly TableRow[], { width, paint }: Page): string {
   const labels = metrics.map((metric) => paint.heading(metricLabel[metric]));
   const gap = 2;
   const nameWidth = longest(rows.map(({ name }) => name));
@@ -204,16 +233,12 @@ function cautionTexts(judgement: Judgement): string[] {
   return hasPower(judgement) ? [...texts, powerCaution] : texts;
 }
 
-function listSection<T>(
-  title: string,
-  items: readonly T[],
-  word: (item: T) => string,
-  width: number,
-  paint: Paint,
-): string {
+function listSection(title: string, items: readonly string[], { width, paint, hasDetails }: Page): string {
   if (items.length === 0) return "";
-  const shown = items.slice(0, mostListed).map((item) => wrapText(`- ${visible(word(item))}`, width, "  "));
+  const shown = items
+    .slice(0, hasDetails ? items.length : mostListed)
+    .map((item) => wrapText(`- ${visible(item)}`, width, "  "));
   const more = items.length - shown.length;
-  if (more > 0) shown.push(`- and ${more} more: --format csv lists them all`);
+  if (more > 0) shown.push(`- and ${more} more: --details lists them all`);
   return [paint.heading(wrapText(title, width)), ...shown].join("\n");
 }

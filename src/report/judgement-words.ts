@@ -1,4 +1,4 @@
-import type { Judgement, Verdict } from "../judge/judgement.ts";
+import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
@@ -60,24 +60,47 @@ export function suiteSentences({ suite, session }: Judgement): string[] {
   return suite
     .filter(({ tag, metric }) => tag === null && metric === "avgFps")
     .map((row) => {
-      const over =
-        row.games < 3 ? `In exactly these ${row.games} games` : `Over games like these ${row.games}`;
-      const interval = `(${intervalText(row)})`;
-      const change = formatPct(Math.abs(row.changePct));
-      const answer = {
-        higher: `${row.config} is on average ${change} faster ${interval}`,
-        lower: `${row.config} is on average ${change} slower ${interval}`,
-        same: `${row.config} is on average as fast within ${formatPct(session.mattersPct)} ${interval}`,
-        unclear: `the average for ${row.config} cannot be told: ${formatChange(row.changePct)} ${interval}`,
-      }[row.verdict];
-      const these = formatInterval(row.theseGamesLowPct, row.theseGamesHighPct);
-      const exactly = row.games < 3 ? "" : `; in exactly these games ${these}`;
-      const counts = countWords(row.counts);
+      const exactly =
+        row.games < 3
+          ? ""
+          : `; in exactly these games ${formatInterval(row.theseGamesLowPct, row.theseGamesHighPct)}`;
       const differ = row.gamesDiffer.verdict
-        ? ` Games really do differ, typically by ${formatPct(row.gamesDiffer.spreadPct)}: ${counts}.`
-        : ` No sign that games differ: ${counts}.`;
-      return `${over}, ${answer}${exactly}.${differ}`;
+        ? ` Games really do differ, typically by ${formatPct(row.gamesDiffer.spreadPct)}: `
+        : " No sign that games differ: ";
+      return `${suiteAnswer(row, session.mattersPct)}${exactly}.${differ}${countWords(row.counts)}.`;
     });
+}
+
+/** One sentence per kind of games and config, only where these games carry an answer. */
+export function tagSentences({ suite, session }: Judgement): string[] {
+  return suite
+    .filter(({ tag, metric, verdict }) => tag !== null && metric === "avgFps" && verdict !== "unclear")
+    .map((row) => `${row.tag}: ${suiteAnswer(row, session.mattersPct)}.`);
+}
+
+function suiteAnswer(row: SuiteRow, mattersPct: number): string {
+  const over = row.games < 3 ? `In exactly these ${row.games} games` : `Over games like these ${row.games}`;
+  const interval = `(${intervalText(row)})`;
+  const change = formatPct(Math.abs(row.changePct));
+  const answer = {
+    higher: `${row.config} is on average ${change} faster ${interval}`,
+    lower: `${row.config} is on average ${change} slower ${interval}`,
+    same: `${row.config} is on average as fast within ${formatPct(mattersPct)} ${interval}`,
+    unclear: `the average for ${row.config} cannot be told: ${formatChange(row.changePct)} ${interval}`,
+  }[row.verdict];
+  return `${over}, ${answer}`;
+}
+
+/** Effects of a crossing of two factors: what, in which metric, and how sure. */
+export function factorRows({ factors }: Judgement): { effect: string; metric: string; result: string }[] {
+  return factors.map((row) => ({
+    effect:
+      row.level === null
+        ? `${row.factors.join(" with ")} (interaction)`
+        : `${row.factors.join("")}: ${row.level} against ${row.againstLevel}`,
+    metric: metricLabel[row.metric],
+    result: `${verdictText(row)} (${intervalText(row)})`,
+  }));
 }
 
 function countWords(counts: Readonly<Record<Verdict["verdict"], number>>): string {

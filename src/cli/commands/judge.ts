@@ -23,7 +23,7 @@ export function addJudgeCommand(program: Command): void {
         return {
           problems,
           render: {
-            table: (style) => judgementTable(judgement, style),
+            table: (style) => judgementTable(judgement, style, { details: raw.details ?? false }),
             json: () => toJson(judgement),
             csv: () => judgementCsv(judgement),
             markdown: () => judgementMarkdown(judgement),
