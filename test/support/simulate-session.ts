@@ -1,0 +1,62 @@
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import { makePass } from "./make-pass.ts";
+import type { SeededRandom } from "./seeded-random.ts";
+
+export const simulatedMetrics = ["avgFps", "low1Fps", "low01Fps"] as const;
+export type SimulatedMetric = (typeof simulatedMetrics)[number];
+
+/** Noise of one pass, SD of ln values: common practice supported by captures, no published source. */
+const typicalSd: Readonly<Record<SimulatedMetric, number>> = {
+  avgFps: 0.006,
+  low1Fps: 0.018,
+  low01Fps: 0.045,
+};
+const level: Readonly<Record<SimulatedMetric, number>> = { avgFps: 100, low1Fps: 70, low01Fps: 45 };
+/** Cells differ in noise: one standard deviation is this factor, unless the scenario says otherwise. */
+const usualSdFactor = 1.65;
+
+export interface Scenario {
+  readonly games: number;
+  readonly passes: number;
+  /** True difference of a config from the baseline on the natural-log scale; 0 where not given. */
+  readonly truth?: (at: { game: number; config: string; metric: SimulatedMetric }) => number;
+  /** By what factor the noise of cells differs, one standard deviation; 1 for cells that are all equally noisy. */
+  readonly sdFactor?: number;
+  /** Share of passes that something slowed: 3 to 15% off the average, 10 to 40% off the lows. */
+  readonly spoiledShare?: number;
+}
+
+export const configs = ["baseline", "first", "second"] as const;
+
+/** One evening of invented passes: 3 configs, the baseline first. `spoiled` names the passes that were slowed. */
+export function simulateSession(
+  scenario: Scenario,
+  random: SeededRandom,
+): { passes: PassSummary[]; spoiled: Set<string> } {
+  const { sdFactor = usualSdFactor } = scenario;
+  const passes: PassSummary[] = [];
+  const spoiled = new Set<string>();
+  for (let game = 0; game < scenario.games; game++) {
+    for (const config of configs) {
+      const sd = simulatedMetrics.map((metric) => typicalSd[metric] * sdFactor ** random.normal());
+      for (let pass = 0; pass < scenario.passes; pass++) {
+        const isSpoiled = random.uniform() < (scenario.spoiledShare ?? 0);
+        const slower = isSpoiled
+          ? { avgFps: between(random, 0.85, 0.97), lows: between(random, 0.6, 0.9) }
+          : { avgFps: 1, lows: 1 };
+        const values = simulatedMetrics.map((metric, m) => {
+          const truth = config === "baseline" ? 0 : (scenario.truth?.({ game, config, metric }) ?? 0);
+          const noise = sd[m]! * random.normal();
+          const loss = metric === "avgFps" ? slower.avgFps : slower.lows;
+          return [metric, level[metric] * Math.exp(truth + noise) * loss] as const;
+        });
+        const place = { game: `game-${game}`, config, pass: `pass-${pass}` };
+        if (isSpoiled) spoiled.add(`${place.game}/${place.config}/${place.pass}`);
+        passes.push(makePass(place, Object.fromEntries(values)));
+      }
+    }
+  }
+  return { passes, spoiled };
+}
+
+const between = (random: SeededRandom, low: number, high: number) => low + (high - low) * random.uniform();
