@@ -211,6 +211,7 @@ describe("sessions with awkward corners, against an engine of its own in R (test
     "half-the-cell",
     "frame-cap",
     "one-pass-each",
+    "three-boots",
   ];
   test.for(
     names.map((name) => ({ name, ...readReference<Reference>(`test/reference/sessions/${name}.json`) })),
