@@ -154,6 +154,24 @@ describe("screenPasses", () => {
     expect(fast.unusuallyFast[4]![1]).toBe(true);
   });
 
+  test("draws the line at 5% for the whole session", () => {
+    const withLoss = (loss: number) =>
+      screenPasses(
+        quietCells(9, 3, (table) => {
+          table[4]![1] = { avg: 100 * (1 - loss), low1: 70 };
+        }),
+      );
+    let [kept, out] = [0, 0.3];
+    for (let step = 0; step < 50; step++) {
+      const middle = (kept + out) / 2;
+      if (withLoss(middle).setAside[4]![1]) out = middle;
+      else kept = middle;
+    }
+    expect(withLoss(out).setAside.flat().filter(Boolean)).toHaveLength(1);
+    // The largest loss that is still counted has a session-wide p of 0.05 to many digits.
+    expectClose(withLoss(kept).p[4]![1], 0.05, 1e-6);
+  });
+
   test("leaves at least two passes and more than half of every cell, and says where it could not decide", () => {
     const result = screenPasses(
       quietCells(9, 4, (table) => {

@@ -157,7 +157,7 @@ describe("estimateSuite", () => {
 describe("gamesDiffer", () => {
   test("repeats the Alexander-Govern test of car loan rates in four cities", () => {
     // The worked example of SciPy's documentation of alexandergovern: statistic 4.65087071883494, p 0.19922132490385214
-    // (SAS Institute's data). SciPy uses Hill's approximation of the normal score, as the paper of 1994 does; the exact
+    // SciPy uses Hill's approximation of the normal score, as the paper of 1994 does; the exact
     // score, computed in R, moves it in the seventh digit.
     const actual = gamesDiffer(gamesOf(cities.mean, cities.variance, cities.df));
     expectClose(actual.statistic, cities.statistic, 1e-10, "R");
