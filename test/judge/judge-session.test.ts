@@ -60,7 +60,7 @@ interface ExpectedPass {
 /** Percentages near 0 are differences of nearly equal numbers: an absolute error of 1e-9 of a percent is allowed. */
 const nearZeroPct = 1e-9;
 
-function checkVerdict(actual: Verdict | undefined, expected: ExpectedVerdict, planning: boolean) {
+function checkVerdict(actual: Verdict | undefined, expected: ExpectedVerdict) {
   const where = `${expected.game} ${expected.config} ${expected.metric}`;
   if (actual === undefined) expect.fail(`no verdict for ${where}`);
   const close = (key: keyof ExpectedVerdict & keyof Verdict, limit: number, zero = 0) => {
@@ -86,10 +86,8 @@ function checkVerdict(actual: Verdict | undefined, expected: ExpectedVerdict, pl
     holdsWithAllPasses,
   });
   expect(words(actual)).toEqual(words(expected));
-  if (planning) {
-    close("resolvesPct", 1e-8);
-    expect(actual.passesNeeded, `${where}: passesNeeded`).toBe(expected.passesNeeded);
-  }
+  close("resolvesPct", 1e-8);
+  expect(actual.passesNeeded, `${where}: passesNeeded`).toBe(expected.passesNeeded);
 }
 
 function checkSuite(actual: SuiteRow | undefined, expected: ExpectedSuite) {
@@ -170,7 +168,7 @@ describe("three sessions with a full reference judgement", () => {
     expect(judgement.verdicts).toHaveLength(reference.verdicts.length);
     for (const expected of reference.verdicts) {
       const actual = findVerdict(judgement, expected);
-      checkVerdict(actual, expected, true);
+      checkVerdict(actual, expected);
       expectClose(actual!.logDiff, expected.logDiff, 1e-8, "logDiff", 1e-11);
       expectClose(actual!.standardError, expected.se, 1e-8, "standard error");
       expectClose(actual!.degreesOfFreedom, expected.df, 1e-8, "degrees of freedom");
@@ -231,8 +229,7 @@ describe("sessions with awkward corners, against an engine of its own in R (test
     expect(judgement.verdicts).toHaveLength(reference.verdicts.length);
     // How far a lone difference must reach under Holm is not agreed on; everything else is compared.
     const planning = settings.falseAlarmControl === "columns";
-    for (const expected of reference.verdicts)
-      checkVerdict(findVerdict(judgement, expected), expected, planning);
+    for (const expected of reference.verdicts) checkVerdict(findVerdict(judgement, expected), expected);
     expect(judgement.suite.filter(({ tag }) => tag === null)).toHaveLength(reference.suite.length);
     for (const expected of reference.suite) checkSuite(findSuite(judgement, expected), expected);
     for (const { path, number } of numbersIn(judgement)) expect(Number.isFinite(number), path).toBe(true);

@@ -83,7 +83,7 @@ judge_once <- function(d, baseline, mattersPct, confidencePct, strict, by_boot) 
       x <- cols[[i]]; o <- open[[i]]; x$padj <- if (strict) holm[at + seq_len(nrow(x))] else pmin(1, bh[[i]] * m / max(1, k)); at <- at + nrow(x)
       x$verdict <- word(x$d, x$low, x$high, x$padj, alpha, delta)
       called <- x$verdict %in% c("higher", "lower"); x$size <- ifelse(called, ifelse(abs(x$d) >= delta, "notable", "slight"), NA)
-      x$alphaEff <- ifelse(o, alpha * (k + !sel[i]) / m * (sum(called) + !called) / sum(o), NA)
+      x$alphaEff <- ifelse(o, if (strict) alpha / (sum(!is.na(holm)) - (sum(holm <= alpha, na.rm = TRUE) - called)) else alpha * (k + !sel[i]) / m * (sum(called) + !called) / sum(o), NA)
       x$resolves <- NA; x$needed <- NA
       for (r in which(o)) {
         x$resolves[r] <- pct(shift(x$alphaEff[r], x$df[r], .8) * x$se[r])

@@ -1,7 +1,7 @@
 import { expect } from "vitest";
 
 /** |actual - expected| / |expected|; 0 for two nulls or two equal numbers, Infinity where only one exists. */
-export function relativeError(actual: number | null | undefined, expected: number | null): number {
+function relativeError(actual: number | null | undefined, expected: number | null): number {
   if (actual === expected) return 0;
   if (actual === null || actual === undefined || expected === null || !Number.isFinite(actual))
     return Infinity;
