@@ -13,11 +13,6 @@ function isMeant(entry: SetAside, place: PassPlace): boolean {
   );
 }
 
-/** The entry of `set-aside` that leaves this pass out; null where the pass stays in. The first of several. */
-export function findSetAside(session: Session, place: PassPlace): SetAside | null {
-  return session.setAside.find((entry) => isMeant(entry, place)) ?? null;
-}
-
 /** A pass as `set-aside` takes it: game/config/pass, or game/config/boot/pass. */
 function writePass({ game, config, boot, pass }: PassPlace, withBoot: boolean): string {
   return (withBoot && boot !== null ? [game, config, boot, pass] : [game, config, pass]).join("/");

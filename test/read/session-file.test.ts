@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest";
 import { parse, stringify } from "yaml";
 import * as z from "zod";
 import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
-import { checkSession, findSetAside } from "../../src/read/check-session.ts";
+import { checkSession } from "../../src/read/check-session.ts";
 import { defaultSession, readSession, type Session } from "../../src/read/session-file.ts";
 import { sessionJsonSchema, sessionSchema } from "../../src/read/session-schema.ts";
 import { describeSessionFinding } from "../../src/report/describe-session-problem.ts";
@@ -631,18 +631,6 @@ describe("a session against its captures", () => {
 
   test("without any pass there is nothing to compare with", () => {
     expect(checkSession(sessionOf("baseline: x\ngames: {y: }"), [])).toEqual([]);
-  });
-
-  test("a pass is set aside by its names, and by its boot where the session names it", () => {
-    const session = sessionOf(
-      "set-aside:\n- { pass: tide-runner/quiet-35w/monday/pass-1, why: update }\n- { pass: tide-runner/balanced-54w/pass-2, why: door }",
-    );
-    expect(passes.map((pass) => findSetAside(session, pass)?.why ?? null)).toEqual([
-      "update",
-      null,
-      null,
-      "door",
-    ]);
   });
 });
 

@@ -1,0 +1,157 @@
+import { stringify } from "yaml";
+import type { LogSettings } from "../read/log.ts";
+import type { FoundName, LogQuestion, SessionFound } from "../read/session-found.ts";
+import { escapeJson, visible } from "./escape.ts";
+
+/** YAML reads a key on one line up to this length (YAML 1.2.2, section 7.4.2), with a little to spare. */
+const longestSimpleKey = 1000;
+
+/** One line that YAML reads back as the same text, inside [ ] and { } too. */
+function scalar(text: string): string {
+  if (visible(text) !== text) return escapeJson(JSON.stringify(text));
+  const list = stringify([text], {
+    collectionStyle: "flow",
+    flowCollectionPadding: false,
+    lineWidth: 0,
+    blockQuote: false,
+    doubleQuotedMinMultiLineLength: Number.MAX_SAFE_INTEGER,
+  });
+  return list.slice(1, list.lastIndexOf("]"));
+}
+
+/** Text for a comment: it stays on its line. */
+function comment(text: string): string {
+  return `# ${visible(text)}`;
+}
+
+function countPasses(passes: number): string {
+  return passes === 1 ? "1 pass" : `${passes} passes`;
+}
+
+function nameLines(names: readonly FoundName[]): readonly string[] {
+  return names.map(({ name, passes }) => {
+    const key = scalar(name);
+    const entry = `{} ${comment(countPasses(passes))}`;
+    return key.length > longestSimpleKey ? `  ? ${key}\n  : ${entry}` : `  ${key}: ${entry}`;
+  });
+}
+
+/** A time with its unit, in plain decimals: the session file knows no 1e-7. */
+function seconds(value: number): string {
+  return `${value.toFixed(9).replace(/\.?0+$/, "")}s`;
+}
+
+/** The lines of `log:` that say these settings, without their indentation. */
+function logLines({ frameTime, clock, stream, segment }: LogSettings): readonly string[] {
+  const lines: string[] = [];
+  const column = (key: string, setting: { readonly column: string; readonly unit?: string }) => {
+    const unit = setting.unit === undefined ? "" : `, unit: ${setting.unit}`;
+    lines.push(`${key}: { column: ${scalar(setting.column)}${unit} }`);
+  };
+  if (frameTime !== undefined) column("frame-time", frameTime);
+  if (clock !== undefined) column("clock", clock);
+  if (stream !== undefined) {
+    const named = stream.column === undefined ? "" : `column: ${scalar(stream.column)}, `;
+    lines.push(`stream: { ${named}equals: ${scalar(stream.equals)} }`);
+  }
+  if (segment !== undefined) lines.push(`segment: ${segment}`);
+  return lines;
+}
+
+/** The lines of `sensors:` that say these settings, without their indentation. */
+function sensorLines({ sensors, sensorOffsetS }: LogSettings): readonly string[] {
+  const lines = Object.entries(sensors ?? {}).map(
+    ([role, { column }]) => `${role}: { column: ${scalar(column)} }`,
+  );
+  if (sensorOffsetS !== undefined) lines.push(`offset: ${seconds(sensorOffsetS)}`);
+  return lines;
+}
+
+/** A question and its answers as comments, each answer ready to have its # removed. */
+function questionLines(
+  questions: readonly LogQuestion[],
+  linesOf: (settings: LogSettings) => readonly string[],
+): readonly string[] {
+  return questions.flatMap(({ file, question, answers }) => {
+    const told = answers.filter(({ settings }) => linesOf(settings).length > 0);
+    if (told.length === 0) return [];
+    return [
+      `  ${comment(`${file}: ${question}`)}`,
+      `  ${comment("Remove the # before the lines that are right:")}`,
+      ...told.flatMap(({ settings, meaning }) => [
+        `  ${comment(`- ${meaning}`)}`,
+        ...linesOf(settings).map((line) => `  # ${line}`),
+      ]),
+    ];
+  });
+}
+
+function block(key: string, intro: readonly string[], lines: readonly string[]): readonly string[] {
+  return lines.length === 0 ? [] : ["", ...intro.map(comment), `${key}:`, ...lines];
+}
+
+function indent(line: string): string {
+  return `  ${line}`;
+}
+
+/**
+ * A commented session.yaml that says what was found; readSession reads it back to the same. Whatever is not settled
+ * stands in comments, with every default.
+ */
+export function writeSessionFile(found: SessionFound): string {
+  const { title, layout, baseline, games, configs, log, questions } = found;
+  const lines: string[] = [
+    comment(
+      "Written by `runjury init` from what it found. Change what you like; a key that is left out has its",
+    ),
+    comment("default. `runjury schema session` prints the schema with which editors complete this file."),
+    "",
+    title === null ? "# title: what was tested, on what machine" : `title: ${scalar(title)}`,
+    "",
+  ];
+
+  if (baseline === null) {
+    lines.push(comment("The config that the others are compared with. No name tells which: remove one #."));
+    for (const { name } of configs) lines.push(`# baseline: ${scalar(name)}`);
+  } else {
+    const why = baseline.because === "named" ? " Taken for its name: is it right?" : "";
+    lines.push(comment(`The config that the others are compared with.${why}`));
+    lines.push(`baseline: ${scalar(baseline.name)}`);
+  }
+
+  lines.push(
+    "",
+    comment("How the last parts of a log's path tell game, config and pass."),
+    `layout: ${scalar(layout)}`,
+    ...block(
+      "log",
+      ["How to read the logs, where the evidence in them is not enough."],
+      [...logLines(log).map(indent), ...questionLines(questions, logLines)],
+    ),
+    ...block(
+      "sensors",
+      ["Columns of sensors."],
+      [...sensorLines(log).map(indent), ...questionLines(questions, sensorLines)],
+    ),
+    ...block(
+      "games",
+      ["For example: { title: Tide Runner, tags: [racing], scene: harbour flyover, frame-cap: 240 }"],
+      nameLines(games),
+    ),
+    ...block(
+      "configs",
+      ["For example: { title: Quiet 35 W, threads: 16, changes: [power limit] }"],
+      nameLines(configs),
+    ),
+    "",
+    comment("Defaults, and examples of what else can be said. Remove the # to change one."),
+    "# lows: percentile # or tail-average, time-weighted",
+    "# matters: 3% # the smallest difference worth telling anyone about",
+    "# confidence: 95%",
+    "# false-alarm-control: columns # or strict",
+    "# trim: { skip: 0s, keep: all } # the same window of every pass, such as { skip: 2s, keep: 60s }",
+    '# set-aside: [{ pass: game/config/pass, why: "what spoiled it" }]',
+    "# system: { cpu: 8 cores 16 threads, memory: 32 GB }",
+  );
+  return `${lines.join("\n")}\n`;
+}
