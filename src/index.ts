@@ -11,6 +11,7 @@ export type {
   Verdict,
 } from "./judge/judgement.ts";
 export { listPasses } from "./judge/list-passes.ts";
+export type { Inspection, LogComparison } from "./measure/inspect-log.ts";
 export {
   type LowsDefinition,
   lowsDefinitions,
@@ -19,17 +20,29 @@ export {
   type PassSummary,
 } from "./measure/pass-summary.ts";
 export { summarisePass } from "./measure/summarise-pass.ts";
-export { type FolderOptions, type Hooks, judgeFolder, listFolder, measureFolder } from "./pipeline.ts";
+export {
+  describeFolder,
+  type FolderOptions,
+  type Hooks,
+  inspectFile,
+  inspectFolder,
+  judgeFolder,
+  listFolder,
+  measureFolder,
+} from "./pipeline.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";
 export { readLog } from "./read/read-log.ts";
 export { readSession, type Session } from "./read/session-file.ts";
+export type { SessionFound } from "./read/session-found.ts";
 export { sessionJsonSchema } from "./read/session-schema.ts";
 export { renderProblems } from "./report/describe-problem.ts";
+export { comparisonTable, inspectTable } from "./report/inspect-report.ts";
 export { judgementCsv } from "./report/judgement-csv.ts";
 export { judgementMarkdown } from "./report/judgement-markdown.ts";
 export { judgementTable } from "./report/judgement-table.ts";
 export { passesCsv, passesJson, passesMarkdown, passesTable } from "./report/passes-report.ts";
+export { writeSessionFile } from "./report/session-file.ts";
 export type { Style } from "./report/style.ts";
 export { toJson } from "./report/to-json.ts";
 export { type Problem, RunError, type Severity } from "./shared/problem.ts";

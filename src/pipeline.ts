@@ -1,16 +1,28 @@
 import path from "node:path";
-import { chooseBaseline } from "./judge/choose-baseline.ts";
+import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
 import { judgeSession } from "./judge/judge-session.ts";
 import type { JudgedPass, Judgement } from "./judge/judgement.ts";
 import { listPasses } from "./judge/list-passes.ts";
+import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
+import { askQuestion } from "./read/ask-question.ts";
 import { checkSession } from "./read/check-session.ts";
-import { type FoundLog, findLogs, readTextFile } from "./read/files.ts";
+import {
+  type FoundLog,
+  type FoundLogs,
+  fileSource,
+  findLogs,
+  findSensorSource,
+  findSessionFolder,
+  readTextFile,
+} from "./read/files.ts";
+import { guessLayout } from "./read/guess-layout.ts";
 import { type PassPlace, placeLog } from "./read/layout.ts";
 import { readLog } from "./read/read-log.ts";
 import { defaultSession, readSession, type Session } from "./read/session-file.ts";
+import type { SessionFound } from "./read/session-found.ts";
 import { compareNames } from "./shared/compare-names.ts";
 import { type Problem, RunError } from "./shared/problem.ts";
 
@@ -104,10 +116,7 @@ export async function measureFolder(
 ): Promise<MeasuredFolder> {
   const found = await findLogs(folder);
   const session = await readSessionOf(folder, options.sessionFile);
-  const at = { file: folder };
-  if (found.logs.length === 0) {
-    throw new RunError([...found.problems, { code: "no-logs", severity: "error", at, seen: found.others }]);
-  }
+  requireLogs(folder, found);
   const problems: Problem[] = [...found.problems];
   const placed = placeLogs(found.logs, session, problems);
   const against = checkSession(
@@ -129,7 +138,7 @@ export async function measureFolder(
   }
   onProgress?.({ done: placed.length, total: placed.length, file: "" });
   if (passes.length === 0)
-    throw new RunError([...problems, { code: "nothing-to-judge", severity: "error", at }]);
+    throw new RunError([...problems, { code: "nothing-to-judge", severity: "error", at: { file: folder } }]);
   const read = new Set(passes.map(({ file }) => file));
   return {
     session,
@@ -137,6 +146,111 @@ export async function measureFolder(
     notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
     problems,
   };
+}
+
+/**
+ * How one log is read, and on what grounds: by the session file given, else by the one of its session (session.yaml
+ * in its folder or up to three above it), else by the evidence alone.
+ */
+export async function inspectFile(
+  file: string,
+  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
+  const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
+  const session = await readSessionOf(folder, options.sessionFile);
+  const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
+  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  return { inspection: inspectLog(file, reading, settings), problems: reading.problems };
+}
+
+/**
+ * How the logs of a folder are read, and which of them are read otherwise than most.
+ * @throws RunError if there are no logs
+ */
+export async function inspectFolder(
+  folder: string,
+  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+  { onProgress }: Hooks = {},
+): Promise<{ readonly comparison: LogComparison; readonly problems: readonly Problem[] }> {
+  const found = await findLogs(folder);
+  const session = await readSessionOf(folder, options.sessionFile);
+  requireLogs(folder, found);
+  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  const problems: Problem[] = [...found.problems];
+  const inspections: Inspection[] = [];
+  for (const [done, { source, sensorSource }] of found.logs.entries()) {
+    onProgress?.({ done, total: found.logs.length, file: source.file });
+    const reading = await readLog(source, session.log, sensorSource);
+    problems.push(...reading.problems);
+    inspections.push(inspectLog(source.file, reading, settings));
+  }
+  onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
+  return { comparison: compareLogs(inspections), problems };
+}
+
+/**
+ * Looks at a folder and says what a session file for it would hold.
+ * @param baseline the config that the others are compared with, where the caller knows
+ * @throws RunError if there are no logs
+ */
+export async function describeFolder(
+  folder: string,
+  baseline: string | null = null,
+  { onProgress }: Hooks = {},
+): Promise<{ readonly found: SessionFound; readonly problems: readonly Problem[] }> {
+  const found = await findLogs(folder);
+  requireLogs(folder, found);
+  const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
+  const layout = guessLayout(found.logs.map(({ parts }) => parts.slice(above)));
+  const problems: Problem[] = [...found.problems];
+  const placed = placeLogs(found.logs, { ...defaultSession, layout }, problems);
+  const questions: Problem[] = [];
+  for (const [done, { log }] of placed.entries()) {
+    onProgress?.({ done, total: placed.length, file: log.source.file });
+    const reading = await readLog(log.source, {}, log.sensorSource);
+    questions.push(...reading.problems.filter(({ severity }) => severity === "error"));
+  }
+  onProgress?.({ done: placed.length, total: placed.length, file: "" });
+  const places = placed.map(({ place }) => place);
+  const configs = countNames(places.map(({ config }) => config));
+  const named = guessBaseline(configs.map(({ name }) => name));
+  if (baseline !== null) {
+    chooseBaseline(
+      configs.map(({ name }) => name),
+      baseline,
+    );
+  }
+  return {
+    found: {
+      title: null,
+      layout: layout.pattern,
+      baseline:
+        baseline !== null
+          ? { name: baseline, because: "told" }
+          : named === null
+            ? null
+            : { name: named, because: "named" },
+      games: countNames(places.map(({ game }) => game)),
+      configs,
+      log: {},
+      questions: questions.flatMap(askQuestion),
+    },
+    problems: [...problems, ...questions],
+  };
+}
+
+function countNames(names: readonly string[]): { name: string; passes: number }[] {
+  return [...new Set(names)]
+    .sort(compareNames)
+    .map((name) => ({ name, passes: names.filter((other) => other === name).length }));
+}
+
+function requireLogs(folder: string, { logs, others, problems }: FoundLogs): void {
+  if (logs.length > 0) return;
+  throw new RunError([
+    ...problems,
+    { code: "no-logs", severity: "error", at: { file: folder }, seen: others },
+  ]);
 }
 
 interface PlacedLog {

@@ -1,8 +1,11 @@
 import { createRequire } from "node:module";
 import { Command, CommanderError } from "commander";
 import { RunError, renderProblems } from "../index.ts";
+import { addInitCommand } from "./commands/init.ts";
+import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
 import { addPassesCommand } from "./commands/passes.ts";
+import { addSchemaCommand } from "./commands/schema.ts";
 import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
@@ -25,6 +28,9 @@ function buildProgram(): Command {
     .exitOverride();
   addJudgeCommand(program);
   addPassesCommand(program);
+  addInspectCommand(program);
+  addInitCommand(program);
+  addSchemaCommand(program);
   for (const command of program.commands) command.exitOverride();
   return program;
 }

@@ -19,15 +19,20 @@ export interface RawOptions {
   readonly details?: boolean;
 }
 
-/** Options that every command which reads a folder takes. */
-export function addFolderOptions(command: Command): Command {
+/** Options of every command that reads logs. */
+export function addReadOptions(command: Command): Command {
   return command
     .option("--session <file>", "session file (default: session.yaml in the folder)")
     .addOption(
       new Option("--lows <definition>", "what 1% and 0.1% low mean (default: percentile)").choices(
         lowsDefinitions,
       ),
-    )
+    );
+}
+
+/** Options of every command that reads a folder of captures. */
+export function addFolderOptions(command: Command): Command {
+  return addReadOptions(command)
     .option("--keep-all", "set nothing aside")
     .option(
       "--only <name...>",
@@ -48,9 +53,9 @@ export function addJudgeOptions(command: Command): Command {
 }
 
 /** Options for where the result goes and how it looks. */
-export function addOutputOptions(command: Command): Command {
+export function addOutputOptions(command: Command, choices: readonly Format[] = formats): Command {
   return command
-    .addOption(new Option("--format <format>", "form of the result").choices(formats).default("table"))
+    .addOption(new Option("--format <format>", "form of the result").choices(choices).default("table"))
     .option("--output <file>", "write the result to a file instead of standard output")
     .option("--quiet", "no progress and no notes on standard error");
 }

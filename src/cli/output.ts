@@ -1,5 +1,5 @@
 import { randomBytes } from "node:crypto";
-import { open, rename, rm } from "node:fs/promises";
+import { link, open, rename, rm } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
 import { RunError, type Style } from "../index.ts";
@@ -19,9 +19,14 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
 /**
  * Writes a result to standard output, or whole to a file: beside its target first and then renamed, so that nobody
  * ever sees half of it.
+ * @param replaces false refuses to replace a file that is there
  * @throws RunError if the file cannot be written
  */
-export async function writeResult(text: string, file: string | undefined): Promise<void> {
+export async function writeResult(
+  text: string,
+  file: string | undefined,
+  { replaces = true }: { readonly replaces?: boolean } = {},
+): Promise<void> {
   if (file === undefined) {
     process.stdout.write(text);
     return;
@@ -38,12 +43,23 @@ export async function writeResult(text: string, file: string | undefined): Promi
     } finally {
       await handle.close();
     }
-    await rename(draft, file);
+    if (replaces) await rename(draft, file);
+    else await claim(draft, file);
   } catch (error) {
     await rm(draft, { force: true });
     const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
-    throw new RunError([{ code: "cannot-write", severity: "error", at: { file }, why }]);
+    throw new RunError([
+      why === "EEXIST"
+        ? { code: "file-exists", severity: "error", at: { file } }
+        : { code: "cannot-write", severity: "error", at: { file }, why },
+    ]);
   }
+}
+
+/** Gives a draft its name only if nothing has it: a link fails where a rename would replace. */
+async function claim(draft: string, file: string): Promise<void> {
+  await link(draft, file);
+  await rm(draft);
 }
 
 /** A reader that has seen enough (`| head`) closes the pipe; that is the end of the work, not an error. */

@@ -6,7 +6,9 @@ import { progressLine } from "./progress.ts";
 /** A result that knows how to become text in each format. */
 export interface Rendering {
   readonly problems: readonly Problem[];
-  readonly render: Readonly<Record<Format, (style: Style) => string>>;
+  readonly render: Readonly<Partial<Record<Format, (style: Style) => string>>>;
+  /** What was asked could not be done, though there is something to show. */
+  readonly failed?: boolean;
 }
 
 /** One library call, one renderer, one stream: what every command that reads a folder does. */
@@ -25,5 +27,8 @@ export async function runAndWrite(
   const told = rendering.problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
   process.stderr.write(renderProblems(told, styleOf(process.stderr)));
   const style = raw.output === undefined ? styleOf(process.stdout) : { width: 80, color: false };
-  await writeResult(rendering.render[raw.format](style), raw.output);
+  const render = rendering.render[raw.format];
+  if (render === undefined) throw new Error(`no rendering as ${raw.format}`);
+  await writeResult(render(style), raw.output);
+  if (rendering.failed === true) process.exitCode = 2;
 }

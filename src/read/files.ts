@@ -58,6 +58,27 @@ export async function findLogs(folder: string): Promise<FoundLogs> {
   };
 }
 
+/** The sensor log beside a log, `<pass>.sensors.csv`; null if there is none. */
+export async function findSensorSource(file: string): Promise<ByteSource | null> {
+  const stem = `${withoutLogExtension(path.basename(file))}.sensors`;
+  const entries = await readdir(path.dirname(file)).catch(() => []);
+  const name = entries.sort().find((entry) => isLogName(entry) && withoutLogExtension(entry) === stem);
+  return name === undefined ? null : fileSource(path.join(path.dirname(file), name));
+}
+
+/** Folders above a log in which its session file may lie: pass, config and game, and one more. */
+const foldersAbove = 4;
+
+/** The nearest folder that holds a session.yaml, this one or one of those above it; else this one. */
+export async function findSessionFolder(folder: string): Promise<string> {
+  let candidate = folder;
+  for (let up = 0; up < foldersAbove; up++) {
+    if ((await readTextFile(path.join(candidate, "session.yaml"))) !== null) return candidate;
+    candidate = path.join(candidate, "..");
+  }
+  return folder;
+}
+
 /**
  * Text of a small file such as a session file; null if there is none.
  * @throws RunError if it is there but cannot be read

@@ -105,5 +105,9 @@ export interface Log {
 /** `log` is null where it could not be read; then `problems` holds at least one error. */
 export interface LogReading {
   readonly log: Log | null;
+  /** How the text was read, as far as it got; also where `log` is null. */
+  readonly text: TextReading | null;
+  /** Every column with its role and the evidence, as far as it got. */
+  readonly columns: readonly ColumnReading[];
   readonly problems: readonly Problem[];
 }

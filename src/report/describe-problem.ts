@@ -95,6 +95,11 @@ function describeFinding(finding: Finding): FindingWords {
       return { message: "no pass could be read, so there is nothing to judge" };
     case "bad-option":
       return { message: `${finding.option}: "${finding.value}" will not do`, expected: finding.expected };
+    case "file-exists":
+      return {
+        message: "is there already; nothing was written",
+        todo: "give --force to replace it, or another --output",
+      };
     case "cannot-write":
       return { message: `cannot be written (${finding.why})` };
     default:

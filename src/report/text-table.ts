@@ -53,17 +53,18 @@ export function breakText(text: string, width: number, indent = ""): string {
   return lines.join("\n");
 }
 
-/** Words of a paragraph in lines of at most `width` columns; later lines are indented. */
+/** Words of a paragraph in lines of at most `width` columns; later lines get the indent, the first keeps its own. */
 export function wrapText(text: string, width: number, indent = ""): string {
+  const [, lead = "", words = ""] = /^( *)(.*)$/s.exec(text) ?? [];
   const lines: string[] = [];
   let line = "";
-  for (const word of text.split(" ")) {
-    const longer = line === "" ? word : `${line} ${word}`;
-    if (line.trim() !== "" && longer.length > width) {
+  for (const word of words.split(" ")) {
+    const start = lines.length === 0 ? lead : indent;
+    if (line === "") line = start + word;
+    else if (`${line} ${word}`.length <= width) line += ` ${word}`;
+    else {
       lines.push(line);
       line = indent + word;
-    } else {
-      line = longer;
     }
   }
   return [...lines, line].join("\n");

@@ -48,7 +48,8 @@ type RequestFinding =
       readonly value: string;
       readonly expected: string;
     }
-  | { readonly code: "cannot-write"; readonly why: string };
+  | { readonly code: "cannot-write"; readonly why: string }
+  | { readonly code: "file-exists" };
 
 /** One way to read a log's frame times, where the evidence alone does not decide. */
 export interface FrameTimeCandidate {

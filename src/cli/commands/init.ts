@@ -1,0 +1,35 @@
+import path from "node:path";
+import type { Command } from "commander";
+import { describeFolder, renderProblems, writeSessionFile } from "../../index.ts";
+import { styleOf, writeResult } from "../output.ts";
+import { progressLine } from "../progress.ts";
+
+interface InitOptions {
+  readonly baseline?: string;
+  readonly force?: boolean;
+  readonly output?: string;
+  readonly quiet?: boolean;
+}
+
+export function addInitCommand(program: Command): void {
+  program
+    .command("init")
+    .argument("<folder>", "captures")
+    .description("look at a folder and write a commented session.yaml for it")
+    .option("--baseline <config>", "the config that the others are compared with")
+    .option("--force", "replace a session file that is there already")
+    .option("--output <file>", "write to this file instead of session.yaml in the folder")
+    .option("--quiet", "no progress and no notes on standard error")
+    .action(async (folder: string, options: InitOptions) => {
+      const progress = progressLine(process.stderr, options.quiet === true);
+      const { found, problems } = await describeFolder(
+        folder,
+        options.baseline ?? null,
+        progress.hooks,
+      ).finally(progress.stop);
+      if (options.quiet !== true) process.stderr.write(renderProblems(problems, styleOf(process.stderr)));
+      const file = options.output ?? path.join(folder, "session.yaml");
+      await writeResult(writeSessionFile(found), file, { replaces: options.force === true });
+      if (options.quiet !== true) process.stderr.write(`${path.normalize(file)} was written\n`);
+    });
+}

@@ -1,0 +1,49 @@
+import { stat } from "node:fs/promises";
+import type { Command } from "commander";
+import {
+  comparisonTable,
+  inspectFile,
+  inspectFolder,
+  inspectTable,
+  type LowsDefinition,
+  toJson,
+} from "../../index.ts";
+import { addOutputOptions, addReadOptions, type RawOptions, toFolderOptions } from "../options.ts";
+import { runAndWrite } from "../run-and-write.ts";
+
+export function addInspectCommand(program: Command): void {
+  const command = program
+    .command("inspect")
+    .argument("<log>", "one log, or a folder to see which of its logs disagree")
+    .description(
+      "how a log was read: encoding, dialect, columns, units, the evidence for each, rows not used",
+    );
+  addOutputOptions(addReadOptions(command), ["table", "json"]).action(
+    async (log: string, raw: RawOptions & { lows?: LowsDefinition }) => {
+      await runAndWrite(raw, async (hooks) => {
+        const options = toFolderOptions(raw);
+        if (await isFolder(log)) {
+          const { comparison, problems } = await inspectFolder(log, options, hooks);
+          return {
+            problems,
+            render: { table: (style) => comparisonTable(comparison, style), json: () => toJson(comparison) },
+          };
+        }
+        const { inspection, problems } = await inspectFile(log, options);
+        return {
+          problems,
+          failed: inspection.figures === null,
+          render: { table: (style) => inspectTable(inspection, style), json: () => toJson(inspection) },
+        };
+      });
+    },
+  );
+}
+
+async function isFolder(file: string): Promise<boolean> {
+  try {
+    return (await stat(file)).isDirectory();
+  } catch {
+    return false;
+  }
+}

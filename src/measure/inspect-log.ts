@@ -1,0 +1,91 @@
+import type { ColumnReading, LogReading, RowAccount, TextReading } from "../read/log.ts";
+import { type SummariseSettings, summarisePass } from "./summarise-pass.ts";
+
+/** How one log was read and what it says by itself. */
+export interface Inspection {
+  readonly format: "runjury.inspection/1";
+  readonly file: string;
+  /** null where the file holds no table. */
+  readonly text: TextReading | null;
+  readonly columns: readonly ColumnReading[];
+  readonly rows: RowAccount | null;
+  /** null where the log could not be read. */
+  readonly figures: {
+    readonly frames: number;
+    readonly seconds: number;
+    readonly avgFps: number | null;
+    readonly low1Fps: number | null;
+    readonly low01Fps: number | null;
+  } | null;
+}
+
+/** Turns a reading into what `runjury inspect` shows. */
+export function inspectLog(file: string, reading: LogReading, settings: SummariseSettings): Inspection {
+  const { log, text, columns } = reading;
+  if (log === null) {
+    return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null };
+  }
+  const key = { game: "", config: "", pass: "", boot: null };
+  const { frames, seconds, avgFps, low1Fps, low01Fps } = summarisePass(log, key, settings);
+  return {
+    format: "runjury.inspection/1",
+    file,
+    text,
+    columns,
+    rows: log.rows,
+    figures: { frames, seconds, avgFps, low1Fps, low01Fps },
+  };
+}
+
+/** Logs that were read alike, and what that was. */
+export interface LogGroup {
+  readonly traits: readonly string[];
+  readonly files: readonly string[];
+}
+
+/** The logs of a folder by how they were read. */
+export interface LogComparison {
+  readonly format: "runjury.log-comparison/1";
+  readonly logs: number;
+  readonly usual: LogGroup;
+  readonly others: readonly LogGroup[];
+  readonly notRead: readonly string[];
+}
+
+/** Groups the logs of a folder by how they were read; the largest group is the usual one. */
+export function compareLogs(inspections: readonly Inspection[]): LogComparison {
+  const groups = new Map<string, { traits: string[]; files: string[] }>();
+  for (const inspection of inspections) {
+    if (inspection.rows === null) continue;
+    const traits = traitsOf(inspection);
+    const group = groups.get(JSON.stringify(traits)) ?? { traits, files: [] };
+    group.files.push(inspection.file);
+    groups.set(JSON.stringify(traits), group);
+  }
+  const [usual, ...others] = [...groups.values()].sort((a, b) => b.files.length - a.files.length);
+  return {
+    format: "runjury.log-comparison/1",
+    logs: inspections.length,
+    usual: usual ?? { traits: [], files: [] },
+    others,
+    notRead: inspections.filter(({ rows }) => rows === null).map(({ file }) => file),
+  };
+}
+
+function traitsOf({ text, columns }: Inspection): string[] {
+  const used = columns.filter(
+    ({ role }) => role === "frame-time" || role === "clock" || role === "frame-rate",
+  );
+  return [
+    ...(text === null
+      ? []
+      : [
+          `text: ${text.encoding}, delimiter "${text.delimiter}", decimal sign "${text.decimalSign}"`,
+          `header: ${text.headerLine === null ? "none" : "yes"}`,
+        ]),
+    ...used.map(
+      ({ position, name, role, unit }) =>
+        `${role}: column ${position} (${name ?? "no name"}), ${unit ?? "no unit"}`,
+    ),
+  ];
+}

@@ -1,0 +1,104 @@
+import { medianOf } from "./head-columns.ts";
+
+/** How well a column of durations fits the steps of a clock. */
+export interface Agreement {
+  /** Clock units in one unit of the durations. A power of 1,000 when it is within 2% of one. */
+  readonly ratio: number;
+  readonly ratioIsUnit: boolean;
+  /** 0: a row's clock is the end of its frame; 1: its start. */
+  readonly lag: 0 | 1;
+  /** Share of the rows (or of groups of rows, where the clock is coarse) whose step equals the duration. */
+  readonly rowShare: number;
+  /** Sum of the durations in clock units over the clock's span. */
+  readonly sumRatio: number;
+  /** Comparisons made. */
+  readonly compared: number;
+  /** Rows taken together in one comparison. */
+  readonly rowsTogether: number;
+}
+
+/** A clock's step and a duration may differ by this share beyond what their printed digits explain. */
+const slack = 0.003;
+/** A ratio this near a power of 1,000 is one. */
+const unitSlack = 0.02;
+
+/**
+ * Compares durations with the steps of a clock over the same rows, both raw, at lag 0 and 1, and gives the better
+ * fit; null where there is nothing to compare. Rows with NaN, and steps backwards, are passed over.
+ */
+export function compareWithClock(
+  durations: Float64Array,
+  durationPrecision: number,
+  clock: Float64Array,
+  clockPrecision: number,
+): Agreement | null {
+  const atEnd = compareAtLag(durations, durationPrecision, clock, clockPrecision, 0);
+  const atStart = compareAtLag(durations, durationPrecision, clock, clockPrecision, 1);
+  if (atEnd === null || atStart === null) return atEnd ?? atStart;
+  return atStart.rowShare > atEnd.rowShare ? atStart : atEnd;
+}
+
+function compareAtLag(
+  durations: Float64Array,
+  durationPrecision: number,
+  clock: Float64Array,
+  clockPrecision: number,
+  lag: 0 | 1,
+): Agreement | null {
+  const steps: number[] = [];
+  const lengths: number[] = [];
+  for (let i = 1; i < clock.length; i++) {
+    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
+    const length = durations[i - lag] ?? Number.NaN;
+    // NaN fails both comparisons.
+    const usable = step >= 0 && length > 0;
+    steps.push(usable ? step : Number.NaN);
+    lengths.push(usable ? length : Number.NaN);
+  }
+  const pairs = steps
+    .map((step, i) => step / (lengths[i] ?? Number.NaN))
+    .filter((ratio) => !Number.isNaN(ratio));
+  if (pairs.length === 0) return null;
+  const sumOf = (list: readonly number[]): number =>
+    list.reduce((sum, x) => (Number.isNaN(x) ? sum : sum + x), 0);
+  const spanRatio = sumOf(steps) / sumOf(lengths);
+  if (!(spanRatio > 0) || !Number.isFinite(spanRatio)) return null;
+  const { ratio, isUnit } = nearestUnit(medianOf(pairs), spanRatio);
+
+  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * medianOf(lengths.filter((x) => !Number.isNaN(x)));
+  // A coarse clock says nothing about one frame, but all the more about many.
+  const rowsTogether = Math.max(1, Math.ceil((4 * clockPrecision) / usualStep));
+  let compared = 0;
+  let agreed = 0;
+  for (let from = 0; from + rowsTogether <= steps.length; from += rowsTogether) {
+    let step = 0;
+    let length = 0;
+    for (let i = from; i < from + rowsTogether; i++) {
+      step += steps[i] ?? Number.NaN;
+      length += (lengths[i] ?? Number.NaN) * ratio;
+    }
+    if (Number.isNaN(step + length)) continue;
+    compared++;
+    const printed = clockPrecision + 0.5 * durationPrecision * ratio * rowsTogether;
+    if (Math.abs(step - length) <= 1.001 * printed + slack * length + 1e-9 * step) agreed++;
+  }
+  return {
+    ratio,
+    ratioIsUnit: isUnit,
+    lag,
+    rowShare: compared === 0 ? 0 : agreed / compared,
+    sumRatio: (sumOf(lengths) * ratio) / sumOf(steps),
+    compared,
+    rowsTogether,
+  };
+}
+
+/** The usual ratio first: lost rows spoil sums; then the sums': a coarse clock spoils single rows. */
+function nearestUnit(usual: number, ofSums: number): { ratio: number; isUnit: boolean } {
+  for (const ratio of [usual, ofSums]) {
+    if (!(ratio > 0)) continue;
+    const power = 1000 ** Math.round(Math.log10(ratio) / 3);
+    if (Math.abs(ratio / power - 1) <= unitSlack) return { ratio: power, isUnit: true };
+  }
+  return { ratio: usual > 0 ? usual : ofSums, isUnit: false };
+}

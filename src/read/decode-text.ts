@@ -1,0 +1,167 @@
+import { Readable } from "node:stream";
+import { pipeline } from "node:stream/promises";
+import { createGunzip } from "node:zlib";
+import type { ByteSource, TextReading } from "./log.ts";
+
+type Encoding = TextReading["encoding"];
+
+/** How the bytes of a file become text. */
+export interface DecodedText {
+  readonly encoding: Encoding;
+  readonly byteOrderMark: boolean;
+  readonly gzip: boolean;
+  /** The file's first bytes, unpacked, hold none at all. */
+  readonly empty: boolean;
+  readonly chunks: AsyncIterable<string>;
+  /** Set once `chunks` has ended early, because the compressed data stop or do not make sense. */
+  readonly damage: { packed: string | null };
+}
+
+/** Thrown by `chunks` when a byte is not UTF-8 after all; decode again as Latin-1. */
+export class NotUtf8Error extends Error {}
+
+/** The bytes could not be had: a folder, no permission, a vanished file. */
+export class SourceError extends Error {
+  readonly why: string;
+  constructor(cause: unknown) {
+    const code = (cause as { code?: unknown } | null)?.code;
+    const why = typeof code === "string" ? code : cause instanceof Error ? cause.message : String(cause);
+    super(why);
+    this.why = why;
+  }
+}
+
+/** Bytes looked at to tell the encoding. */
+const sniffBytes = 4096;
+
+/**
+ * Opens a file as text: unpacks gzip by its magic bytes, then UTF-8 or UTF-16 by byte order mark, UTF-16 without
+ * one by the zero bytes that Latin letters leave, and UTF-8 otherwise.
+ *
+ * @param force decode as this whatever the bytes say; for the second attempt after NotUtf8Error
+ * @throws SourceError when the bytes cannot be had
+ */
+export async function decodeText(source: ByteSource, force?: Encoding): Promise<DecodedText> {
+  const packed = await peek(bytesOf(source), 2);
+  const gzip = packed.head[0] === 0x1f && packed.head[1] === 0x8b;
+  const damage: { packed: string | null } = { packed: null };
+  const plain = await peek(gzip ? unpack(packed.bytes, damage) : packed.bytes, sniffBytes);
+  const { encoding, markLength } = sniffEncoding(plain.head);
+  return {
+    encoding: force ?? encoding,
+    byteOrderMark: markLength > 0,
+    gzip,
+    empty: plain.head.length === 0,
+    chunks: toText(plain.bytes, force ?? encoding, markLength),
+    damage,
+  };
+}
+
+async function* bytesOf(source: ByteSource): AsyncGenerator<Uint8Array> {
+  try {
+    yield* source.open();
+  } catch (cause) {
+    throw cause instanceof SourceError ? cause : new SourceError(cause);
+  }
+}
+
+/** Reads until `length` bytes are there (or the end) and gives the whole stream back. */
+async function peek(
+  bytes: AsyncGenerator<Uint8Array>,
+  length: number,
+): Promise<{ head: Uint8Array; bytes: AsyncGenerator<Uint8Array> }> {
+  const first: Uint8Array[] = [];
+  let seen = 0;
+  let ended = false;
+  while (seen < length) {
+    const next = await bytes.next();
+    if (next.done) {
+      ended = true;
+      break;
+    }
+    first.push(next.value);
+    seen += next.value.length;
+  }
+  const head = Buffer.concat(first);
+  async function* again(): AsyncGenerator<Uint8Array> {
+    try {
+      yield head;
+      if (!ended) yield* bytes;
+    } finally {
+      await bytes.return(undefined);
+    }
+  }
+  return { head, bytes: again() };
+}
+
+/** A packed file that stops too early gives what it holds; the reason is noted in `damage`. */
+async function* unpack(
+  bytes: AsyncGenerator<Uint8Array>,
+  damage: { packed: string | null },
+): AsyncGenerator<Uint8Array> {
+  let sourceError: SourceError | null = null;
+  async function* watched(): AsyncGenerator<Uint8Array> {
+    try {
+      yield* bytes;
+    } catch (error) {
+      sourceError = error as SourceError;
+      throw error;
+    }
+  }
+  const gunzip = createGunzip();
+  const done = pipeline(Readable.from(watched()), gunzip).catch(() => undefined);
+  try {
+    for await (const chunk of gunzip) yield chunk as Uint8Array;
+  } catch (error) {
+    if (sourceError !== null) throw sourceError;
+    damage.packed = (error as { code?: string }).code === "Z_BUF_ERROR" ? "it stops early" : "it is damaged";
+  } finally {
+    gunzip.destroy();
+    await done;
+  }
+}
+
+function sniffEncoding(head: Uint8Array): { encoding: Encoding; markLength: number } {
+  if (head[0] === 0xef && head[1] === 0xbb && head[2] === 0xbf) return { encoding: "utf-8", markLength: 3 };
+  if (head[0] === 0xff && head[1] === 0xfe) return { encoding: "utf-16le", markLength: 2 };
+  if (head[0] === 0xfe && head[1] === 0xff) return { encoding: "utf-16be", markLength: 2 };
+  let evenZeros = 0;
+  let oddZeros = 0;
+  const pairs = Math.min(head.length, sniffBytes) >> 1;
+  for (let i = 0; i < pairs; i++) {
+    if (head[2 * i] === 0) evenZeros++;
+    if (head[2 * i + 1] === 0) oddZeros++;
+  }
+  // Digits, commas and line ends are all below U+0100, so nearly every second byte is zero, the other ones never.
+  if (pairs >= 4 && oddZeros > 0.9 * pairs && evenZeros === 0) return { encoding: "utf-16le", markLength: 0 };
+  if (pairs >= 4 && evenZeros > 0.9 * pairs && oddZeros === 0) return { encoding: "utf-16be", markLength: 0 };
+  return { encoding: "utf-8", markLength: 0 };
+}
+
+async function* toText(
+  bytes: AsyncGenerator<Uint8Array>,
+  encoding: Encoding,
+  markLength: number,
+): AsyncGenerator<string> {
+  const decoder = new TextDecoder(encoding === "latin-1" ? "windows-1252" : encoding, {
+    fatal: encoding === "utf-8",
+    ignoreBOM: true,
+  });
+  let skip = markLength;
+  for await (const chunk of bytes) {
+    const part = chunk.subarray(skip);
+    skip = 0;
+    const text = decode(decoder, part, true);
+    if (text !== "") yield text;
+  }
+  const rest = decode(decoder, new Uint8Array(0), false);
+  if (rest !== "") yield rest;
+}
+
+function decode(decoder: InstanceType<typeof TextDecoder>, bytes: Uint8Array, stream: boolean): string {
+  try {
+    return decoder.decode(bytes, { stream });
+  } catch {
+    throw new NotUtf8Error();
+  }
+}

@@ -1,0 +1,333 @@
+import type { TextReading } from "./log.ts";
+import { readMoment } from "./read-moment.ts";
+import { readNumber } from "./read-number.ts";
+import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
+import { unitOfWords } from "./units.ts";
+
+type DecimalSign = TextReading["decimalSign"];
+
+/** The head of a file as a table. */
+export interface Dialect {
+  readonly delimiter: Delimiter;
+  readonly decimalSign: DecimalSign;
+  /** Cells of an ordinary row. */
+  readonly width: number;
+  /** Line of the header, counted from 1; null where there is none. */
+  readonly headerLine: number | null;
+  /** One per column, or null where there is no header. */
+  readonly names: readonly string[] | null;
+  /** A second header line that holds units alone. */
+  readonly units: readonly string[] | null;
+  readonly notes: readonly string[];
+  /** Line of the first row of values, counted from 1. */
+  readonly firstLine: number;
+  /** Rows of values in the head. */
+  readonly rows: readonly Row[];
+}
+
+export type DialectFault =
+  | { readonly why: "no-table" }
+  | { readonly why: "no-rows" }
+  | { readonly why: "header-width"; readonly line: number; readonly names: number; readonly cells: number };
+
+const delimiters: readonly Delimiter[] = [",", ";", "\t", "|"];
+/** More columns than any log has; beyond it the text is no table of ours. */
+const maxWidth = 2000;
+const maxNotes = 50;
+
+/** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
+export function detectDialect(lines: readonly string[]): Dialect | DialectFault {
+  const delimiter = chooseDelimiter(lines);
+  if (delimiter === null) return { why: "no-table" };
+  const rows = splitRows(lines, 1, delimiter);
+  const width = usualWidth(rows);
+  const isNumeric = numericColumns(rows, width);
+  const firstIndex = rows.findIndex((row) => isRowOfValues(row, width, isNumeric));
+  if (firstIndex < 0) return withoutNumbers(lines, rows, width, delimiter);
+
+  const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
+  const header = findHeader(before, lines, rows[firstIndex]?.line ?? 1, width, delimiter);
+  if (header !== null && "why" in header) return header;
+  const values = rows.slice(firstIndex);
+  const firstLine = values[0]?.line ?? 1;
+  return {
+    delimiter,
+    decimalSign: chooseDecimalSign(values, delimiter),
+    width,
+    headerLine: header?.line ?? null,
+    names: header?.names ?? null,
+    units: header?.units ?? null,
+    notes: notesAbove(lines, header?.line ?? firstLine),
+    firstLine,
+    rows: values,
+  };
+}
+
+/** The delimiter that cuts the lines most evenly into the most numbers; null where none gives a table. */
+function chooseDelimiter(lines: readonly string[]): Delimiter | null {
+  const sample = lines.slice(0, 400);
+  if (isColumnOfDecimalCommas(sample)) return ";";
+  let best: Delimiter | null = null;
+  let bestScore = 0;
+  for (const delimiter of delimiters) {
+    const rows = splitRows(sample, 1, delimiter);
+    const width = usualWidth(rows);
+    if (width === 0 || width > maxWidth) continue;
+    let regular = 0;
+    let filled = 0;
+    let good = 0;
+    for (const { cells } of rows) {
+      if (cells === null || cells.length !== width) continue;
+      regular++;
+      for (const cell of cells) {
+        if (cell === "") continue;
+        filled++;
+        if (isNumberLike(cell)) good++;
+        else if (!/[,;\t|].*[,;\t|]/.test(cell)) good += 0.25;
+      }
+    }
+    if (regular === 0 || filled === 0) continue;
+    // Wider tables first where the rest is equal: cutting too little also gives even lines.
+    const score =
+      (regular / rows.length) * (good / filled) + Math.min(width, 20) * 0.01 - (width === 1 ? 0.2 : 0);
+    if (score > bestScore) {
+      best = delimiter;
+      bestScore = score;
+    }
+  }
+  return best;
+}
+
+/** One column such as "16,67": cut at the comma it would be two columns of whole numbers that make no sense. */
+function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
+  const rows = lines.filter((line) => !isSkipped(line));
+  const numbers = rows.filter((line) => /^\s*[+-]?\d+,\d+\s*$/.test(line));
+  if (numbers.length === 0 || numbers.length < 0.9 * (rows.length - 1)) return false;
+  const header = rows.findLast(
+    (line, i) => i < rows.indexOf(numbers[0] ?? "") && !/^\s*[\d.,]+\s*$/.test(line),
+  );
+  if (header !== undefined) return !header.includes(",");
+  const whole = numbers.map((line) => Number(line.split(",")[0]));
+  return whole.some((value, i) => i > 0 && value < (whole[i - 1] ?? 0));
+}
+
+/** The commonest number of cells; the larger where two are as common. */
+function usualWidth(rows: readonly Row[]): number {
+  const counts = new Map<number, number>();
+  for (const { cells } of rows)
+    if (cells !== null) counts.set(cells.length, (counts.get(cells.length) ?? 0) + 1);
+  let width = 0;
+  for (const [cells, count] of counts) {
+    const most = counts.get(width) ?? 0;
+    if (count > most || (count === most && cells > width)) width = cells;
+  }
+  return width;
+}
+
+function isNumberLike(cell: string): boolean {
+  return (
+    !Number.isNaN(readNumber(cell, ".")) ||
+    !Number.isNaN(readNumber(cell, ",")) ||
+    readMoment(cell) !== null ||
+    isMissing(cell)
+  );
+}
+
+/** What programs print where they have no number. */
+export function isMissing(cell: string): boolean {
+  return /^(?:nan|n\/?a|null|none|-+|inf|-inf|infinity|\?)$/i.test(cell);
+}
+
+function numericColumns(rows: readonly Row[], width: number): boolean[] {
+  const numbers = new Array<number>(width).fill(0);
+  const filled = new Array<number>(width).fill(0);
+  for (const { cells } of rows) {
+    if (cells?.length !== width) continue;
+    for (let i = 0; i < width; i++) {
+      const cell = cells[i] ?? "";
+      if (cell === "" || isMissing(cell)) continue;
+      filled[i] = (filled[i] ?? 0) + 1;
+      if (isNumberLike(cell)) numbers[i] = (numbers[i] ?? 0) + 1;
+    }
+  }
+  // Half is enough: in a log of three frames the header and its units are as many lines as the values.
+  return numbers.map((count, i) => count > 0 && count >= 0.5 * ((filled[i] ?? 0) - 2));
+}
+
+function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolean[]): boolean {
+  if (cells === null || cells.length < Math.min(width, 2)) return false;
+  let hits = 0;
+  let misses = 0;
+  for (let i = 0; i < cells.length; i++) {
+    const cell = cells[i] ?? "";
+    if (isNumeric[i] !== true || cell === "") continue;
+    if (isNumberLike(cell) && !isMissing(cell)) hits++;
+    else if (!isMissing(cell)) misses++;
+  }
+  return hits > 0 && hits > misses && cells.length >= width * 0.5;
+}
+
+/** "|---|---|" under the header of a table drawn with characters. */
+function isRuler({ cells }: Row): boolean {
+  if (cells === null) return false;
+  return cells.some((cell) => cell !== "") && cells.every((cell) => /^[-:=+_]*$/.test(cell));
+}
+
+interface Header {
+  readonly line: number;
+  readonly names: readonly string[];
+  readonly units: readonly string[] | null;
+}
+
+function findHeader(
+  before: readonly Row[],
+  lines: readonly string[],
+  firstLine: number,
+  width: number,
+  delimiter: Delimiter,
+): Header | DialectFault | null {
+  const last = before.at(-1);
+  const above = before.at(-2);
+  const comment = commentHeader(lines, firstLine, width, delimiter);
+  if (last?.cells == null || (comment !== null && comment.line > last.line)) return comment;
+  const cells = last.cells;
+  const names = fitWidth(cells, width);
+  if (names === null) {
+    // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
+    if (comment !== null) return comment;
+    const nearly =
+      cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
+    return nearly ? { why: "header-width", line: last.line, names: cells.length, cells: width } : null;
+  }
+  const aboveNames = above?.cells == null ? null : fitWidth(above.cells, width);
+  if (
+    above !== undefined &&
+    aboveNames !== null &&
+    isRowOfUnits(cells) &&
+    aboveNames.some((name) => /\p{L}/u.test(name))
+  ) {
+    return { line: above.line, names: aboveNames, units: names };
+  }
+  return { line: last.line, names, units: null };
+}
+
+/** The names for `width` columns; cells beyond them must be empty, and the last column may lack a name. */
+function fitWidth(cells: readonly string[], width: number): readonly string[] | null {
+  if (cells.length === width) return cells;
+  if (cells.length > width && cells.slice(width).every((cell) => cell === "")) return cells.slice(0, width);
+  return null;
+}
+
+function isRowOfUnits(cells: readonly string[]): boolean {
+  let units = 0;
+  for (const cell of cells) {
+    if (cell === "" || /^[[(]?[-#]?[\])]?$/.test(cell)) continue;
+    if (unitOfWords(cell) === null) return false;
+    units++;
+  }
+  return units > 0;
+}
+
+/** "# frame, time" straight above the values, as plotting tools like it. */
+function commentHeader(
+  lines: readonly string[],
+  firstLine: number,
+  width: number,
+  delimiter: Delimiter,
+): Header | null {
+  for (let line = firstLine - 1; line >= 1; line--) {
+    const text = lines[line - 1] ?? "";
+    if (text.trim() === "") continue;
+    if (!text.startsWith("#")) return null;
+    const row = splitRows([text.replace(/^#+/, "")], line, delimiter)[0];
+    if (row?.cells == null) return null;
+    const names = fitWidth(row.cells, width);
+    return names?.every((name) => /\p{L}/u.test(name)) === true ? { line, names, units: null } : null;
+  }
+  return null;
+}
+
+function notesAbove(lines: readonly string[], line: number): string[] {
+  const notes: string[] = [];
+  for (const text of lines.slice(0, line - 1)) {
+    if (!isSkipped(text) && notes.length < maxNotes) notes.push(text);
+  }
+  return notes;
+}
+
+/** Lines, but no row of numbers: perhaps a header over nothing, or words where numbers should be. */
+function withoutNumbers(
+  lines: readonly string[],
+  rows: readonly Row[],
+  width: number,
+  delimiter: Delimiter,
+): Dialect | DialectFault {
+  const index = rows.findIndex(({ cells }) => cells?.length === width);
+  const header = rows[index];
+  if (
+    header?.cells == null ||
+    !header.cells.every((cell) => /\p{L}/u.test(cell)) ||
+    header.cells.join("").length > 4000
+  ) {
+    return { why: "no-table" };
+  }
+  const values = rows.slice(index + 1);
+  if (values.length === 0) return { why: "no-rows" };
+  return {
+    delimiter,
+    decimalSign: ".",
+    width,
+    headerLine: header.line,
+    names: header.cells,
+    units: null,
+    notes: notesAbove(lines, header.line),
+    firstLine: values[0]?.line ?? header.line + 1,
+    rows: values,
+  };
+}
+
+/** By majority of the cells that can only be read one way. */
+function chooseDecimalSign(rows: readonly Row[], delimiter: Delimiter): DecimalSign {
+  let commas = 0;
+  let points = 0;
+  let either = 0;
+  for (const { cells, text } of rows.slice(0, 400)) {
+    for (const cell of cells ?? []) {
+      const comma = cell.lastIndexOf(",");
+      const point = cell.lastIndexOf(".");
+      if (comma < 0 && point < 0) continue;
+      if (readMoment(cell) !== null) continue;
+      if (comma >= 0 && point >= 0) {
+        if (comma > point && !Number.isNaN(readNumber(cell, ","))) commas++;
+        if (point > comma && !Number.isNaN(readNumber(cell, "."))) points++;
+      } else if (comma < 0) {
+        if (!Number.isNaN(readNumber(cell, "."))) points++;
+      } else if (!Number.isNaN(readNumber(cell, ","))) {
+        const thousands = !Number.isNaN(readNumber(cell, ".")) && !/^[+-]?0/.test(cell);
+        // Thousands are parted inside quotes only.
+        if (thousands && (delimiter === "," || text.includes(`"${cell}"`))) either++;
+        else commas++;
+      }
+    }
+  }
+  if (commas !== points) return commas > points ? "," : ".";
+  return either > 0 && points === 0 && looksDecimal(rows) ? "," : ".";
+}
+
+/**
+ * Every cell with a comma has exactly three digits behind it. Whole numbers with parted thousands sooner or later
+ * show one below 1,000 or a second comma; three fixed decimals never do.
+ */
+function looksDecimal(rows: readonly Row[]): boolean {
+  const withComma = new Set<number>();
+  const wholeSmall = new Set<number>();
+  let longest = 0;
+  for (const { cells } of rows.slice(0, 400)) {
+    cells?.forEach((cell, i) => {
+      if (/^[+-]?\d{1,3},\d{3}$/.test(cell)) withComma.add(i);
+      else if (/^[+-]?\d{1,3}$/.test(cell)) wholeSmall.add(i);
+      else if (/^[+-]?\d{1,3}(,\d{3}){2,}$/.test(cell)) longest++;
+    });
+  }
+  return longest === 0 && [...withComma].every((i) => !wholeSmall.has(i));
+}

@@ -1,0 +1,19 @@
+/** Numbers in the order in which they come, without an array of objects. */
+export class GrowingNumbers {
+  private buffer = new Float64Array(1024);
+  length = 0;
+
+  push(value: number): void {
+    if (this.length === this.buffer.length) {
+      const larger = new Float64Array(2 * this.length);
+      larger.set(this.buffer);
+      this.buffer = larger;
+    }
+    this.buffer[this.length++] = value;
+  }
+
+  /** The numbers from one position up to another; a view. */
+  view(from = 0, to = this.length): Float64Array {
+    return this.buffer.subarray(from, to);
+  }
+}

@@ -1,0 +1,168 @@
+import type { Dialect } from "./detect-dialect.ts";
+import { isMissing } from "./detect-dialect.ts";
+import type { TextReading } from "./log.ts";
+import { nameWords } from "./name-words.ts";
+import { ClockReader } from "./read-clock.ts";
+import { readMoment } from "./read-moment.ts";
+import { decimalsOf, readCellUnit, readNumber } from "./read-number.ts";
+import type { Row } from "./split-rows.ts";
+import { quantityUnitOfWords, type TimeUnit, timeUnitOfWords } from "./units.ts";
+
+/** One column of the file's head, as values. */
+export interface HeadColumn {
+  /** From 0. */
+  readonly index: number;
+  readonly name: string | null;
+  readonly words: readonly string[];
+  readonly kind: "empty" | "text" | "number" | "moment";
+  /** One per row of the head; NaN where there is no number. */
+  readonly values: Float64Array;
+  /** Like `values`, but dates and times read and large numbers kept exact: see ClockReader. */
+  readonly clock: Float64Array;
+  /** What the clock's readings are counted from. */
+  readonly clockBase: number;
+  readonly dated: boolean;
+  /** The smallest step that the printed digits can show, in the column's unit. */
+  readonly precision: number;
+  /** Time unit that the name, the line of units or the cells state. */
+  readonly timeUnit: TimeUnit | null;
+  /** Unit of another quantity that they state. */
+  readonly otherUnit: string | null;
+  /** Different texts with their counts, at most `maxTexts` of them. */
+  readonly texts: ReadonlyMap<string, number>;
+  /** The cells always print as many decimals. */
+  readonly fixedDecimals: number | null;
+  readonly shape: Shape;
+}
+
+/** How a column's numbers go on from row to row. */
+export interface Shape {
+  readonly count: number;
+  readonly median: number;
+  readonly min: number;
+  readonly max: number;
+  readonly whole: boolean;
+  readonly risingShare: number;
+  readonly fallingShare: number;
+  /** Share of steps that are exactly 1. */
+  readonly stepOneShare: number;
+  readonly medianStep: number;
+}
+
+export const maxTexts = 40;
+
+/** Reads every column of the head. */
+export function readHeadColumns(dialect: Dialect, rows: readonly Row[]): HeadColumn[] {
+  const columns: HeadColumn[] = [];
+  for (let index = 0; index < dialect.width; index++) columns.push(readHeadColumn(dialect, rows, index));
+  return columns;
+}
+
+function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): HeadColumn {
+  const name = dialect.names?.[index] ?? null;
+  const { decimalSign } = dialect;
+  let filled = 0;
+  let numbers = 0;
+  let moments = 0;
+  const texts = new Map<string, number>();
+  const suffixes = new Map<string, number>();
+  const decimals = new Map<number, number>();
+  const values = new Float64Array(rows.length).fill(Number.NaN);
+  rows.forEach((row, r) => {
+    const cell = row.cells?.[index];
+    if (cell === undefined || cell === "") return;
+    if (texts.has(cell) || texts.size < maxTexts) texts.set(cell, (texts.get(cell) ?? 0) + 1);
+    if (isMissing(cell)) return;
+    filled++;
+    const value = readNumber(cell, decimalSign);
+    if (Number.isFinite(value)) {
+      numbers++;
+      values[r] = value;
+      const suffix = readCellUnit(cell);
+      if (suffix !== "") suffixes.set(suffix, (suffixes.get(suffix) ?? 0) + 1);
+      const shown = decimalsOf(cell, decimalSign) - exponentOf(cell);
+      decimals.set(shown, (decimals.get(shown) ?? 0) + 1);
+    } else {
+      const moment = readMoment(cell);
+      if (moment === null) return;
+      moments++;
+      decimals.set(moment.decimals, (decimals.get(moment.decimals) ?? 0) + 1);
+    }
+  });
+  const kind =
+    filled === 0 ? "empty" : moments > filled / 2 ? "moment" : numbers > filled / 2 ? "number" : "text";
+  const words = nameWords([name ?? "", dialect.units?.[index] ?? ""].join(" "));
+  const suffix = [...suffixes].find(([, count]) => count > numbers / 2)?.[0] ?? "";
+  const suffixWords = nameWords(suffix);
+  const reader = new ClockReader(kind === "moment", decimalSign);
+  const clock = Float64Array.from(rows, (row) =>
+    kind === "number" || kind === "moment" ? reader.read(row.cells?.[index] ?? "") : Number.NaN,
+  );
+  const shown = [...decimals];
+  const most = Math.max(0, ...shown.map(([digits]) => digits));
+  return {
+    index,
+    name,
+    words,
+    kind,
+    values,
+    clock,
+    clockBase: reader.base ?? 0,
+    dated: kind === "moment" && reader.dated,
+    precision: 10 ** -most,
+    timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(suffixWords) ?? timeUnitOfWords(words)),
+    otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
+    texts,
+    fixedDecimals: shown.length === 1 && most > 0 ? most : null,
+    shape: shapeOf(kind === "moment" ? clock : values, kind === "moment" ? clock : values),
+  };
+}
+
+function exponentOf(cell: string): number {
+  const at = /[eE]([+-]?\d+)$/.exec(cell);
+  return at === null ? 0 : Number(at[1]);
+}
+
+/** @param steps the readings whose differences count; NaN is passed over */
+function shapeOf(values: Float64Array, steps: Float64Array): Shape {
+  const known = values.filter((value) => !Number.isNaN(value));
+  const differences: number[] = [];
+  let last = Number.NaN;
+  for (const value of steps) {
+    if (Number.isNaN(value)) continue;
+    if (!Number.isNaN(last)) differences.push(value - last);
+    last = value;
+  }
+  const share = (test: (step: number) => boolean): number =>
+    differences.length === 0 ? 0 : differences.filter(test).length / differences.length;
+  return {
+    count: known.length,
+    median: medianOf(known),
+    min: known.length === 0 ? Number.NaN : known.reduce((a, b) => Math.min(a, b)),
+    max: known.length === 0 ? Number.NaN : known.reduce((a, b) => Math.max(a, b)),
+    whole: known.every((value) => Number.isInteger(value)),
+    risingShare: share((step) => step > 0),
+    fallingShare: share((step) => step < 0),
+    stepOneShare: share((step) => step === 1),
+    medianStep: medianOf(Float64Array.from(differences.filter((step) => step > 0))),
+  };
+}
+
+/** NaN for no values. */
+export function medianOf(values: Float64Array | readonly number[]): number {
+  const sorted = Float64Array.from(values).sort();
+  const middle = sorted.length >> 1;
+  if (sorted.length === 0) return Number.NaN;
+  return sorted.length % 2 === 1
+    ? (sorted[middle] ?? 0)
+    : ((sorted[middle - 1] ?? 0) + (sorted[middle] ?? 0)) / 2;
+}
+
+/** Whether the cell lacks digits that every other cell of its column prints: the file ends inside it. */
+export function isTruncatedCell(
+  cell: string,
+  fixedDecimals: number | null,
+  decimalSign: TextReading["decimalSign"],
+): boolean {
+  return fixedDecimals !== null && decimalsOf(cell, decimalSign) < fixedDecimals;
+}

@@ -1,0 +1,324 @@
+import type { LogFinding, Place, Problem } from "../shared/problem.ts";
+import { decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
+import { detectDialect } from "./detect-dialect.ts";
+import { GrowingNumbers } from "./growing-numbers.ts";
+import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
+import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
+import { ClockReader } from "./read-clock.ts";
+import { readNumber } from "./read-number.ts";
+import { columnLabel, epochUnit, findClocks } from "./recognise-columns.ts";
+import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
+import { LineTooLongError, splitLines } from "./split-lines.ts";
+import { RowSplitter } from "./split-rows.ts";
+import { unitSeconds } from "./units.ts";
+
+/** Where the frames' own time lies on the log's clock. */
+export interface ClockZero {
+  /** Clock reading, in seconds, at the start of the first frame; null without a clock. */
+  readonly atS: number | null;
+  /** The same as seconds since 1970, where the log carries the date. */
+  readonly wallS: number | null;
+  /** From the start of the first frame to the end of the last. */
+  readonly spanS: number;
+}
+
+/** Collects sensor columns of the log itself, one value per frame at most. */
+export class SensorCollector {
+  private readonly columns: readonly HeadColumn[];
+  private readonly recognition: SensorRecognition;
+  private readonly decimalSign: TextReading["decimalSign"];
+  private readonly readings: { choice: SensorChoice; frames: GrowingNumbers; values: GrowingNumbers; last: number }[];
+
+  /** @param taken columns that have another role already */
+  constructor(
+    columns: readonly HeadColumn[],
+    taken: ReadonlySet<number>,
+    settings: LogSettings,
+    decimalSign: TextReading["decimalSign"],
+  ) {
+    this.columns = columns;
+    this.recognition = recogniseSensors(columns, taken, settings.sensors);
+    this.decimalSign = decimalSign;
+    this.readings = this.recognition.sensors.map((choice) => ({
+      choice,
+      frames: new GrowingNumbers(),
+      values: new GrowingNumbers(),
+      last: Number.NaN,
+    }));
+  }
+
+  /** A row that gave the frame with this index. A value holds until it changes, so only changes are kept. */
+  addRow(cells: readonly string[], frame: number): void {
+    for (const reading of this.readings) {
+      const value = readSensor(reading.choice, cells, this.decimalSign);
+      if (Number.isNaN(value) || value === reading.last) continue;
+      reading.frames.push(frame);
+      reading.values.push(value);
+      reading.last = value;
+    }
+  }
+
+  /** The columns' roles, with those of the sensors added. */
+  describe(columns: readonly ColumnReading[]): ColumnReading[] {
+    return columns.map((column) => {
+      const choice = this.recognition.sensors.find(({ indices }) => indices.includes(column.position - 1));
+      if (choice === undefined || column.role !== "not-used") return column;
+      const evidence = [...column.evidence, { favours: true, text: choice.evidence }];
+      return { ...column, role: "sensor", sensor: choice.role, unit: column.unit ?? choice.unit, evidence };
+    });
+  }
+
+  problems(at: Place): Problem[] {
+    return unclearProblems(this.recognition, this.columns, at);
+  }
+
+  /**
+   * The readings on the frames' own time; each holds from the start of its frame.
+   * @param endsS end of each frame of the stretch, seconds from the start of the first
+   */
+  series(frameTimesMs: Float64Array, frameEndsS: Float64Array | null, from: number): SensorSeries[] {
+    const n = frameTimesMs.length;
+    return this.readings.flatMap(({ choice, frames, values }) => {
+      const keptAt: number[] = [];
+      const kept: number[] = [];
+      let startS = 0;
+      let frame = 0;
+      let held: number | null = null;
+      const keep = (value: number): void => {
+        keptAt.push(startS);
+        kept.push(value);
+      };
+      for (let i = 0; i < frames.length; i++) {
+        const own = (frames.view()[i] ?? 0) - from;
+        const value = values.view()[i] ?? 0;
+        if (own <= 0) held = value;
+        if (own < 0) continue;
+        if (own >= n) break;
+        if (own > 0 && held !== null && kept.length === 0) keep(held);
+        for (; frame < own; frame++) {
+          startS = frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
+        }
+        keep(value);
+      }
+      if (kept.length === 0 && held !== null) keep(held);
+      const last = kept.at(-1);
+      if (last === undefined) return [];
+      // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
+      for (; frame < n - 1; frame++) {
+        startS = frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
+      }
+      if (startS > (keptAt.at(-1) ?? 0)) keep(last);
+      return [
+        {
+          role: choice.role,
+          unit: choice.unit,
+          column: namesOf(choice, this.columns),
+          atS: Float64Array.from(keptAt),
+          values: Float64Array.from(kept),
+        },
+      ];
+    });
+  }
+}
+
+function unclearProblems({ unclear }: SensorRecognition, columns: readonly HeadColumn[], at: Place): Problem[] {
+  return unclear.map(({ role, indices }) => ({
+    code: "sensor-unclear",
+    severity: "note",
+    at,
+    role,
+    columns: columns.filter(({ index }) => indices.includes(index)).map(columnLabel),
+  }));
+}
+
+function namesOf({ indices }: SensorChoice, columns: readonly HeadColumn[]): string {
+  return columns
+    .filter(({ index }) => indices.includes(index))
+    .map(columnLabel)
+    .join(", ");
+}
+
+/** The sensor's value in its role's unit; the mean of the cores that print one; NaN where none does. */
+function readSensor(
+  { indices, scale, offset }: SensorChoice,
+  cells: readonly string[],
+  decimalSign: TextReading["decimalSign"],
+): number {
+  let sum = 0;
+  let count = 0;
+  for (const index of indices) {
+    const value = readNumber(cells[index] ?? "", decimalSign);
+    if (!Number.isFinite(value)) continue;
+    sum += value;
+    count++;
+  }
+  return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+}
+
+/** What a second, slower log beside the frames' log says. */
+export interface SensorLog {
+  readonly series: readonly SensorSeries[];
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Reads a sensor log and puts it on the frames' own time: by the date where both carry it, else by the elapsed time
+ * that both count, else both are taken to begin together, which is said. Never throws for what the bytes hold.
+ */
+export async function joinSensorLog(
+  source: ByteSource,
+  settings: LogSettings,
+  zero: ClockZero,
+): Promise<SensorLog> {
+  const at = { file: source.file };
+  const unusable = (why: string): SensorLog => ({
+    series: [],
+    problems: [{ code: "sensor-log-unusable", severity: "warning", at, why }],
+  });
+  for (const force of [undefined, "latin-1"] as const) {
+    try {
+      return await joinAs(source, settings, zero, force);
+    } catch (error) {
+      if (error instanceof NotUtf8Error && force === undefined) continue;
+      if (error instanceof SourceError) return unusable(`it cannot be read (${error.why})`);
+      if (error instanceof LineTooLongError) return unusable(`line ${error.line} is too long for a row of a table`);
+      throw error;
+    }
+  }
+  return unusable("its encoding is unknown");
+}
+
+const headLines = 500;
+
+async function joinAs(
+  source: ByteSource,
+  settings: LogSettings,
+  zero: ClockZero,
+  force: TextReading["encoding"] | undefined,
+): Promise<SensorLog> {
+  const at = { file: source.file };
+  const refuse = (why: string): SensorLog => ({
+    series: [],
+    problems: [{ code: "sensor-log-unusable", severity: "warning", at, why }],
+  });
+  const decoded = await decodeText(source, force);
+  const batches = splitLines(decoded.chunks);
+  try {
+    const head: string[] = [];
+    let ended = false;
+    while (head.length < headLines && !ended) {
+      const next = await batches.next();
+      if (next.done) ended = true;
+      else for (const line of next.value.lines) head.push(line);
+    }
+    const dialect = detectDialect(head);
+    if ("why" in dialect) return refuse("it holds no table of numbers");
+    const columns = readHeadColumns(dialect, dialect.rows);
+    const clock = chooseClock(findClocks(columns), zero);
+    const recognition = recogniseSensors(columns, new Set(clock === null ? [] : [clock.index]), settings.sensors);
+    const problems = unclearProblems(recognition, columns, at);
+    if (recognition.sensors.length === 0) {
+      return { series: [], problems: [...problems, ...refuse("no column names a sensor").problems] };
+    }
+    if (clock === null) return refuse("it has no column with a clock");
+
+    const reader = new ClockReader(clock.kind === "moment", dialect.decimalSign);
+    const clockUnits = new GrowingNumbers();
+    const values = recognition.sensors.map(() => new GrowingNumbers());
+    const splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
+    const take = (rows: readonly { readonly cells: readonly string[] | null }[]): void => {
+      for (const { cells } of rows) {
+        if (cells === null) continue;
+        const reading = reader.read(cells[clock.index] ?? "");
+        if (Number.isNaN(reading)) continue;
+        clockUnits.push(reading);
+        recognition.sensors.forEach((choice, i) => values[i]?.push(readSensor(choice, cells, dialect.decimalSign)));
+      }
+    };
+    take(splitter.push(head.slice(dialect.firstLine - 1)));
+    while (!ended) {
+      const next = await batches.next();
+      if (next.done) ended = true;
+      else take(splitter.push(next.value.lines));
+    }
+    take(splitter.end());
+    return onFramesTime({ at, clock, reader, clockUnits, values, recognition, columns, problems, zero, settings });
+  } finally {
+    await batches.return(undefined);
+  }
+}
+
+/** The date where the frames' log has it too; else time since the start, which both logs count. */
+function chooseClock(clocks: readonly HeadColumn[], zero: ClockZero): HeadColumn | null {
+  const dated = clocks.filter((clock) => clock.dated || epochUnit(clock) !== null);
+  const others = clocks.filter((clock) => !dated.includes(clock));
+  const [first] = zero.wallS === null ? [...others, ...dated] : [...dated, ...others];
+  return first ?? null;
+}
+
+interface Joining {
+  readonly at: Place;
+  readonly clock: HeadColumn;
+  readonly reader: ClockReader;
+  readonly clockUnits: GrowingNumbers;
+  readonly values: readonly GrowingNumbers[];
+  readonly recognition: SensorRecognition;
+  readonly columns: readonly HeadColumn[];
+  readonly problems: readonly Problem[];
+  readonly zero: ClockZero;
+  readonly settings: LogSettings;
+}
+
+function onFramesTime(joining: Joining): SensorLog {
+  const { at, clock, reader, clockUnits, values, recognition, columns, zero, settings } = joining;
+  const problems: Problem[] = [...joining.problems];
+  const finding = (severity: Problem["severity"], found: LogFinding): void => {
+    problems.push({ ...found, severity, at });
+  };
+  const raw = clockUnits.view();
+  const spanUnits = (raw.at(-1) ?? 0) - (raw[0] ?? 0);
+  const unitS = clockUnitS(clock, spanUnits, zero);
+  const isWall = clock.dated || epochUnit(clock) !== null;
+  const baseS = (reader.base ?? 0) * unitS;
+  const firstS = baseS + (raw[0] ?? 0) * unitS;
+  const spanS = spanUnits * unitS;
+  const overlaps = (zeroS: number): boolean => firstS - zeroS < zero.spanS && firstS + spanS - zeroS > 0;
+
+  let zeroS: number | null = isWall ? zero.wallS : (zero.atS ?? 0);
+  if (zeroS !== null && !isWall && !overlaps(zeroS)) zeroS = null;
+  if (zeroS === null) {
+    zeroS = firstS;
+    finding("note", { code: "sensor-clock-aligned" });
+  }
+  zeroS -= settings.sensorOffsetS ?? 0;
+  if (!overlaps(zeroS)) finding("warning", { code: "sensor-log-elsewhere" });
+
+  const series = recognition.sensors.map((choice, s): SensorSeries => {
+    const atS: number[] = [];
+    const kept: number[] = [];
+    raw.forEach((reading, i) => {
+      const value = values[s]?.view()[i] ?? Number.NaN;
+      const timeS = baseS - (zeroS ?? 0) + reading * unitS;
+      // A clock that goes back would break the order of the readings; the later ones count from where it catches up.
+      if (Number.isNaN(value) || timeS < (atS.at(-1) ?? Number.NEGATIVE_INFINITY)) return;
+      atS.push(timeS);
+      kept.push(value);
+    });
+    return {
+      role: choice.role,
+      unit: choice.unit,
+      column: namesOf(choice, columns),
+      atS: Float64Array.from(atS),
+      values: Float64Array.from(kept),
+    };
+  });
+  return { series: series.filter(({ atS }) => atS.length > 0), problems };
+}
+
+/** As stated, or the unit in which the sensor log lasts about as long as the frames. */
+function clockUnitS(clock: HeadColumn, spanUnits: number, zero: ClockZero): number {
+  const stated = clock.timeUnit ?? epochUnit(clock);
+  if (stated !== null) return unitSeconds[stated];
+  const distance = (unitS: number): number => Math.abs(Math.log((spanUnits * unitS) / zero.spanS));
+  return [1, 1e-3, 1e-6, 1e-9].reduce((best, unitS) => (distance(unitS) < distance(best) ? unitS : best), 1);
+}

@@ -1,0 +1,103 @@
+/**
+ * Splits a column's name into lower-case words at case changes, underscores, blanks, brackets and signs.
+ * "FrameTime(ms)" gives frame, time, ms; "GPU0 Clock" gives gpu, 0, clock; "µs" becomes us, "°C" c, "%" pct.
+ */
+export function nameWords(name: string): string[] {
+  const spelt = name
+    .replace(/[µμ]s/g, " us ")
+    .replace(/°\s*/g, " deg ")
+    .replace(/%/g, " pct ")
+    .replace(/1\s*\/\s*s\b/g, " hz ");
+  const words: string[] = [];
+  for (const part of spelt.split(/[^\p{L}\p{N}]+/u)) {
+    // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole.
+    const pieces = part
+      .replace(/([MGk])Hz/g, " $1hz ")
+      .replace(/(\p{Ll}|\p{N})(\p{Lu})/gu, "$1 $2")
+      .replace(/(\p{Lu})(\p{Lu}\p{Ll})/gu, "$1 $2")
+      .replace(/(\p{L})(\p{N})/gu, "$1 $2")
+      .replace(/(\p{N})(\p{L})/gu, "$1 $2")
+      .split(" ");
+    for (const piece of pieces) if (piece !== "") words.push(...compound(piece.toLowerCase()));
+  }
+  return words;
+}
+
+/** Words that are written together without any sign of it: "frametime", "cpuload". */
+const parts = [
+  "frame",
+  "time",
+  "stamp",
+  "rate",
+  "delta",
+  "cpu",
+  "gpu",
+  "power",
+  "temp",
+  "temperature",
+  "clock",
+  "load",
+  "usage",
+  "util",
+  "core",
+  "package",
+  "total",
+  "elapsed",
+  "duration",
+  "interval",
+  "start",
+  "end",
+  "present",
+  "display",
+  "render",
+  "index",
+  "number",
+  "count",
+  "mem",
+  "memory",
+  "busy",
+  "draw",
+  "ms",
+  "us",
+  "ns",
+  "sec",
+  "seconds",
+  "fps",
+  "avg",
+  "average",
+  "per",
+  "epoch",
+  "unix",
+  "date",
+  "freq",
+  "frequency",
+  "watts",
+  "since",
+  "between",
+  "num",
+  "no",
+  "id",
+  "process",
+  "name",
+  "min",
+  "max",
+  "raw",
+  "gfx",
+] as const;
+const longestCompound = 40;
+const partsByLength = [...parts].sort((a, b) => b.length - a.length);
+
+/** A word that is a row of known ones, cut into those; any other word as it is. */
+function compound(word: string): string[] {
+  return (word.length <= longestCompound ? cutCompound(word, 0) : null) ?? [word];
+}
+
+function cutCompound(word: string, from: number): string[] | null {
+  if (from === word.length) return [];
+  for (const part of partsByLength) {
+    if (!word.startsWith(part, from)) continue;
+    const rest = cutCompound(word, from + part.length);
+    if (rest !== null) return [part, ...rest];
+  }
+  return null;
+}

@@ -1,0 +1,64 @@
+import type { TextReading } from "./log.ts";
+import { readMoment } from "./read-moment.ts";
+import { readNumber } from "./read-number.ts";
+
+const dayS = 86_400;
+
+/**
+ * Reads the cells of one clock column in the log's order, relative to the whole part of the first reading: a time
+ * since 1970 in nanoseconds has more digits than a double holds, the differences have not.
+ */
+export class ClockReader {
+  private readonly decimalSign: TextReading["decimalSign"];
+  private readonly moments: boolean;
+  private exactBase: bigint | null = null;
+  private addedS = 0;
+  private last = Number.NaN;
+  /** What was taken off every reading, in the column's unit (seconds for dates and times of day); null before the first. */
+  base: number | null = null;
+  /** Every reading so far carried its date. */
+  dated = true;
+
+  /** @param moments the column holds dates or times of day rather than numbers */
+  constructor(moments: boolean, decimalSign: TextReading["decimalSign"]) {
+    this.moments = moments;
+    this.decimalSign = decimalSign;
+  }
+
+  /** The reading less `base`, NaN where the cell holds none. */
+  read(cell: string): number {
+    return this.moments ? this.readMomentCell(cell) : this.readNumberCell(cell);
+  }
+
+  private readMomentCell(cell: string): number {
+    const moment = readMoment(cell);
+    if (moment === null) return Number.NaN;
+    this.dated &&= moment.dated;
+    this.base ??= moment.wholeS;
+    let value = moment.wholeS - this.base + this.addedS + moment.fractionS;
+    // A time of day that falls by more than half a day has passed midnight.
+    if (!moment.dated && value < this.last - dayS / 2) {
+      this.addedS += dayS;
+      value += dayS;
+    }
+    this.last = value;
+    return value;
+  }
+
+  private readNumberCell(cell: string): number {
+    const digits = /^\s*\+?(\d{10,40})(?:[.,](\d{0,20}))?\s*$/.exec(cell);
+    if (digits !== null && cell.length > 15 && (digits[2] === undefined || cell.includes(this.decimalSign))) {
+      const whole = BigInt(digits[1] ?? "0");
+      this.exactBase ??= this.base === null ? whole : BigInt(this.base);
+      this.base ??= Number(this.exactBase);
+      return Number(whole - this.exactBase) + Number(`0.${digits[2] ?? "0"}`);
+    }
+    const value = readNumber(cell, this.decimalSign);
+    if (!Number.isFinite(value)) return Number.NaN;
+    if (this.base === null) {
+      this.base = Math.abs(value) >= 1e9 ? Math.trunc(value) : 0;
+      if (this.base !== 0) this.exactBase = BigInt(this.base);
+    }
+    return value - this.base;
+  }
+}

@@ -1,0 +1,54 @@
+import type { TextReading } from "./log.ts";
+
+type DecimalSign = TextReading["decimalSign"];
+
+/** Digits with a decimal point and perhaps an exponent, nothing else: what most cells are. */
+const plainNumber = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+/** Groups of three digits parted by commas, points, apostrophes or spaces. */
+const groupedByComma = /^[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?(?:[eE][+-]?\d+)?$/;
+const groupedByPoint = /^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?(?:[eE][+-]?\d+)?$/;
+const groupedBySpace = /^[+-]?\d{1,3}(?:[ '\u00a0\u202f\u2009]\d{3})+(?:[.,]\d*)?$/;
+/** A number with a known unit behind it, such as "16.7 ms" or "45%"; other words make a cell text. */
+const withUnit =
+  /^([+-]?(?:\d[\d.,]*)?\d(?:[eE][+-]?\d+)?)\s*(ns|us|µs|μs|ms|msec|s|sec|seconds?|fps|hz|khz|mhz|ghz|w|mw|watts?|%|°?[cf]|rpm|v|mv|j|mb|gb|mib|gib)$/i;
+
+/**
+ * The number in a cell, NaN where it holds none.
+ *
+ * A decimal point is read in every log, since programs that print commas in one column print points in the next; a
+ * comma is the decimal sign where `decimalSign` says so and parts thousands otherwise (it can only be there inside
+ * quotes, as the delimiter would have cut it). A unit behind the number is
+ * ignored here; see `readCellUnit`. "NaN", "inf" and hexadecimal are not numbers.
+ */
+export function readNumber(cell: string, decimalSign: DecimalSign): number {
+  if (plainNumber.test(cell)) return Number(cell);
+  if (cell === "" || cell.length > 64) return Number.NaN;
+  const unit = withUnit.exec(cell);
+  const text = unit?.[1] ?? cell;
+  if (unit !== null && plainNumber.test(text)) return Number(text);
+  if (decimalSign === ",") {
+    if (groupedByPoint.test(text)) return Number(text.replaceAll(".", "").replace(",", "."));
+    if (groupedBySpace.test(text))
+      return Number(text.replace(/[ '\u00a0\u202f\u2009]/g, "").replace(",", "."));
+    const pointed = text.replace(",", ".");
+    return plainNumber.test(pointed) ? Number(pointed) : Number.NaN;
+  }
+  if (groupedByComma.test(text)) return Number(text.replaceAll(",", ""));
+  if (groupedBySpace.test(text)) return Number(text.replace(/[ '\u00a0\u202f\u2009]/g, "").replace(",", "."));
+  return Number.NaN;
+}
+
+/** The unit printed behind the number in a cell, "" where there is none. */
+export function readCellUnit(cell: string): string {
+  return withUnit.exec(cell)?.[2] ?? "";
+}
+
+/** Digits after the decimal sign; 0 for whole numbers and for what is no number. */
+export function decimalsOf(cell: string, decimalSign: DecimalSign): number {
+  const at = cell.lastIndexOf(decimalSign);
+  const point = at < 0 && decimalSign === "," ? cell.lastIndexOf(".") : at;
+  if (point < 0) return 0;
+  let digits = 0;
+  while (/\d/.test(cell[point + 1 + digits] ?? "")) digits++;
+  return digits;
+}

@@ -1,0 +1,147 @@
+import { parse } from "csv-parse/sync";
+import type { TextReading } from "./log.ts";
+
+export type Delimiter = TextReading["delimiter"];
+
+/** One line of the table (or several, where a quoted cell holds line ends). */
+export interface Row {
+  /** Line it begins on, counted from 1. */
+  readonly line: number;
+  /** Lines it covers. */
+  readonly lines: number;
+  /** Its cells without quotes and surrounding blanks; null where a quote is never closed. */
+  readonly cells: readonly string[] | null;
+  readonly text: string;
+}
+
+/** A quoted cell may hold this many lines; beyond that the quote is taken for a stray one. */
+const longestCell = 8;
+
+/**
+ * Cuts lines into cells. Blank lines and lines that begin with "#" are no rows. Lines without a quote are cut at the
+ * delimiter, which is all that RFC 4180 asks of them; lines with quotes go through csv-parse, as many at a time as
+ * arrive together.
+ */
+export class RowSplitter {
+  private readonly delimiter: Delimiter;
+  private nextLine: number;
+  /** Lines whose quote is still open. */
+  private held: string[] = [];
+
+  /** @param firstLine number of the first line that will be pushed, counted from 1 */
+  constructor(delimiter: Delimiter, firstLine: number) {
+    this.delimiter = delimiter;
+    this.nextLine = firstLine;
+  }
+
+  /** The rows that these lines complete, in order. */
+  push(lines: readonly string[]): Row[] {
+    const rows: Row[] = [];
+    let quoted: { line: number; text: string }[] = [];
+    const cutQuoted = (): void => {
+      if (quoted.length === 0) return;
+      const batch = this.cutTogether(quoted);
+      if (batch !== null) rows.push(...batch);
+      else for (const { line, text } of quoted) this.pushAlone(line, text, rows);
+      quoted = [];
+    };
+    for (const text of lines) {
+      const line = this.nextLine++;
+      if (this.held.length === 0 && isSkipped(text)) continue;
+      if (this.held.length > 0) this.pushAlone(line, text, rows);
+      else if (text.includes('"')) quoted.push({ line, text });
+      else {
+        if (quoted.length > 0) cutQuoted();
+        if (this.held.length > 0) this.pushAlone(line, text, rows);
+        else rows.push({ line, lines: 1, cells: cutPlain(text, this.delimiter), text });
+      }
+    }
+    cutQuoted();
+    return rows;
+  }
+
+  /** The rows still held back at the end of the file. */
+  end(): Row[] {
+    const rows: Row[] = [];
+    while (this.held.length > 0) this.giveUpFirst(rows);
+    return rows;
+  }
+
+  private pushAlone(line: number, text: string, rows: Row[]): void {
+    this.held.push(text);
+    const joined = this.held.join("\n");
+    const cells = cutQuotedRecord(joined, this.delimiter);
+    if (cells !== null) {
+      rows.push({ line: line - this.held.length + 1, lines: this.held.length, cells, text: joined });
+      this.held = [];
+    } else if (this.held.length > longestCell || !mayContinue(this.held[0] ?? "", this.delimiter)) {
+      this.giveUpFirst(rows, line);
+    }
+  }
+
+  /** The first held line has a stray quote: it is a row of its own, the lines after it are looked at again. */
+  private giveUpFirst(rows: Row[], lastLine = this.nextLine - 1): void {
+    const lines = this.held;
+    const line = lastLine - lines.length + 1;
+    this.held = [];
+    rows.push({ line, lines: 1, cells: null, text: lines[0] ?? "" });
+    for (let i = 1; i < lines.length; i++) {
+      const text = lines[i] ?? "";
+      if (this.held.length > 0 || !isSkipped(text)) this.pushAlone(line + i, text, rows);
+    }
+  }
+
+  private cutTogether(quoted: readonly { line: number; text: string }[]): Row[] | null {
+    if (quoted.length < 2) return null;
+    const records = parseQuoted(quoted.map(({ text }) => text).join("\n"), this.delimiter);
+    // Fewer records than lines: somewhere a quote runs over a line end.
+    if (records === null || records.length !== quoted.length) return null;
+    return quoted.map(({ line, text }, i) => ({ line, lines: 1, cells: records[i] ?? null, text }));
+  }
+}
+
+/** Blank, or a comment. */
+export function isSkipped(line: string): boolean {
+  return line.startsWith("#") || line.trim() === "";
+}
+
+function cutPlain(text: string, delimiter: Delimiter): string[] {
+  const cells = text.split(delimiter);
+  for (let i = 0; i < cells.length; i++) cells[i] = (cells[i] ?? "").trim();
+  return cells;
+}
+
+function cutQuotedRecord(text: string, delimiter: Delimiter): readonly string[] | null {
+  if (!text.includes('"')) return cutPlain(text, delimiter);
+  const records = parseQuoted(text, delimiter);
+  return records?.length === 1 ? (records[0] ?? null) : null;
+}
+
+/** Only a quote at the start of a cell can be open at the end of the line. */
+function mayContinue(text: string, delimiter: Delimiter): boolean {
+  return text.split(delimiter).some((cell) => cell.trimStart().startsWith('"'));
+}
+
+function parseQuoted(text: string, delimiter: Delimiter): string[][] | null {
+  try {
+    return parse(text, {
+      delimiter,
+      quote: '"',
+      escape: '"',
+      record_delimiter: "\n",
+      relax_quotes: true,
+      relax_column_count: true,
+      trim: true,
+      skip_empty_lines: false,
+      max_record_size: 0,
+    });
+  } catch {
+    return null;
+  }
+}
+
+/** Cuts a whole text at once, for the head of a file. */
+export function splitRows(lines: readonly string[], firstLine: number, delimiter: Delimiter): Row[] {
+  const splitter = new RowSplitter(delimiter, firstLine);
+  return [...splitter.push(lines), ...splitter.end()];
+}

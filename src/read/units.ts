@@ -1,0 +1,84 @@
+import { nameWords } from "./name-words.ts";
+
+export type TimeUnit = "s" | "ms" | "us" | "ns" | "min";
+
+const spellings: Readonly<Record<string, TimeUnit>> = {
+  s: "s",
+  sec: "s",
+  secs: "s",
+  second: "s",
+  seconds: "s",
+  ms: "ms",
+  msec: "ms",
+  msecs: "ms",
+  millis: "ms",
+  milli: "ms",
+  millisecond: "ms",
+  milliseconds: "ms",
+  us: "us",
+  usec: "us",
+  usecs: "us",
+  micros: "us",
+  micro: "us",
+  microsecond: "us",
+  microseconds: "us",
+  ns: "ns",
+  nsec: "ns",
+  nsecs: "ns",
+  nanos: "ns",
+  nano: "ns",
+  nanosecond: "ns",
+  nanoseconds: "ns",
+};
+
+/** Seconds in one of these. */
+export const unitSeconds: Readonly<Record<TimeUnit, number>> = {
+  s: 1,
+  ms: 1e-3,
+  us: 1e-6,
+  ns: 1e-9,
+  min: 60,
+};
+
+/** The time unit that a name's words state, the last one where several do ("elapsed seconds (ms)"); null where none. */
+export function timeUnitOfWords(words: readonly string[]): TimeUnit | null {
+  for (let i = words.length - 1; i >= 0; i--) {
+    const unit = spellings[words[i] ?? ""];
+    if (unit !== undefined && Object.hasOwn(spellings, words[i] ?? "")) return unit;
+  }
+  return null;
+}
+
+const otherUnits: readonly (readonly [RegExp, string])[] = [
+  [/^(?:w|watts?)$/i, "W"],
+  [/^mw$/i, "mW"],
+  [/^mhz$/i, "MHz"],
+  [/^ghz$/i, "GHz"],
+  [/^khz$/i, "kHz"],
+  [/^hz$/i, "Hz"],
+  [/^(?:pct|percent|percentage|perc)$/i, "%"],
+  [/^(?:c|celsius|deg|degc|degrees)$/i, "°C"],
+  [/^(?:f|fahrenheit)$/i, "°F"],
+  [/^(?:fps)$/i, "FPS"],
+  [/^(?:mb|gb|kb|mib|gib|bytes)$/i, "bytes"],
+  [/^(?:v|mv|volts?)$/i, "V"],
+  [/^(?:rpm)$/i, "rpm"],
+  [/^(?:j|joules?)$/i, "J"],
+];
+
+/** Whether a text is nothing but a unit, such as "[ms]" or "MHz"; gives its usual spelling. */
+export function unitOfWords(text: string): string | null {
+  const words = nameWords(text);
+  if (words.length === 0 || words.length > 2) return null;
+  const time = timeUnitOfWords(words);
+  if (time !== null && words.length === 1) return time;
+  return quantityUnitOfWords(words);
+}
+
+/** The unit of another quantity than time that a name's words state; null where none. */
+export function quantityUnitOfWords(words: readonly string[]): string | null {
+  for (let i = words.length - 1; i >= 0; i--) {
+    for (const [pattern, unit] of otherUnits) if (pattern.test(words[i] ?? "")) return unit;
+  }
+  return null;
+}

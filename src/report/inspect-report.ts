@@ -1,0 +1,99 @@
+import type { Inspection, LogComparison } from "../measure/inspect-log.ts";
+import { formatCount, formatFigure, formatPct } from "../shared/format-number.ts";
+import { visible } from "./escape.ts";
+import { type Paint, paintOf, type Style } from "./style.ts";
+import { wrapText } from "./text-table.ts";
+
+/** How one log was read, on what grounds. */
+export function inspectTable(inspection: Inspection, style: Style): string {
+  const paint = paintOf(style);
+  const { file, text, columns, rows, figures } = inspection;
+  const line = (label: string, value: string): string =>
+    wrapText(`  ${label.padEnd(16)}${visible(value)}`, style.width, " ".repeat(18));
+  const sections = [
+    [
+      paint.heading(visible(file)),
+      ...(text === null
+        ? []
+        : [
+            line("encoding", `${text.encoding}${text.byteOrderMark ? ", with a byte order mark" : ""}`),
+            line("compression", text.gzip ? "gzip" : "none"),
+            line("line ends", text.lineEnd),
+            line("delimiter", delimiterName[text.delimiter]),
+            line("decimal sign", text.decimalSign === "." ? "point" : "comma"),
+            line("header", text.headerLine === null ? "none" : `line ${text.headerLine}`),
+            ...text.notes.map((note, i) => line(i === 0 ? "before the table" : "", note)),
+          ]),
+    ],
+    columns.length === 0
+      ? []
+      : [
+          paint.heading("Columns"),
+          ...columns.flatMap(({ position, name, role, sensor, unit, evidence }) => [
+            `  ${position}. ${visible(name ?? "(no name)")}: ${paint.heading(roleName(role, sensor))}${unit === null ? "" : `, ${visible(unit)}`}`,
+            ...evidence.map(({ favours, text: why }) =>
+              wrapText(`     ${favours ? "for" : "against"}: ${visible(why)}`, style.width, "       "),
+            ),
+          ]),
+        ],
+    rows === null
+      ? []
+      : [
+          paint.heading("Rows"),
+          line("read", formatCount(rows.read)),
+          line("frames", formatCount(rows.frames)),
+          ...Object.entries(rows.notUsed).map(([reason, count]) =>
+            line("not used", `${formatCount(count)} ${reason}`),
+          ),
+        ],
+    figureLines(figures, paint, line),
+  ];
+  return `${sections
+    .filter((section) => section.length > 0)
+    .map((section) => section.join("\n"))
+    .join("\n\n")}\n`;
+}
+
+const delimiterName = { ",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe" } as const;
+
+function roleName(role: Inspection["columns"][number]["role"], sensor: string | null): string {
+  if (role === "sensor" && sensor !== null) return sensor.replace("-", " ");
+  return role.replace("-", " ");
+}
+
+function figureLines(
+  figures: Inspection["figures"],
+  paint: Paint,
+  line: (label: string, value: string) => string,
+): string[] {
+  if (figures === null) return [];
+  const low = (value: number | null): string => (value === null ? "too few frames" : formatFigure(value));
+  return [
+    paint.heading("Figures"),
+    line("seconds", formatFigure(figures.seconds)),
+    line("average FPS", low(figures.avgFps)),
+    line("1% low", low(figures.low1Fps)),
+    line("0.1% low", low(figures.low01Fps)),
+  ];
+}
+
+/** How the logs of a folder were read, and which were read otherwise than most. */
+export function comparisonTable(comparison: LogComparison, style: Style): string {
+  const paint = paintOf(style);
+  const { logs, usual, others, notRead } = comparison;
+  const lines = [
+    `${formatCount(logs)} logs, ${formatPct((100 * usual.files.length) / logs)} of them read alike:`,
+    ...usual.traits.map((trait) => `  ${visible(trait)}`),
+  ];
+  for (const { traits, files } of others) {
+    const differing = traits.filter((trait) => !usual.traits.includes(trait));
+    lines.push("", paint.heading(`${formatCount(files.length)} otherwise:`));
+    lines.push(...differing.map((trait) => `  ${visible(trait)}`));
+    lines.push(...files.map((file) => `  - ${visible(file)}`));
+  }
+  if (others.length === 0) lines.push("", "No log disagrees with the others.");
+  if (notRead.length > 0) {
+    lines.push("", paint.heading("Not read:"), ...notRead.map((file) => `  - ${visible(file)}`));
+  }
+  return `${lines.join("\n")}\n`;
+}
