@@ -36,7 +36,7 @@ export interface HeadColumn {
 }
 
 /** How a column's numbers go on from row to row. */
-export interface Shape {
+interface Shape {
   readonly count: number;
   readonly median: number;
   readonly min: number;
@@ -49,7 +49,7 @@ export interface Shape {
   readonly medianStep: number;
 }
 
-export const maxTexts = 40;
+const maxTexts = 40;
 
 /** Reads every column of the head. */
 export function readHeadColumns(dialect: Dialect, rows: readonly Row[]): HeadColumn[] {

@@ -27,7 +27,12 @@ export class SensorCollector {
   private readonly columns: readonly HeadColumn[];
   private readonly recognition: SensorRecognition;
   private readonly decimalSign: TextReading["decimalSign"];
-  private readonly readings: { choice: SensorChoice; frames: GrowingNumbers; values: GrowingNumbers; last: number }[];
+  private readonly readings: {
+    choice: SensorChoice;
+    frames: GrowingNumbers;
+    values: GrowingNumbers;
+    last: number;
+  }[];
 
   /** @param taken columns that have another role already */
   constructor(
@@ -96,7 +101,8 @@ export class SensorCollector {
         if (own >= n) break;
         if (own > 0 && held !== null && kept.length === 0) keep(held);
         for (; frame < own; frame++) {
-          startS = frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
+          startS =
+            frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
         }
         keep(value);
       }
@@ -105,7 +111,8 @@ export class SensorCollector {
       if (last === undefined) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
       for (; frame < n - 1; frame++) {
-        startS = frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
+        startS =
+          frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
       }
       if (startS > (keptAt.at(-1) ?? 0)) keep(last);
       return [
@@ -121,7 +128,11 @@ export class SensorCollector {
   }
 }
 
-function unclearProblems({ unclear }: SensorRecognition, columns: readonly HeadColumn[], at: Place): Problem[] {
+function unclearProblems(
+  { unclear }: SensorRecognition,
+  columns: readonly HeadColumn[],
+  at: Place,
+): Problem[] {
   return unclear.map(({ role, indices }) => ({
     code: "sensor-unclear",
     severity: "note",
@@ -181,7 +192,8 @@ export async function joinSensorLog(
     } catch (error) {
       if (error instanceof NotUtf8Error && force === undefined) continue;
       if (error instanceof SourceError) return unusable(`it cannot be read (${error.why})`);
-      if (error instanceof LineTooLongError) return unusable(`line ${error.line} is too long for a row of a table`);
+      if (error instanceof LineTooLongError)
+        return unusable(`line ${error.line} is too long for a row of a table`);
       throw error;
     }
   }
@@ -215,7 +227,11 @@ async function joinAs(
     if ("why" in dialect) return refuse("it holds no table of numbers");
     const columns = readHeadColumns(dialect, dialect.rows);
     const clock = chooseClock(findClocks(columns), zero);
-    const recognition = recogniseSensors(columns, new Set(clock === null ? [] : [clock.index]), settings.sensors);
+    const recognition = recogniseSensors(
+      columns,
+      new Set(clock === null ? [] : [clock.index]),
+      settings.sensors,
+    );
     const problems = unclearProblems(recognition, columns, at);
     if (recognition.sensors.length === 0) {
       return { series: [], problems: [...problems, ...refuse("no column names a sensor").problems] };
@@ -232,7 +248,9 @@ async function joinAs(
         const reading = reader.read(cells[clock.index] ?? "");
         if (Number.isNaN(reading)) continue;
         clockUnits.push(reading);
-        recognition.sensors.forEach((choice, i) => values[i]?.push(readSensor(choice, cells, dialect.decimalSign)));
+        for (const [i, choice] of recognition.sensors.entries()) {
+          values[i]?.push(readSensor(choice, cells, dialect.decimalSign));
+        }
       }
     };
     take(splitter.push(head.slice(dialect.firstLine - 1)));
@@ -242,7 +260,18 @@ async function joinAs(
       else take(splitter.push(next.value.lines));
     }
     take(splitter.end());
-    return onFramesTime({ at, clock, reader, clockUnits, values, recognition, columns, problems, zero, settings });
+    return onFramesTime({
+      at,
+      clock,
+      reader,
+      clockUnits,
+      values,
+      recognition,
+      columns,
+      problems,
+      zero,
+      settings,
+    });
   } finally {
     await batches.return(undefined);
   }

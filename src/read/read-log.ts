@@ -3,7 +3,7 @@ import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decod
 import { type Dialect, type DialectFault, detectDialect } from "./detect-dialect.ts";
 import { averageOf, FrameCollector, lostReasons, type NotUsed } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell, readHeadColumns } from "./head-columns.ts";
-import { joinSensorLog, SensorCollector } from "./join-sensors.ts";
+import { type ClockZero, joinSensorLog, SensorCollector } from "./join-sensors.ts";
 import type {
   ByteSource,
   ColumnReading,
@@ -230,7 +230,10 @@ async function readTable(table: TableRead): Promise<LogReading> {
 
   const isMoment = clock !== null && columns[clock.index]?.kind === "moment";
   const frames = new FrameCollector(frameTime, clock, isMoment, dialect.decimalSign);
-  const sensors = new SensorCollector(columns, recognition, settings, dialect.decimalSign);
+  const taken = new Set(
+    recognition.columns.filter(({ role }) => role !== "not-used").map(({ position }) => position - 1),
+  );
+  const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
   const others = await readBody(table, { frames, sensors, stream, recognition, columns });
 
   const readings = sensors.describe(recognition.columns);
@@ -462,8 +465,8 @@ async function finish(table: TableRead, finished: Finished): Promise<LogReading>
 
   const timing = timeFrames(frames, recognition, frameTimesMs, stretch, lostFrames > 0);
   if (timing.flag !== null) flags.push(timing.flag);
-  const series = sensors.series(frameTimesMs, timing.frameEndsS, stretch);
-  const beside = await readSensorLog(sensorSource, settings, timing.zero, series, at);
+  const series = sensors.series(frameTimesMs, timing.frameEndsS, stretch.from);
+  const beside = await readSensorLog(sensorSource, settings, timing.zero, series);
   problems.push(...beside.problems);
   const log: Log = {
     file: source.file,
@@ -533,14 +536,6 @@ function lostProblems(frames: FrameCollector, { frameTime, columns }: Recognitio
   });
 }
 
-/** Where the frames' own time starts on the log's clock. */
-export interface ClockZero {
-  /** Clock reading, in seconds, at the start of the first frame; null without a clock. */
-  readonly atS: number | null;
-  /** The same as seconds since 1970, where the clock is dated. */
-  readonly wallS: number | null;
-}
-
 /**
  * When each frame ended. The running sum of frame times is exact unless frames were lost or the clock says that time
  * is missing; then the clock tells.
@@ -552,14 +547,15 @@ function timeFrames(
   { from, to }: Stretch,
   hasLost: boolean,
 ): { frameEndsS: Float64Array | null; flag: LogFlag | null; zero: ClockZero } {
-  if (clock === null || frames.firstClock === null) {
-    return { frameEndsS: null, flag: null, zero: { atS: null, wallS: null } };
-  }
+  let sumS = 0;
+  for (const ms of frameTimesMs) sumS += ms / 1000;
+  const unknown = { frameEndsS: null, flag: null, zero: { atS: null, wallS: null, spanS: sumS } };
+  if (clock === null || frames.firstClock === null) return unknown;
   const clockS = frames.clockS.view(from, to);
   const n = frameTimesMs.length;
   const known = clockS.findIndex((value) => !Number.isNaN(value));
   const lastKnown = clockS.findLastIndex((value) => !Number.isNaN(value));
-  if (known < 0) return { frameEndsS: null, flag: null, zero: { atS: null, wallS: null } };
+  if (known < 0) return unknown;
   // Frame times of the rows between two readings: the first row's lies before its reading, or the last row's after it.
   let betweenS = 0;
   for (let i = known + 1 - clock.lag; i <= lastKnown - clock.lag; i++)
@@ -575,7 +571,7 @@ function timeFrames(
   const startS = (clockS[known] ?? 0) - beforeS - (clock.lag === 0 ? firstFrameS : 0);
   const base = (frames.clockReader?.base ?? 0) * clock.unitS + frames.firstClock * clock.unitS;
   const isWall = wallClock?.index === clock.index;
-  const zero = { atS: base + startS, wallS: isWall ? base + startS : null };
+  const zero = { atS: base + startS, wallS: isWall ? base + startS : null, spanS: Math.max(sumS, spanS) };
   if (!isMissing && !hasLost) return { frameEndsS: null, flag: null, zero };
 
   const frameEndsS = new Float64Array(n);
@@ -615,10 +611,9 @@ async function readSensorLog(
   settings: LogSettings,
   zero: ClockZero,
   own: readonly SensorSeries[],
-  at: Place,
-): Promise<{ series: SensorSeries[]; problems: Problem[] }> {
+): Promise<{ series: SensorSeries[]; problems: readonly Problem[] }> {
   if (sensorSource === null) return { series: [...own], problems: [] };
-  const beside = await joinSensorLog(sensorSource, settings, zero, at);
+  const beside = await joinSensorLog(sensorSource, settings, zero);
   // What the log itself says of a sensor is on the frames' own clock and wins.
   const added = beside.series.filter(({ role }) => own.every((series) => series.role !== role));
   return { series: [...own, ...added], problems: beside.problems };

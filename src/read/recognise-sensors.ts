@@ -22,7 +22,12 @@ export interface SensorRecognition {
 
 type Quantity = "power" | "clock" | "load" | "temperature";
 
-const roleUnits: Readonly<Record<Quantity, string>> = { power: "W", clock: "MHz", load: "%", temperature: "°C" };
+const roleUnits: Readonly<Record<Quantity, string>> = {
+  power: "W",
+  clock: "MHz",
+  load: "%",
+  temperature: "°C",
+};
 const roles: readonly SensorRole[] = [
   "cpu-power",
   "gpu-power",
@@ -104,7 +109,8 @@ function quantityOf({ words, otherUnit, texts }: HeadColumn): Quantity | null {
     return otherUnit === "%" || otherUnit === null ? "load" : null;
   }
   if (otherUnit === "%" && texts.size > 1) return "load";
-  if (has("clock", "freq", "frequency", "speed")) return otherUnit === null || otherUnit === "Hz" ? "clock" : null;
+  if (has("clock", "freq", "frequency", "speed"))
+    return otherUnit === null || otherUnit === "Hz" ? "clock" : null;
   return null;
 }
 
@@ -116,7 +122,9 @@ function partOf(words: readonly string[]): "cpu" | "gpu" | null {
 
 /** "core 3", "cpu 3", "thread 3". */
 function coreOf(words: readonly string[]): number | null {
-  const at = words.findIndex((word, i) => ["core", "cpu", "thread"].includes(word) && /^\d+$/.test(words[i + 1] ?? ""));
+  const at = words.findIndex(
+    (word, i) => ["core", "cpu", "thread"].includes(word) && /^\d+$/.test(words[i + 1] ?? ""),
+  );
   return at < 0 ? null : Number(words[at + 1]);
 }
 
@@ -131,7 +139,10 @@ function rankOf(words: readonly string[], quantity: Quantity): number {
 }
 
 /** How the printed values become the role's unit; null where they make no sense in any. */
-function scaleOf(quantity: Quantity, { otherUnit, shape }: HeadColumn): { scale: number; offset: number } | null {
+function scaleOf(
+  quantity: Quantity,
+  { otherUnit, shape }: HeadColumn,
+): { scale: number; offset: number } | null {
   const plain = { scale: 1, offset: 0 };
   const within = (low: number, high: number): boolean => shape.median >= low && shape.median <= high;
   switch (quantity) {
@@ -156,7 +167,10 @@ function scaleOf(quantity: Quantity, { otherUnit, shape }: HeadColumn): { scale:
 function sameReadings(a: Draft, b: Draft): boolean {
   return a.column.values.every((value, i) => {
     const other = b.column.values[i] ?? Number.NaN;
-    return (Number.isNaN(value) && Number.isNaN(other)) || Math.abs(value * a.scale.scale - other * b.scale.scale) < 1e-6;
+    return (
+      (Number.isNaN(value) && Number.isNaN(other)) ||
+      Math.abs(value * a.scale.scale - other * b.scale.scale) < 1e-6
+    );
   });
 }
 

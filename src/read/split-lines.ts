@@ -6,7 +6,7 @@ export interface LineBatch {
 }
 
 /** A line longer than this is no row of a table. */
-export const maxLineLength = 1_000_000;
+const maxLineLength = 1_000_000;
 
 /** A line has no end in sight. */
 export class LineTooLongError extends Error {
