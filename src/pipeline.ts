@@ -51,7 +51,7 @@ export interface Hooks {
 }
 
 /** Every capture of a folder as numbers, with what its session says. */
-export interface MeasuredFolder {
+interface MeasuredFolder {
   readonly session: Session;
   readonly passes: readonly PassSummary[];
   /** Logs that were left out, as the user would type them. */

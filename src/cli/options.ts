@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { type FolderOptions, type LowsDefinition, lowsDefinitions } from "../index.ts";
 
-export const formats = ["table", "json", "csv", "markdown"] as const;
+const formats = ["table", "json", "csv", "markdown"] as const;
 export type Format = (typeof formats)[number];
 
 /** The shared options as commander hands them over. */

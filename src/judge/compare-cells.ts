@@ -25,7 +25,7 @@ export interface Comparison {
 }
 
 /** Two-sided p of a t test. */
-export function tTestP(statistic: number, degreesOfFreedom: number): number {
+function tTestP(statistic: number, degreesOfFreedom: number): number {
   return Math.min(1, 2 * studentTCdf(-Math.abs(statistic), degreesOfFreedom));
 }
 
@@ -97,7 +97,7 @@ export function compareColumn(pairs: readonly CellPair[], confidence: number | n
  * A game's variance drawn towards the prior; without a prior its own, which is Welch's test exactly.
  * The cap on the degrees of freedom keeps a prior from claiming more than all games together showed.
  */
-export function moderate(
+function moderate(
   u: number | null,
   nu: number,
   prior: VariancePrior | null,

@@ -10,7 +10,7 @@ export interface GameDifference {
   readonly f: number;
 }
 
-export interface Interval {
+interface Interval {
   readonly low: number;
   readonly high: number;
   readonly p: number;

@@ -38,7 +38,7 @@ export function inspectLog(file: string, reading: LogReading, settings: Summaris
 }
 
 /** Logs that were read alike, and what that was. */
-export interface LogGroup {
+interface LogGroup {
   readonly traits: readonly string[];
   readonly files: readonly string[];
 }

@@ -13,6 +13,7 @@ export function addJudgeCommand(program: Command): void {
   const command = program
     .command("judge", { isDefault: true })
     .argument("<folder>", "captures, as <game>/<config>/<pass>.csv")
+    .option("--details", "in the table: kinds of games, power over all games, whole lists")
     .description(
       "judge a folder of captures: which differences are real, which are noise, which cannot be told",
     );
