@@ -139,8 +139,8 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
 }
 
 function cautionSuite({ suite }: JudgedSoFar): CautionFact[] {
-  const fewest = Math.min(...suite.map(({ games }) => games));
-  return suite.length > 0 && fewest < 5 ? [{ code: "few-games", games: fewest }] : [];
+  const fewest = Math.min(...suite.filter(({ tag }) => tag === null).map(({ games }) => games));
+  return Number.isFinite(fewest) && fewest < 5 ? [{ code: "few-games", games: fewest }] : [];
 }
 
 function isCalled(verdict: Verdict["verdict"]): boolean {

@@ -24,7 +24,7 @@ import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { breakText, textTable, wrapText } from "./text-table.ts";
 
-const narrowest = 24;
+const narrowest = 32;
 const narrowestName = 14;
 /** "unclear -12.3% " fits, and so does "-12.3 to +14.5%". */
 const stackedCell = 17;
@@ -80,7 +80,7 @@ function opening(judgement: Judgement, { width, paint }: Page): string {
   return [
     ...(title === null ? [] : [paint.heading(wrapText(visible(title), width))]),
     wrapText(visible(sessionSentence(judgement)), width),
-    ...countSentences(judgement).map((sentence) => `  ${sentence}`),
+    ...countSentences(judgement).map((sentence) => wrapText(`  ${sentence}`, width, "    ")),
   ].join("\n");
 }
 

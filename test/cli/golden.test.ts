@@ -22,7 +22,14 @@ const commands: readonly { readonly name: string; readonly args: readonly string
 describe("what the program prints is unchanged", () => {
   test.for(commands)("$name", async ({ name, args }) => {
     const { status, stdout, stderr } = runCli(args);
-    const text = [`$ runjury ${args.join(" ")}`, `exit code ${status}`, "-- stdout", stdout, "-- stderr", stderr];
+    const text = [
+      `$ runjury ${args.join(" ")}`,
+      `exit code ${status}`,
+      "-- stdout",
+      stdout,
+      "-- stderr",
+      stderr,
+    ];
     await expect(text.join("\n")).toMatchFileSnapshot(`../golden/${name}.txt`);
   });
 });

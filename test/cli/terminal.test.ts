@@ -1,0 +1,40 @@
+import { execFileSync } from "node:child_process";
+import path from "node:path";
+import { describe, expect, test } from "vitest";
+import { makeFolder, putSession } from "../support/run-cli.ts";
+
+/** Runs the program on a terminal of its own (util-linux script), where both streams arrive together. */
+function onTerminal(args: string, environment = ""): string {
+  const program = path.resolve("bin/runjury.js");
+  const command = `stty cols 100; ${environment} "${process.execPath}" "${program}" ${args}`;
+  return execFileSync("script", ["-qec", command, "/dev/null"], {
+    encoding: "utf8",
+    env: { PATH: process.env.PATH, TERM: "xterm" },
+    stdio: ["ignore", "pipe", "pipe"],
+  });
+}
+
+const colors = ["\u001b[31m", "\u001b[32m", "\u001b[33m"];
+
+describe("on a terminal", () => {
+  test("progress shows and goes, and words are coloured", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const screen = onTerminal(`judge "${folder}"`);
+    expect(screen).toContain("reading logs 12/12");
+    expect(colors.some((code) => screen.includes(code))).toBe(true);
+  });
+
+  test("NO_COLOR takes the colour away", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const screen = onTerminal(`judge "${folder}"`, "NO_COLOR=1");
+    expect(colors.some((code) => screen.includes(code))).toBe(false);
+  });
+
+  test("--quiet shows no progress", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    expect(onTerminal(`judge "${folder}" --quiet`)).not.toContain("reading logs");
+  });
+});

@@ -1,0 +1,76 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { escapeJson, markdownText, spreadsheetText, visible } from "../../src/report/escape.ts";
+
+const anyText = fc.string({ unit: "binary", maxLength: 60 });
+
+describe("text from files is shown, never obeyed", () => {
+  test.for([
+    { text: "plain name", shown: "plain name" },
+    { text: "\u001b[31mred", shown: "\\x1b[31mred" },
+    { text: "two\nlines\r\tand a tab", shown: "two\\nlines\\r\\tand a tab" },
+    { text: "C1 \u009b5m", shown: "C1 \\x9b5m" },
+    { text: "right to left \u202etxt.csv", shown: "right to left \\u{202e}txt.csv" },
+    { text: "zero\u200bwidth", shown: "zero\\u{200b}width" },
+    { text: "half a pair \ud800", shown: "half a pair \\u{d800}" },
+    { text: "ünïcödé 漢字 🎮", shown: "ünïcödé 漢字 🎮" },
+  ])("$shown", ({ text, shown }) => {
+    expect(visible(text)).toBe(shown);
+  });
+
+  test("nothing that steers a terminal is left of any text", () => {
+    fc.assert(
+      fc.property(anyText, (text) => {
+        expect(visible(text)).not.toMatch(/[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u);
+      }),
+    );
+  });
+
+  test("JSON reads back as the same values after escaping", () => {
+    fc.assert(
+      fc.property(fc.jsonValue(), anyText, (value, text) => {
+        const json = escapeJson(JSON.stringify({ value, text }, null, 2));
+        expect(JSON.parse(json)).toEqual(JSON.parse(JSON.stringify({ value, text })));
+        expect(json.replaceAll("\n", "")).not.toMatch(/[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u);
+      }),
+    );
+  });
+});
+
+describe("text in Markdown is text", () => {
+  test.for([
+    { text: "a|b", shown: "a\\|b" },
+    { text: "<img src=x onerror=alert(1)>", shown: "&lt;img src=x onerror=alert(1)&gt;" },
+    { text: "[click](http://x)", shown: "\\[click\\](http:&#47;&#47;x)" },
+    { text: "# heading", shown: "\\# heading" },
+    { text: "1. list", shown: "1\\. list" },
+    { text: "0.1% low", shown: "0.1% low" },
+    { text: "-3%", shown: "\\-3%" },
+    { text: "a_b *c* `d`", shown: "a\\_b \\*c\\* \\`d\\`" },
+  ])("$text", ({ text, shown }) => {
+    expect(markdownText(text)).toBe(shown);
+  });
+
+  test("no text opens a cell, a tag or a line of its own", () => {
+    fc.assert(
+      fc.property(anyText, (text) => {
+        const shown = markdownText(text);
+        expect(shown).not.toMatch(/[<>\n\r]/);
+        expect(shown.replace(/\\\\/g, "")).not.toMatch(/(?<!\\)[|`[\]]/);
+      }),
+    );
+  });
+});
+
+describe("text in a spreadsheet is never a formula", () => {
+  test.for(["=1+1", "+1", "-1", "@sum(a1)", " =1", "'=1", "\t=1", "＝1"])(
+    "%s gets an apostrophe or is made visible",
+    (text) => {
+      expect(spreadsheetText(text)).toMatch(/^['\\]/);
+    },
+  );
+
+  test.for(["tide-runner", "1% low", "a=b", "(3)"])("%s stays as it is", (text) => {
+    expect(spreadsheetText(text)).toBe(text);
+  });
+});
