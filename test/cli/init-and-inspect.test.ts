@@ -1,0 +1,149 @@
+import { existsSync, readFileSync, renameSync } from "node:fs";
+import path from "node:path";
+import { describe, expect, test } from "vitest";
+import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";
+
+const judge = (folder: string) => runCli(["judge", folder, "--format", "json"]);
+
+describe("runjury init", () => {
+  test("writes a session file that gives the same judgement as none", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const before = JSON.parse(judge(folder).stdout);
+    expect(runCli(["init", folder])).toMatchObject({ status: 0, stdout: "" });
+    const text = readFileSync(path.join(folder, "session.yaml"), "utf8");
+    expect(text).toContain("baseline: stock");
+    expect(text).toContain("saltworks: {} # 6 passes");
+    const { status, stdout, stderr } = judge(folder);
+    expect({ status, stderr }).toEqual({ status: 0, stderr: "" });
+    const after = JSON.parse(stdout);
+    expect({ ...after, made: null }).toEqual({ ...before, made: null });
+  });
+
+  test("never replaces a session file unless told to", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    put(folder, "session.yaml", "# mine\nbaseline: stock\n");
+    const before = digestFolder(folder);
+    const { status, stderr } = runCli(["init", folder]);
+    expect(status).toBe(2);
+    expect(stderr).toMatch(/session\.yaml: error: is there already; nothing was written\n {2}give --force/);
+    expect(digestFolder(folder)).toBe(before);
+    expect(runCli(["init", folder, "--force"]).status).toBe(0);
+    expect(readFileSync(path.join(folder, "session.yaml"), "utf8")).not.toContain("# mine");
+  });
+
+  test("finds out how flat names are put together", () => {
+    const folder = makeFolder();
+    for (const config of ["stock", "no-threads"]) {
+      for (const pass of [1, 2, 3]) {
+        put(folder, `tide-runner_${config}_${pass}.csv`, makeLog(10 * config.length + pass, 100));
+      }
+    }
+    expect(runCli(["init", folder]).status).toBe(0);
+    expect(readFileSync(path.join(folder, "session.yaml"), "utf8")).toContain(
+      'layout: "{game}_{config}_{pass}"',
+    );
+    const { status, stdout } = judge(folder);
+    expect(status).toBe(0);
+    expect(JSON.parse(stdout).session).toMatchObject({
+      games: ["tide-runner"],
+      configs: ["stock", "no-threads"],
+    });
+  });
+
+  test("asks for the baseline where no name tells it, and takes it from the option", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    for (const game of ["kestrel-cup", "saltworks"]) {
+      renameSync(path.join(folder, game, "stock"), path.join(folder, game, "full-65w"));
+    }
+    expect(runCli(["init", folder]).status).toBe(0);
+    const text = readFileSync(path.join(folder, "session.yaml"), "utf8");
+    expect(text).toContain("# baseline: full-65w\n# baseline: parked\n");
+    expect(judge(folder).status).toBe(2);
+    expect(runCli(["init", folder, "--force", "--baseline", "full-65w"]).status).toBe(0);
+    expect(judge(folder).status).toBe(0);
+  });
+
+  test("an empty folder gets no session file", () => {
+    const folder = makeFolder();
+    expect(runCli(["init", folder]).status).toBe(2);
+    expect(existsSync(path.join(folder, "session.yaml"))).toBe(false);
+  });
+});
+
+describe("runjury inspect", () => {
+  test("says how a log was read and on what grounds", () => {
+    const folder = makeFolder();
+    put(folder, "pass-1.csv", makeLog(1, 100));
+    const { status, stdout } = runCli(["inspect", path.join(folder, "pass-1.csv")]);
+    expect(status).toBe(0);
+    for (const words of [
+      /encoding +utf-8/,
+      /delimiter +comma/,
+      /1\. frame: counter/,
+      /2\. elapsed_s: clock, s/,
+      /3\. frame_time_ms: frame time, ms/,
+      /for: equals the steps of elapsed_s/,
+      /frames +1,200/,
+    ]) {
+      expect(stdout).toMatch(words);
+    }
+  });
+
+  test("says the same as data", () => {
+    const folder = makeFolder();
+    put(folder, "pass-1.csv", makeLog(1, 100));
+    const { stdout } = runCli(["inspect", path.join(folder, "pass-1.csv"), "--format", "json"]);
+    expect(JSON.parse(stdout)).toMatchObject({
+      format: "runjury.inspection/1",
+      text: { encoding: "utf-8", delimiter: ",", decimalSign: ".", headerLine: 1 },
+      rows: { read: 1200, frames: 1200, notUsed: {} },
+      figures: { frames: 1200 },
+    });
+  });
+
+  test("a log that cannot be read ends with 2, and shows what was seen", () => {
+    const folder = makeFolder();
+    put(folder, "pass-1.csv", `frame,frame_time_ms\n${"1,fast\n".repeat(30)}`);
+    const { status, stdout, stderr } = runCli(["inspect", path.join(folder, "pass-1.csv")]);
+    expect(status).toBe(2);
+    expect(stderr).toMatch(/error: /);
+    expect(stdout).toMatch(/frame_time_ms/);
+  });
+
+  test("a folder: which logs were read otherwise than most", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    put(folder, "saltworks/stock/pass-4.csv", makeLog(77, 120).replaceAll(",", ";"));
+    const { status, stdout } = runCli(["inspect", folder]);
+    expect(status).toBe(0);
+    expect(stdout).toMatch(/1 otherwise:/);
+    expect(stdout).toMatch(/delimiter ";"/);
+    expect(stdout).toMatch(/saltworks\/stock\/pass-4\.csv/);
+  });
+
+  test("a missing log ends with 2", () => {
+    expect(runCli(["inspect", "/no/such/log.csv"])).toMatchObject({
+      status: 2,
+      stderr: expect.stringMatching(/log\.csv: error: cannot be read \(ENOENT\)/),
+    });
+  });
+});
+
+describe("runjury schema", () => {
+  test("prints the JSON Schema of session.yaml", () => {
+    const { status, stdout } = runCli(["schema", "session"]);
+    expect(status).toBe(0);
+    expect(JSON.parse(stdout)).toMatchObject({ $id: "urn:runjury:schema:session:1", type: "object" });
+    expect(runCli(["schema"]).stdout).toBe(stdout);
+  });
+
+  test("an unknown name is refused with the names there are", () => {
+    expect(runCli(["schema", "sessions"])).toMatchObject({
+      status: 2,
+      stderr: expect.stringMatching(/session/),
+    });
+  });
+});
