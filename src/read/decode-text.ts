@@ -13,6 +13,8 @@ export interface DecodedText {
   /** The file's first bytes, unpacked, hold none at all. */
   readonly empty: boolean;
   readonly chunks: AsyncIterable<string>;
+  /** The commonest line end of what `chunks` gave first; LF before. */
+  readonly lineEnd: () => TextReading["lineEnd"];
   /** Set once `chunks` has ended early, because the compressed data stop or do not make sense. */
   readonly damage: { packed: string | null };
 }
@@ -47,12 +49,20 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
   const damage: { packed: string | null } = { packed: null };
   const plain = await peek(gzip ? unpack(packed.bytes, damage) : packed.bytes, sniffBytes);
   const { encoding, markLength } = sniffEncoding(plain.head);
+  let found: TextReading["lineEnd"] | null = null;
+  async function* watched(): AsyncGenerator<string> {
+    for await (const text of toText(plain.bytes, force ?? encoding, markLength)) {
+      found ??= lineEndOf(text);
+      yield text;
+    }
+  }
   return {
     encoding: force ?? encoding,
     byteOrderMark: markLength > 0,
     gzip,
     empty: plain.head.length === 0,
-    chunks: toText(plain.bytes, force ?? encoding, markLength),
+    chunks: watched(),
+    lineEnd: () => found ?? "LF",
     damage,
   };
 }
@@ -156,6 +166,17 @@ async function* toText(
   }
   const rest = decode(decoder, new Uint8Array(0), false);
   if (rest !== "") yield rest;
+}
+
+/** null where the text has no line end yet. */
+function lineEndOf(text: string): TextReading["lineEnd"] | null {
+  const count = (pattern: RegExp): number => text.match(pattern)?.length ?? 0;
+  const pairs = count(/\r\n/g);
+  const feeds = count(/\n/g) - pairs;
+  const returns = count(/\r/g) - pairs;
+  if (pairs + feeds + returns === 0) return null;
+  if (pairs >= feeds && pairs >= returns) return "CRLF";
+  return feeds >= returns ? "LF" : "CR";
 }
 
 function decode(decoder: InstanceType<typeof TextDecoder>, bytes: Uint8Array, stream: boolean): string {

@@ -1,8 +1,10 @@
 import type { TextReading } from "./log.ts";
+import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
-import { unitOfWords } from "./units.ts";
+import { timeUnitOfWords, unitOfWords } from "./units.ts";
+import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
 
 type DecimalSign = TextReading["decimalSign"];
 
@@ -10,6 +12,8 @@ type DecimalSign = TextReading["decimalSign"];
 export interface Dialect {
   readonly delimiter: Delimiter;
   readonly decimalSign: DecimalSign;
+  /** Every comma in a number could be a decimal sign or part thousands. */
+  readonly isSignInDoubt: boolean;
   /** Cells of an ordinary row. */
   readonly width: number;
   /** Line of the header, counted from 1; null where there is none. */
@@ -52,7 +56,7 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
   const firstLine = values[0]?.line ?? 1;
   return {
     delimiter,
-    decimalSign: chooseDecimalSign(values, delimiter),
+    ...chooseDecimalSign(values, delimiter),
     width,
     headerLine: header?.line ?? null,
     names: header?.names ?? null,
@@ -266,8 +270,8 @@ function withoutNumbers(
   const header = rows[index];
   if (
     header?.cells == null ||
-    !header.cells.every((cell) => /\p{L}/u.test(cell)) ||
-    header.cells.join("").length > 4000
+    !header.cells.every((cell) => /\p{L}/u.test(cell) && cell.length <= 60) ||
+    !header.cells.some((cell) => isNameOfTime(cell))
   ) {
     return { why: "no-table" };
   }
@@ -276,6 +280,7 @@ function withoutNumbers(
   return {
     delimiter,
     decimalSign: ".",
+    isSignInDoubt: false,
     width,
     headerLine: header.line,
     names: header.cells,
@@ -286,8 +291,22 @@ function withoutNumbers(
   };
 }
 
+/** Prose has lines and commas too; a header names a time or a rate, and is no sentence. */
+function isNameOfTime(cell: string): boolean {
+  const words = nameWords(cell);
+  if (/[.!?]$/.test(cell)) return false;
+  return (
+    weighDurationName(words, timeUnitOfWords(words) !== null).weight >= 1 ||
+    isClockName(words) ||
+    weighRateName(words).isRate
+  );
+}
+
 /** By majority of the cells that can only be read one way. */
-function chooseDecimalSign(rows: readonly Row[], delimiter: Delimiter): DecimalSign {
+function chooseDecimalSign(
+  rows: readonly Row[],
+  delimiter: Delimiter,
+): Pick<Dialect, "decimalSign" | "isSignInDoubt"> {
   let commas = 0;
   let points = 0;
   let either = 0;
@@ -310,8 +329,9 @@ function chooseDecimalSign(rows: readonly Row[], delimiter: Delimiter): DecimalS
       }
     }
   }
-  if (commas !== points) return commas > points ? "," : ".";
-  return either > 0 && points === 0 && looksDecimal(rows) ? "," : ".";
+  if (commas !== points) return { decimalSign: commas > points ? "," : ".", isSignInDoubt: false };
+  const isSignInDoubt = either > 0 && points === 0;
+  return { decimalSign: isSignInDoubt && looksDecimal(rows) ? "," : ".", isSignInDoubt };
 }
 
 /**

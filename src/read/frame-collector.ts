@@ -1,5 +1,6 @@
 import type { LogPart } from "../shared/problem.ts";
 import { isMissing } from "./detect-dialect.ts";
+import { GrowingNumbers } from "./growing-numbers.ts";
 import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
@@ -10,30 +11,13 @@ const longestMs = 10_000;
 /** A clock that falls by more than this many seconds has started again; less is a hiccup of the clock. */
 const restartS = 0.05;
 
-/** Numbers in the order in which they come, without an array of objects. */
-export class GrowingNumbers {
-  private buffer = new Float64Array(1024);
-  length = 0;
-
-  push(value: number): void {
-    if (this.length === this.buffer.length) {
-      const larger = new Float64Array(2 * this.length);
-      larger.set(this.buffer);
-      this.buffer = larger;
-    }
-    this.buffer[this.length++] = value;
-  }
-
-  /** The numbers from one position on; a view. */
-  view(from = 0, to = this.length): Float64Array {
-    return this.buffer.subarray(from, to);
-  }
-}
-
 /** Why a row gave no frame. */
 export type NotUsed =
   | "header repeated"
   | "too few cells"
+  | "too many cells"
+  | "words among the numbers"
+  | "after the table"
   | "stray quote"
   | "cut off"
   | "other stream"
@@ -48,6 +32,8 @@ export type NotUsed =
 /** Reasons that mean a frame was there and its time is lost. */
 export const lostReasons: readonly NotUsed[] = [
   "too few cells",
+  "too many cells",
+  "words among the numbers",
   "stray quote",
   "frame time empty",
   "frame time not a number",
@@ -59,6 +45,19 @@ export const lostReasons: readonly NotUsed[] = [
 interface Segment {
   readonly firstFrame: number;
   readonly rowsBefore: number;
+  /** The cell with the date at the start of the stretch. */
+  wallCell: string | null;
+}
+
+/** What to read from every row. */
+export interface Reading {
+  readonly frameTime: FrameTimeChoice;
+  readonly clock: ClockChoice | null;
+  readonly isMomentClock: boolean;
+  readonly counter: number | null;
+  /** Column with the date, for the start of the capture. */
+  readonly wall: number | null;
+  readonly decimalSign: TextReading["decimalSign"];
 }
 
 /**
@@ -70,60 +69,86 @@ export class FrameCollector {
   /** The clock's reading of each frame's row in seconds from its first; NaN where it had none. Empty without a clock. */
   readonly clockS = new GrowingNumbers();
   readonly notUsed = new Map<NotUsed, number>();
-  readonly segments: Segment[] = [{ firstFrame: 0, rowsBefore: 0 }];
+  readonly segments: Segment[] = [{ firstFrame: 0, rowsBefore: 0, wallCell: null }];
   /** The first row that was lost for each reason: its line and what stood there. */
   readonly firstLost = new Map<NotUsed, { line: number; found: string }>();
   rows = 0;
   /** The clock's first reading, in its own unit from its base; null before. */
   firstClock: number | null = null;
   readonly clockReader: ClockReader | null;
-  private readonly frameTime: FrameTimeChoice;
-  private readonly clock: ClockChoice | null;
-  readonly decimalSign: TextReading["decimalSign"];
+  private readonly how: Reading;
   private lastClockS = Number.NaN;
   private lastStepClockS = Number.NaN;
+  private lastCount = Number.NaN;
+  /** Rows since the last frame that look like lines under the table. */
+  private readonly tail = new Map<NotUsed, number>();
 
-  constructor(
-    frameTime: FrameTimeChoice,
-    clock: ClockChoice | null,
-    isMomentClock: boolean,
-    decimalSign: TextReading["decimalSign"],
-  ) {
-    this.frameTime = frameTime;
-    this.clock = clock;
-    this.decimalSign = decimalSign;
-    this.clockReader = clock === null ? null : new ClockReader(isMomentClock, decimalSign);
+  constructor(how: Reading) {
+    this.how = how;
+    this.clockReader = how.clock === null ? null : new ClockReader(how.isMomentClock, how.decimalSign);
   }
 
   /** One row of values. @returns true if it gave a frame */
   addRow(cells: readonly string[], line: number): boolean {
     this.rows++;
     const clockS = this.readClock(cells);
-    if (clockS < this.lastClockS - restartS) this.startSegment(1);
+    if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment(1);
     if (!Number.isNaN(clockS)) this.lastClockS = clockS;
-    const cell = cells[this.frameTime.index];
-    const ms = this.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
+    const cell = cells[this.how.frameTime.index];
+    const ms = this.how.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
+    if (typeof ms === "number" || ms === "first reading of the clock") this.noteWall(cells);
     if (typeof ms === "string") {
-      this.lose(ms, line, cell ?? "");
+      this.lose(ms, line, cell ?? "", ms === "frame time not a number" && this.hasNoNumber(cells));
       return false;
     }
     this.frameTimesMs.push(ms);
-    if (this.clock !== null) this.clockS.push(clockS);
+    if (this.how.clock !== null) this.clockS.push(clockS);
+    if (this.tail.size > 0) this.tail.clear();
     return true;
   }
 
-  /** A row that is none: its reason is kept. */
-  skipRow(reason: NotUsed, line: number, found = ""): void {
+  /** A row that is none: its reason is kept. @param mayFollow it looks like a line under the table */
+  skipRow(reason: NotUsed, line: number, found = "", mayFollow = false): void {
     this.rows++;
-    this.lose(reason, line, found);
+    this.lose(reason, line, found, mayFollow);
+  }
+
+  /** Forgets all frames but the last few, for those who only compare neighbours. */
+  keepLast(count: number): void {
+    this.frameTimesMs.keepLast(count);
+    this.clockS.keepLast(count);
+  }
+
+  /** No more rows: what looked like lines under the table was that. */
+  end(): void {
+    for (const [reason, rows] of this.tail) {
+      const left = (this.notUsed.get(reason) ?? 0) - rows;
+      this.notUsed.set("after the table", (this.notUsed.get("after the table") ?? 0) + rows);
+      if (left > 0) this.notUsed.set(reason, left);
+      else {
+        this.notUsed.delete(reason);
+        this.firstLost.delete(reason);
+      }
+    }
+    this.tail.clear();
+  }
+
+  /** The cell with the date at the start of the stretch that holds this frame. */
+  wallCellAt(frame: number): string | null {
+    return this.segments.findLast(({ firstFrame }) => firstFrame <= frame)?.wallCell ?? null;
   }
 
   /** The log began again: a repeated header, or a clock that went back. */
   startSegment(rowsInIt = 0): void {
     this.lastStepClockS = Number.NaN;
     this.lastClockS = Number.NaN;
+    this.lastCount = Number.NaN;
     const { firstFrame } = this.segments.at(-1) as Segment;
-    const segment = { firstFrame: this.frameTimesMs.length, rowsBefore: this.rows - rowsInIt };
+    const segment = {
+      firstFrame: this.frameTimesMs.length,
+      rowsBefore: this.rows - rowsInIt,
+      wallCell: null,
+    };
     // A header over nothing began no stretch of its own.
     if (firstFrame === this.frameTimesMs.length) this.segments.pop();
     this.segments.push(segment);
@@ -137,17 +162,38 @@ export class FrameCollector {
     });
   }
 
-  private lose(reason: NotUsed, line: number, found: string): void {
+  /** Without a clock, a running number that starts over says that the log did. */
+  private countsAnew(cells: readonly string[]): boolean {
+    const { clock, counter, decimalSign } = this.how;
+    if (clock !== null || counter === null) return false;
+    const count = readNumber(cells[counter] ?? "", decimalSign);
+    const isAnew = count < this.lastCount - 1;
+    if (!Number.isNaN(count)) this.lastCount = count;
+    return isAnew;
+  }
+
+  private noteWall(cells: readonly string[]): void {
+    const segment = this.segments.at(-1);
+    if (this.how.wall === null || segment === undefined || segment.wallCell !== null) return;
+    segment.wallCell = cells[this.how.wall] ?? "";
+  }
+
+  private hasNoNumber(cells: readonly string[]): boolean {
+    return cells.every((cell) => Number.isNaN(readNumber(cell, this.how.decimalSign)));
+  }
+
+  private lose(reason: NotUsed, line: number, found: string, mayFollow = false): void {
+    if (mayFollow) this.tail.set(reason, (this.tail.get(reason) ?? 0) + 1);
     this.notUsed.set(reason, (this.notUsed.get(reason) ?? 0) + 1);
     if (!this.firstLost.has(reason)) this.firstLost.set(reason, { line, found });
   }
 
   private readClock(cells: readonly string[]): number {
-    if (this.clock === null || this.clockReader === null) return Number.NaN;
-    const value = this.clockReader.read(cells[this.clock.index] ?? "");
+    if (this.how.clock === null || this.clockReader === null) return Number.NaN;
+    const value = this.clockReader.read(cells[this.how.clock.index] ?? "");
     if (Number.isNaN(value)) return Number.NaN;
     this.firstClock ??= value;
-    return (value - this.firstClock) * this.clock.unitS;
+    return (value - this.firstClock) * this.how.clock.unitS;
   }
 
   private step(clockS: number): number | NotUsed {
@@ -164,11 +210,11 @@ export class FrameCollector {
 
   private durationMs(cell: string | undefined): number | NotUsed {
     if (cell === undefined || cell === "" || isMissing(cell)) return "frame time empty";
-    const value = readNumber(cell, this.decimalSign);
+    const value = readNumber(cell, this.how.decimalSign);
     if (!Number.isFinite(value)) return "frame time not a number";
-    if (this.frameTime.how === "rate")
+    if (this.how.frameTime.how === "rate")
       return value > 0 ? usable(1000 / value) : "frame time zero or negative";
-    return usable(value * (this.frameTime.unitS * 1000));
+    return usable(value * (this.how.frameTime.unitS * 1000));
   }
 }
 

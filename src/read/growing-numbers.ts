@@ -12,6 +12,13 @@ export class GrowingNumbers {
     this.buffer[this.length++] = value;
   }
 
+  /** Forgets all but the last few. */
+  keepLast(count: number): void {
+    if (this.length <= count) return;
+    this.buffer.copyWithin(0, this.length - count, this.length);
+    this.length = count;
+  }
+
   /** The numbers from one position up to another; a view. */
   view(from = 0, to = this.length): Float64Array {
     return this.buffer.subarray(from, to);

@@ -113,9 +113,16 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(suffixWords) ?? timeUnitOfWords(words)),
     otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
     texts,
-    fixedDecimals: shown.length === 1 && most > 0 ? most : null,
+    fixedDecimals: fixedDecimalsOf(decimals),
     shape: shapeOf(kind === "moment" ? clock : values, kind === "moment" ? clock : values),
   };
+}
+
+/** Digits that all cells but perhaps one print, where there are enough to say so; the one may be cut off. */
+function fixedDecimalsOf(decimals: ReadonlyMap<number, number>): number | null {
+  const [usual, ...others] = [...decimals].sort((a, b) => b[1] - a[1]);
+  if (usual === undefined || usual[0] <= 0 || usual[1] < 4) return null;
+  return others.reduce((sum, [, count]) => sum + count, 0) <= 1 ? usual[0] : null;
 }
 
 function exponentOf(cell: string): number {

@@ -1,8 +1,8 @@
-import type { LogFinding, LogPart, Place, Problem } from "../shared/problem.ts";
+import type { Place, Problem } from "../shared/problem.ts";
 import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
 import { type Dialect, type DialectFault, detectDialect } from "./detect-dialect.ts";
-import { averageOf, FrameCollector, lostReasons, type NotUsed } from "./frame-collector.ts";
-import { type HeadColumn, isTruncatedCell, readHeadColumns } from "./head-columns.ts";
+import { averageOf, FrameCollector, lostReasons, type NotUsed, type Reading } from "./frame-collector.ts";
+import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import { type ClockZero, joinSensorLog, SensorCollector } from "./join-sensors.ts";
 import type {
   ByteSource,
@@ -14,19 +14,18 @@ import type {
   SensorSeries,
   TextReading,
 } from "./log.ts";
-import { columnLabel, findColumn, type Recognition, recogniseColumns } from "./recognise-columns.ts";
+import { columnLabel, type Recognition, recogniseColumns } from "./recognise-columns.ts";
 import { type LineBatch, LineTooLongError, splitLines } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
-import { isStreamName } from "./weigh-words.ts";
+import { StreamCounter } from "./stream-counter.ts";
+import { RowGate } from "./take-row.ts";
+import { type Stream, tellStreams } from "./tell-streams.ts";
+import { type Stretch, timeFrames } from "./time-frames.ts";
 
 /** Lines that decide the dialect and the columns. */
-const headLines = 2000;
+const headLines = 1000;
 /** More than one lost frame in this many makes a log damaged. Common practice, no source. */
 const damagedFrom = 1000;
-/** Frame times and clock further apart than this share: time is missing. Common practice, no source. */
-const timeMissingShare = 0.005;
-/** Streams named in a question. */
-const mostStreams = 12;
 
 /**
  * Reads one log by evidence, streaming: the head decides encoding, dialect and columns, then the body is read row by
@@ -40,48 +39,39 @@ export async function readLog(
   settings: LogSettings,
   sensorSource: ByteSource | null = null,
 ): Promise<LogReading> {
-  const reading = await readGuarded(source, settings, sensorSource);
+  const reading = await readGuarded({ source, settings, sensorSource });
   return fillCandidates(reading, source, settings);
 }
 
-async function readGuarded(
-  source: ByteSource,
-  settings: LogSettings,
-  sensorSource: ByteSource | null,
-): Promise<LogReading> {
-  const at = { file: source.file };
-  try {
-    return await readAs(source, settings, sensorSource, undefined);
-  } catch (error) {
-    if (error instanceof NotUtf8Error) return readGuardedAsLatin1(source, settings, sensorSource);
-    return failedRead(at, error);
-  }
+interface Request {
+  readonly source: ByteSource;
+  readonly settings: LogSettings;
+  readonly sensorSource: ByteSource | null;
+  /** Decode as this whatever the bytes say. */
+  readonly force?: TextReading["encoding"];
+  /** Columns that were found not to tell streams apart. */
+  readonly notStreams?: ReadonlySet<number>;
 }
 
-async function readGuardedAsLatin1(
-  source: ByteSource,
-  settings: LogSettings,
-  sensorSource: ByteSource | null,
-): Promise<LogReading> {
-  const at = { file: source.file };
+async function readGuarded(request: Request): Promise<LogReading> {
+  const at = { file: request.source.file };
   try {
-    const reading = await readAs(source, settings, sensorSource, "latin-1");
-    if (reading.log === null) return reading;
-    const note: Problem = { code: "log-encoding-guessed", severity: "note", at, encoding: "Latin-1" };
-    return { ...reading, problems: [...reading.problems, note] };
+    return await readOnce(request);
   } catch (error) {
-    return failedRead(at, error);
+    if (error instanceof NotUtf8Error) {
+      const reading = await readGuarded({ ...request, force: "latin-1" });
+      if (reading.log === null) return reading;
+      const note: Problem = { code: "log-encoding-guessed", severity: "note", at, encoding: "Latin-1" };
+      return { ...reading, problems: [...reading.problems, note] };
+    }
+    if (error instanceof SourceError) {
+      return refused({ code: "unreadable", severity: "error", at, why: error.why });
+    }
+    if (error instanceof LineTooLongError) {
+      return refused({ code: "log-line-too-long", severity: "error", at: { ...at, line: error.line } });
+    }
+    throw error;
   }
-}
-
-function failedRead(at: Place, error: unknown): LogReading {
-  if (error instanceof SourceError) {
-    return refused({ code: "unreadable", severity: "error", at, why: error.why });
-  }
-  if (error instanceof LineTooLongError) {
-    return refused({ code: "log-line-too-long", severity: "error", at: { ...at, line: error.line } });
-  }
-  throw error;
 }
 
 function refused(
@@ -92,16 +82,10 @@ function refused(
   return { log: null, text, columns, problems: [problem] };
 }
 
-async function readAs(
-  source: ByteSource,
-  settings: LogSettings,
-  sensorSource: ByteSource | null,
-  force: TextReading["encoding"] | undefined,
-): Promise<LogReading> {
-  const at = { file: source.file };
-  const decoded = await decodeText(source, force);
-  const lineEnd = new LineEndWatch();
-  const batches = splitLines(lineEnd.watch(decoded.chunks))[Symbol.asyncIterator]();
+async function readOnce(request: Request): Promise<LogReading> {
+  const at = { file: request.source.file };
+  const decoded = await decodeText(request.source, request.force);
+  const batches = splitLines(decoded.chunks)[Symbol.asyncIterator]();
   try {
     const head = await readHead(batches);
     if (decoded.empty || head.lines.every((line) => line.trim() === "")) {
@@ -110,29 +94,9 @@ async function readAs(
     if (isBinary(head.lines)) return refused({ code: "log-binary", severity: "error", at });
     const dialect = detectDialect(head.lines);
     if ("why" in dialect) return refused(dialectProblem(dialect, at));
-    return await readTable({ source, settings, sensorSource, decoded, lineEnd, batches, head, dialect });
+    return await readTable({ request, decoded, batches, head, dialect });
   } finally {
     await batches.return?.(undefined);
-  }
-}
-
-/** Notes how the first lines of a text end. */
-class LineEndWatch {
-  found: TextReading["lineEnd"] = "LF";
-
-  async *watch(chunks: AsyncIterable<string>): AsyncGenerator<string> {
-    let isKnown = false;
-    for await (const chunk of chunks) {
-      if (!isKnown) {
-        isKnown = /[\r\n]/.test(chunk);
-        this.found = chunk.includes("\r\n")
-          ? "CRLF"
-          : chunk.includes("\r") && !chunk.includes("\n")
-            ? "CR"
-            : "LF";
-      }
-      yield chunk;
-    }
   }
 }
 
@@ -143,24 +107,35 @@ interface Head {
   readonly ended: boolean;
 }
 
+/** Characters that the head may hold before it is long enough with fewer lines. */
+const headCharacters = 2_000_000;
+
 async function readHead(batches: AsyncIterator<LineBatch>): Promise<Head> {
   const lines: string[] = [];
   let open = false;
-  while (lines.length < headLines) {
+  let characters = 0;
+  while (lines.length < headLines && characters < headCharacters) {
     const next = await batches.next();
     if (next.done) return { lines, open, ended: true };
-    for (const line of next.value.lines) lines.push(line);
+    for (const line of next.value.lines) {
+      lines.push(line);
+      characters += line.length;
+    }
     open = next.value.open;
   }
   return { lines, open, ended: false };
 }
 
-/** Control characters that no text has; a few may stray into names. */
+/** Control characters that no text has; a few may stray into names, and a crash leaves zeros at the end of a file. */
 function isBinary(lines: readonly string[]): boolean {
-  const sample = lines.join("\n").slice(0, 20_000);
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+  // biome-ignore-start lint/suspicious/noControlCharactersInRegex: they are what is looked for
+  const sample = lines
+    .join("\n")
+    .replace(/[\u0000\s]+$/, "")
+    .slice(0, 20_000);
   const strange = sample.match(/[\u0000-\u0008\u000e-\u001a\u001c-\u001f\ufffd]/g)?.length ?? 0;
-  return sample.includes("\u0000") || strange > 0.02 * sample.length;
+  // biome-ignore-end lint/suspicious/noControlCharactersInRegex: they are what is looked for
+  return sample === "" || strange > 0.02 * sample.length;
 }
 
 function dialectProblem(fault: DialectFault, at: Place): Problem {
@@ -181,144 +156,150 @@ function dialectProblem(fault: DialectFault, at: Place): Problem {
 }
 
 interface TableRead {
-  readonly source: ByteSource;
-  readonly settings: LogSettings;
-  readonly sensorSource: ByteSource | null;
+  readonly request: Request;
   readonly decoded: DecodedText;
-  readonly lineEnd: LineEndWatch;
   readonly batches: AsyncIterator<LineBatch>;
   readonly head: Head;
   readonly dialect: Dialect;
 }
 
 async function readTable(table: TableRead): Promise<LogReading> {
-  const { source, settings, decoded, dialect } = table;
-  const at = { file: source.file };
-  const text: TextReading = {
-    encoding: decoded.encoding,
-    byteOrderMark: decoded.byteOrderMark,
-    gzip: decoded.gzip,
-    lineEnd: table.lineEnd.found,
-    delimiter: dialect.delimiter,
-    decimalSign: dialect.decimalSign,
-    headerLine: dialect.headerLine,
-    notes: dialect.notes,
-  };
-  const allColumns = readHeadColumns(dialect, dialect.rows);
-  const stream = chooseStream(allColumns, dialect, settings);
+  const { request } = table;
+  const { settings, notStreams = new Set<number>() } = request;
+  const at = { file: request.source.file };
+  const columnsBySign = settleDecimalSign(table.dialect, settings, notStreams);
+  const { dialect, allColumns, stream, columns, recognition } = columnsBySign;
+  const text = textReading(table, dialect);
   if (stream !== null && "fault" in stream) {
     return refused({ ...stream.fault, severity: "error", at }, text);
   }
-  const rows =
-    stream === null
-      ? dialect.rows
-      : dialect.rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
-  const columns = stream === null ? allColumns : readHeadColumns(dialect, rows);
-  const recognition = recogniseColumns(columns, settings);
   const { frameTime, clock } = recognition;
   if (frameTime === null) {
     const fault = recognition.fault ?? {
       code: "log-no-frame-time" as const,
       columns: columns.map(columnLabel),
     };
-    return refused(
-      { ...fault, severity: "error", at: placeOfFault(fault, dialect, at) },
-      text,
-      recognition.columns,
-    );
+    const isWords = fault.code === "log-words-for-numbers";
+    const place = isWords ? placeInRow(dialect.rows[0], dialect, fault.position - 1, at) : at;
+    return refused({ ...fault, severity: "error", at: place }, text, recognition.columns);
   }
 
-  const isMoment = clock !== null && columns[clock.index]?.kind === "moment";
-  const frames = new FrameCollector(frameTime, clock, isMoment, dialect.decimalSign);
+  const how: Reading = {
+    frameTime,
+    clock,
+    isMomentClock: clock !== null && columns[clock.index]?.kind === "moment",
+    counter: recognition.counter,
+    wall: recognition.wallClock?.index ?? null,
+    decimalSign: dialect.decimalSign,
+  };
+  const frames = new FrameCollector(how);
   const taken = new Set(
     recognition.columns.filter(({ role }) => role !== "not-used").map(({ position }) => position - 1),
   );
   const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
-  const others = await readBody(table, { frames, sensors, stream, recognition, columns });
+  const streams = new StreamCounter(how, frames, stream);
+  const gate = new RowGate(dialect, columns, recognition);
+  await readBody(table, dialect, { gate, frames, sensors, streams, stream });
 
-  const readings = sensors.describe(recognition.columns);
-  if (stream?.isGuess === true && others.size > 1) {
-    const streams = [...others.values()].slice(0, mostStreams);
+  const readings = markStream(sensors.describe(recognition.columns), stream);
+  if (stream !== null) {
     const column = columnLabel(columns[stream.index] as HeadColumn);
-    return refused({ code: "log-streams", severity: "error", at, column, streams }, text, readings);
+    if (stream.isGuess && streams.areSeveral()) {
+      // A title that changed once is no second program: the clock ran on across the change.
+      if (streams.areOneByClock())
+        return readOnce({ ...request, notStreams: new Set([...notStreams, stream.index]) });
+      const fault: Problem = { code: "log-streams", severity: "error", at, column, streams: streams.parts() };
+      return refused(fault, text, readings);
+    }
+    if (!streams.hasOwn()) {
+      const known = [...(allColumns[stream.index]?.texts.keys() ?? [])];
+      const fault = { code: "log-stream-missing", wanted: stream.wanted, column, streams: known } as const;
+      return refused({ ...fault, severity: "error", at }, text, readings);
+    }
   }
   return finish(table, { text, readings, recognition, frames, sensors });
 }
 
-function placeOfFault(fault: LogFinding, { firstLine }: Dialect, at: Place): Place {
-  return fault.code === "log-words-for-numbers" ? { ...at, line: firstLine, column: fault.position } : at;
+interface Columns {
+  readonly dialect: Dialect;
+  readonly allColumns: readonly HeadColumn[];
+  readonly stream: ReturnType<typeof tellStreams>;
+  /** Over the rows of the stream that counts. */
+  readonly columns: readonly HeadColumn[];
+  readonly recognition: Recognition;
 }
 
-interface Stream {
-  readonly index: number;
-  readonly wanted: string;
-  /** Nobody said so: the only stream seen so far. */
-  readonly isGuess: boolean;
-}
-
-/** The column that tells streams of frames apart, and which of them counts; null where there is none. */
-function chooseStream(
-  columns: readonly HeadColumn[],
+/** Where a comma could be the decimal sign or part thousands, the reading that makes sense. */
+function settleDecimalSign(
   dialect: Dialect,
   settings: LogSettings,
-): Stream | { readonly fault: LogFinding } | null {
-  const { stream } = settings;
-  if (stream !== undefined) {
-    if (stream.column !== undefined) {
-      const found = findColumn(columns, stream.column);
-      if (typeof found === "object") return { fault: found.fault("stream") };
-      return { index: found, wanted: stream.equals, isGuess: false };
-    }
-    const holding = columns.find(({ texts }) => texts.has(stream.equals));
-    if (holding !== undefined) return { index: holding.index, wanted: stream.equals, isGuess: false };
-    const streams = columns.filter(isStreamColumn).flatMap(({ texts }) => [...texts.keys()]);
-    return { fault: { code: "log-stream-missing", wanted: stream.equals, column: null, streams } };
-  }
-  const candidate = columns.find((column) => isStreamColumn(column) || interleaves(column, dialect));
-  if (candidate === undefined) return null;
-  const [first] = [...candidate.texts.entries()].sort((a, b) => b[1] - a[1]);
-  return first === undefined ? null : { index: candidate.index, wanted: first[0], isGuess: true };
+  notStreams: ReadonlySet<number>,
+): Columns {
+  const usual = recogniseTable(dialect, settings, notStreams);
+  if (!dialect.isSignInDoubt || usual.recognition.frameTime !== null) return usual;
+  const other = { ...dialect, decimalSign: dialect.decimalSign === "." ? "," : "." } as const;
+  const otherwise = recogniseTable(other, settings, notStreams);
+  return otherwise.recognition.frameTime === null ? usual : otherwise;
 }
 
-function isStreamColumn({ kind, words, texts, timeUnit, otherUnit, shape }: HeadColumn): boolean {
-  if (texts.size === 0 || texts.size > 12 || !isStreamName(words)) return false;
-  if (timeUnit !== null || otherUnit !== null) return false;
-  return kind === "text" || (kind === "number" && shape.whole);
+function recogniseTable(dialect: Dialect, settings: LogSettings, notStreams: ReadonlySet<number>): Columns {
+  const allColumns = readHeadColumns(dialect, dialect.rows);
+  const stream = tellStreams(allColumns, dialect, settings, notStreams);
+  const isOne = stream === null || "fault" in stream;
+  const rows = isOne
+    ? dialect.rows
+    : dialect.rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
+  const columns = isOne ? allColumns : readHeadColumns(dialect, rows);
+  return { dialect, allColumns, stream, columns, recognition: recogniseColumns(columns, settings) };
 }
 
-/** A column of few words that change from row to row, each again and again: several sources taking turns. */
-function interleaves({ kind, texts, index }: HeadColumn, { rows }: Dialect): boolean {
-  if (kind !== "text" || texts.size < 2 || texts.size > 12) return false;
-  const cells = rows.map((row) => row.cells?.[index] ?? "");
-  const changes = cells.filter((cell, i) => i > 0 && cell !== cells[i - 1]).length;
-  const fewest = Math.min(...texts.values());
-  return fewest >= 3 && changes > 0.2 * cells.length && looksLikeFile([...texts.keys()]);
+function textReading({ decoded }: TableRead, dialect: Dialect): TextReading {
+  return {
+    encoding: decoded.encoding,
+    byteOrderMark: decoded.byteOrderMark,
+    gzip: decoded.gzip,
+    lineEnd: decoded.lineEnd(),
+    delimiter: dialect.delimiter,
+    decimalSign: dialect.decimalSign,
+    headerLine: dialect.headerLine,
+    notes: dialect.notes,
+  };
 }
 
-function looksLikeFile(texts: readonly string[]): boolean {
-  return texts.every((text) => /^[^,;|]+\.[a-z0-9_]{1,8}$/i.test(text));
+function markStream(columns: readonly ColumnReading[], stream: Stream | null): ColumnReading[] {
+  return columns.map((column) => {
+    if (stream === null || column.position !== stream.index + 1 || column.role !== "not-used") return column;
+    const text = stream.isGuess
+      ? "its one value names the source of the frames"
+      : "the session picks one of its values";
+    return { ...column, role: "stream", evidence: [...column.evidence, { favours: true, text }] };
+  });
+}
+
+/** Place of a cell: counted in characters of its line, where the cells before it are plain. */
+function placeInRow(row: Row | undefined, { delimiter }: Dialect, index: number, at: Place): Place {
+  if (row === undefined) return at;
+  const before = row.text.split(delimiter).slice(0, index);
+  return { ...at, line: row.line, column: before.reduce((sum, cell) => sum + cell.length + 1, 1) };
 }
 
 interface Body {
+  readonly gate: RowGate;
   readonly frames: FrameCollector;
   readonly sensors: SensorCollector;
+  readonly streams: StreamCounter;
   readonly stream: Stream | null;
-  readonly recognition: Recognition;
-  readonly columns: readonly HeadColumn[];
 }
 
-/** Reads every row once, the head's again; gives the streams met, by name. */
-async function readBody({ batches, head, dialect }: TableRead, body: Body): Promise<Map<string, LogPart>> {
+/** Reads every row once, the head's again. */
+async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect, body: Body): Promise<void> {
   const splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
-  const streams = new StreamCounter(body);
   const take = (rows: readonly Row[], isLastOpen: boolean): void => {
-    for (const [i, row] of rows.entries()) {
-      takeRow(row, isLastOpen && i === rows.length - 1, dialect, body, streams);
-    }
+    for (const [i, row] of rows.entries()) takeRow(row, isLastOpen && i === rows.length - 1, body);
   };
   // The very last row may be cut off; it is known only when nothing follows it.
   let pending: { lines: readonly string[]; open: boolean } = {
-    lines: head.lines.slice(dialect.firstLine - 1),
+    lines: head.lines.splice(dialect.firstLine - 1),
     open: head.open,
   };
   while (!head.ended) {
@@ -328,97 +309,21 @@ async function readBody({ batches, head, dialect }: TableRead, body: Body): Prom
     pending = next.value;
   }
   const last = [...splitter.push(pending.lines), ...splitter.end()];
-  take(last, pending.open);
-  return streams.parts;
+  take(last, pending.open || decoded.damage.packed !== null);
+  body.frames.end();
 }
 
-/** Frames of every stream, for the question which one counts. */
-class StreamCounter {
-  readonly parts = new Map<string, LogPart>();
-  private readonly body: Body;
-  private readonly collectors = new Map<string, FrameCollector>();
-
-  constructor(body: Body) {
-    this.body = body;
-  }
-
-  add(name: string, cells: readonly string[], line: number): void {
-    const { recognition, columns, frames, stream } = this.body;
-    if (stream?.isGuess !== true || recognition.frameTime === null) return;
-    if (name === stream.wanted) {
-      this.note(name, frames);
-      return;
-    }
-    if (!this.collectors.has(name) && this.collectors.size >= mostStreams) return;
-    let own = this.collectors.get(name);
-    if (own === undefined) {
-      const { frameTime, clock } = recognition;
-      const isMoment = clock !== null && columns[clock.index]?.kind === "moment";
-      own = new FrameCollector(frameTime, clock, isMoment, frames.decimalSign);
-      this.collectors.set(name, own);
-    }
-    own.addRow(cells, line);
-    this.note(name, own);
-  }
-
-  private note(name: string, own: FrameCollector): void {
-    this.parts.set(name, {
-      name,
-      get frames() {
-        return own.frameTimesMs.length;
-      },
-      get avgFps() {
-        return averageOf(own.frameTimesMs.view());
-      },
-    });
-  }
-}
-
-function takeRow(row: Row, isOpen: boolean, dialect: Dialect, body: Body, streams: StreamCounter): void {
-  const { frames, sensors, stream, columns, recognition } = body;
-  const { cells, line } = row;
-  if (cells === null) {
-    frames.skipRow(isOpen ? "cut off" : "stray quote", line, row.text);
-    return;
-  }
-  if (dialect.names !== null && isHeaderAgain(cells, dialect.names)) {
-    frames.startSegment();
-    frames.skipRow("header repeated", line);
-    return;
-  }
-  const index = recognition.frameTime?.index ?? 0;
-  if (isOpen && isCutOff(cells, dialect, columns[index])) {
-    frames.skipRow("cut off", line, row.text);
-    return;
-  }
+function takeRow(row: Row, isLastOpen: boolean, { gate, frames, sensors, streams, stream }: Body): void {
+  const cells = gate.admit(row, isLastOpen, frames);
+  if (cells === null) return;
   if (stream !== null) {
     const name = cells[stream.index] ?? "";
-    streams.add(name, cells, line);
-    if (name !== stream.wanted) {
-      frames.skipRow("other stream", line);
+    if (!streams.isOwn(name, cells, row.line)) {
+      frames.skipRow("other stream", row.line);
       return;
     }
   }
-  if (cells.length <= index) {
-    frames.skipRow("too few cells", line, row.text);
-    return;
-  }
-  if (frames.addRow(cells, line)) sensors.addRow(cells, frames.frameTimesMs.length - 1);
-}
-
-function isHeaderAgain(cells: readonly string[], names: readonly string[]): boolean {
-  return (
-    cells.length >= names.length &&
-    names.every((name, i) => name === cells[i]) &&
-    names.some((name) => /\p{L}/u.test(name))
-  );
-}
-
-/** The file's last line, without a line end: cells are missing, or the frame time lacks digits that all others have. */
-function isCutOff(cells: readonly string[], dialect: Dialect, column: HeadColumn | undefined): boolean {
-  if (cells.length < dialect.width) return true;
-  const isLastCell = column !== undefined && column.index === dialect.width - 1;
-  return isLastCell && isTruncatedCell(cells[column.index] ?? "", column.fixedDecimals, dialect.decimalSign);
+  if (frames.addRow(cells, row.line)) sensors.addRow(cells, frames.frameTimesMs.length - 1);
 }
 
 interface Finished {
@@ -429,8 +334,8 @@ interface Finished {
   readonly sensors: SensorCollector;
 }
 
-async function finish(table: TableRead, finished: Finished): Promise<LogReading> {
-  const { source, settings, sensorSource, decoded } = table;
+async function finish({ request, decoded }: TableRead, finished: Finished): Promise<LogReading> {
+  const { source, settings, sensorSource } = request;
   const { text, readings, recognition, frames, sensors } = finished;
   const at = { file: source.file };
   const problems: Problem[] = [...sensors.problems(at)];
@@ -441,7 +346,7 @@ async function finish(table: TableRead, finished: Finished): Promise<LogReading>
   flags.push(...stretch.flags);
   problems.push(...stretch.problems);
 
-  const frameTimesMs = frames.frameTimesMs.view(stretch.from, stretch.to).slice();
+  const frameTimesMs = frames.frameTimesMs.view(stretch.from, stretch.to);
   if (frameTimesMs.length === 0) {
     return refused({ code: "log-without-frames", severity: "error", at, rows: frames.rows }, text, readings);
   }
@@ -455,37 +360,47 @@ async function finish(table: TableRead, finished: Finished): Promise<LogReading>
   if (lostFrames * damagedFrom > lostFrames + frameTimesMs.length) {
     flags.push({ code: "damaged", lostFrames, frames: frameTimesMs.length });
   }
-  if (frames.notUsed.has("cut off")) {
-    flags.push({ code: "cut-short" });
-    problems.push({ code: "log-row-cut-off", severity: "note", at });
-  }
+  if (frames.notUsed.has("cut off") || decoded.damage.packed !== null) flags.push({ code: "cut-short" });
+  if (frames.notUsed.has("cut off")) problems.push({ code: "log-row-cut-off", severity: "note", at });
   if (decoded.damage.packed !== null) {
     problems.push({ code: "log-packing-damaged", severity: "warning", at, why: decoded.damage.packed });
   }
 
-  const timing = timeFrames(frames, recognition, frameTimesMs, stretch, lostFrames > 0);
+  // Stretches that are not told apart share no clock.
+  const isWhole = frames.segments.length === 1 || settings.segment !== undefined;
+  const measured = isWhole ? recognition : { ...recognition, clock: null };
+  const timing = timeFrames(frames, measured, frameTimesMs, stretch, lostFrames > 0);
+  const { frameEndsS, startedAt } = timing;
   if (timing.flag !== null) flags.push(timing.flag);
-  const series = sensors.series(frameTimesMs, timing.frameEndsS, stretch.from);
-  const beside = await readSensorLog(sensorSource, settings, timing.zero, series);
-  problems.push(...beside.problems);
+  const own = sensors.series(frameTimesMs, frameEndsS, stretch.from);
+  const beside = await readSensorLog(sensorSource, settings, timing.zero, own);
+  problems.push(...beside.problems, ...missingSensors(settings, beside.series, readings, at));
   const log: Log = {
     file: source.file,
     text,
     columns: readings,
     frameTimesMs,
-    frameEndsS: timing.frameEndsS,
+    frameEndsS,
     rows: { read: frames.rows, frames: frameTimesMs.length, notUsed },
     sensors: beside.series,
     flags,
-    startedAt: startOf(frames, recognition, frameTimesMs, stretch),
+    startedAt,
   };
   return { log, text, columns: readings, problems };
 }
 
-/** The part of the frames that is used. */
-export interface Stretch {
-  readonly from: number;
-  readonly to: number;
+/** Sensors that the session names and neither log has. */
+function missingSensors(
+  { sensors }: LogSettings,
+  series: readonly SensorSeries[],
+  columns: readonly ColumnReading[],
+  at: Place,
+): Problem[] {
+  return Object.entries(sensors ?? {}).flatMap(([role, { column }]): Problem[] => {
+    if (series.some((found) => found.role === role)) return [];
+    const names = columns.map(({ name, position }) => name ?? String(position));
+    return [{ code: "sensor-missing", severity: "warning", at, role, wanted: column, columns: names }];
+  });
 }
 
 function chooseStretch(
@@ -536,76 +451,6 @@ function lostProblems(frames: FrameCollector, { frameTime, columns }: Recognitio
   });
 }
 
-/**
- * When each frame ended. The running sum of frame times is exact unless frames were lost or the clock says that time
- * is missing; then the clock tells.
- */
-function timeFrames(
-  frames: FrameCollector,
-  { frameTime, clock, wallClock }: Recognition,
-  frameTimesMs: Float64Array,
-  { from, to }: Stretch,
-  hasLost: boolean,
-): { frameEndsS: Float64Array | null; flag: LogFlag | null; zero: ClockZero } {
-  let sumS = 0;
-  for (const ms of frameTimesMs) sumS += ms / 1000;
-  const unknown = { frameEndsS: null, flag: null, zero: { atS: null, wallS: null, spanS: sumS } };
-  if (clock === null || frames.firstClock === null) return unknown;
-  const clockS = frames.clockS.view(from, to);
-  const n = frameTimesMs.length;
-  const known = clockS.findIndex((value) => !Number.isNaN(value));
-  const lastKnown = clockS.findLastIndex((value) => !Number.isNaN(value));
-  if (known < 0) return unknown;
-  // Frame times of the rows between two readings: the first row's lies before its reading, or the last row's after it.
-  let betweenS = 0;
-  for (let i = known + 1 - clock.lag; i <= lastKnown - clock.lag; i++)
-    betweenS += (frameTimesMs[i] ?? 0) / 1000;
-  const spanS = (clockS[lastKnown] ?? 0) - (clockS[known] ?? 0);
-  const isMissing =
-    frameTime?.how !== "steps" &&
-    lastKnown > known &&
-    Math.abs(betweenS - spanS) > timeMissingShare * spanS + 2 * clock.precisionS;
-  const firstFrameS = (frameTimesMs[known] ?? 0) / 1000;
-  let beforeS = 0;
-  for (let i = 0; i < known; i++) beforeS += (frameTimesMs[i] ?? 0) / 1000;
-  const startS = (clockS[known] ?? 0) - beforeS - (clock.lag === 0 ? firstFrameS : 0);
-  const base = (frames.clockReader?.base ?? 0) * clock.unitS + frames.firstClock * clock.unitS;
-  const isWall = wallClock?.index === clock.index;
-  const zero = { atS: base + startS, wallS: isWall ? base + startS : null, spanS: Math.max(sumS, spanS) };
-  if (!isMissing && !hasLost) return { frameEndsS: null, flag: null, zero };
-
-  const frameEndsS = new Float64Array(n);
-  let endS = 0;
-  for (let i = 0; i < n; i++) {
-    const ownS = (frameTimesMs[i] ?? 0) / 1000;
-    const readingS = clockS[i] ?? Number.NaN;
-    const byClock = readingS - startS + (clock.lag === 1 ? ownS : 0);
-    // A clock that is coarse, or has gaps, never takes the frames' time back.
-    endS = Number.isNaN(byClock) ? endS + ownS : Math.max(endS, byClock);
-    frameEndsS[i] = endS;
-  }
-  const flag: LogFlag | null = isMissing
-    ? { code: "time-missing", frameSumS: betweenS, clockSpanS: spanS }
-    : null;
-  return { frameEndsS, flag, zero };
-}
-
-/** When the capture began, where the log's clock carries the date. */
-function startOf(
-  frames: FrameCollector,
-  { clock, wallClock }: Recognition,
-  frameTimesMs: Float64Array,
-  { from }: Stretch,
-): string | null {
-  if (clock === null || wallClock === null || wallClock.index !== clock.index || frames.firstClock === null)
-    return null;
-  const base = (frames.clockReader?.base ?? 0) * clock.unitS + frames.firstClock * clock.unitS;
-  const readingS = frames.clockS.view()[from] ?? Number.NaN;
-  const startMs = 1000 * (base + readingS) - (clock.lag === 0 ? (frameTimesMs[0] ?? 0) : 0);
-  if (!Number.isFinite(startMs) || Math.abs(startMs) > 8.64e15) return null;
-  return new Date(Math.round(startMs)).toISOString();
-}
-
 async function readSensorLog(
   sensorSource: ByteSource | null,
   settings: LogSettings,
@@ -631,7 +476,11 @@ async function fillCandidates(
       const candidates = [];
       for (const candidate of problem.candidates) {
         const { column, unit } = candidate;
-        const tried = await readGuarded(source, { ...settings, frameTime: { column, unit } }, null);
+        const tried = await readGuarded({
+          source,
+          settings: { ...settings, frameTime: { column, unit } },
+          sensorSource: null,
+        });
         candidates.push({
           ...candidate,
           avgFps: tried.log === null ? null : averageOf(tried.log.frameTimesMs),

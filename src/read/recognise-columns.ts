@@ -112,7 +112,11 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
     if (fit !== null) notes.add(column, null, fit.grade !== "none", describeFit(fit));
     weighed.push({ column, name, fit });
   }
-  const durations = weighed.filter(({ name }) => !name.derived);
+  // A sum or an average that equals the clock's step in row after row is neither.
+  const durations = weighed.filter(
+    ({ column, name, fit }) =>
+      !name.derived || (fit?.grade === "rows" && column.shape.max > 1.05 * column.shape.min),
+  );
   const context: Context = {
     columns,
     notes,
@@ -339,6 +343,11 @@ function byEvidence(context: Context): Decision {
     if (agreeing.length > 0) return pickAmong(agreeing, context);
   }
   const clock = bestClock(context);
+  const words =
+    clock === null || durations.some(({ name }) => name.weight >= 1.5)
+      ? null
+      : wordsForNumbers(context, "text");
+  if (words !== null) return { fault: words };
   if (clock !== null) return clockAgainst(clock, context);
   if (durations.length > 0) return withoutClock(durations, context);
   return rateAlone(context);
@@ -664,7 +673,7 @@ function rateAlone(context: Context): Decision {
   const rates = context.rates.filter(({ words }) => !weighRateName(words).derived);
   const [rate, ...others] = rates;
   if (rate === undefined) {
-    const words = wordsForNumbers(context);
+    const words = wordsForNumbers(context, "text") ?? wordsForNumbers(context, "empty");
     if (words !== null) return { fault: words };
     const average = context.rates[0];
     if (average !== undefined) {
@@ -685,9 +694,9 @@ function rateAlone(context: Context): Decision {
 }
 
 /** A column named like a frame time that holds words. */
-function wordsForNumbers({ columns }: Context): LogFinding | null {
+function wordsForNumbers({ columns }: Context, as: "text" | "empty"): LogFinding | null {
   const named = columns
-    .filter(({ kind }) => kind === "text" || kind === "empty")
+    .filter(({ kind }) => kind === as)
     .map((column) => ({ column, weight: weighDurationName(column.words, column.timeUnit !== null).weight }))
     .sort((a, b) => b.weight - a.weight)[0];
   if (named === undefined || named.weight < 2) return null;

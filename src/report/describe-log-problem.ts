@@ -129,6 +129,11 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
         message: "the sensor log shares no clock with the frames; both are taken to start together",
         todo: "if they do not, say by how much: `sensors: { offset: 1.5s }` in session.yaml",
       };
+    case "sensor-missing":
+      return {
+        message: `neither the log nor its sensor log has the column ${quote(finding.wanted)} that the session names for ${finding.role}`,
+        expected: `one of ${list(finding.columns)}, or a column of the sensor log`,
+      };
     case "sensor-unclear":
       return {
         message: `several columns could be the ${finding.role.replace("-", " ")}: ${list(finding.columns)}; none is used`,

@@ -142,6 +142,12 @@ export type LogFinding =
   | { readonly code: "sensor-log-unusable"; readonly why: string }
   | { readonly code: "sensor-log-elsewhere" }
   | { readonly code: "sensor-clock-aligned" }
+  | {
+      readonly code: "sensor-missing";
+      readonly role: string;
+      readonly wanted: string;
+      readonly columns: readonly string[];
+    }
   | { readonly code: "sensor-unclear"; readonly role: string; readonly columns: readonly string[] };
 
 /** What can be wrong with a layout pattern; `offset` counts characters of the pattern from 0. */

@@ -1,0 +1,72 @@
+import { type Dialect, isMissing } from "./detect-dialect.ts";
+import type { FrameCollector } from "./frame-collector.ts";
+import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
+import type { Recognition } from "./recognise-columns.ts";
+import type { Row } from "./split-rows.ts";
+
+/** Decides row by row what is a frame, and why not; the same for every row of one log. */
+export class RowGate {
+  private readonly dialect: Dialect;
+  private readonly columns: readonly HeadColumn[];
+  private readonly frameIndex: number;
+  /** Columns that hold numbers in every row of values. */
+  private readonly numbered: readonly number[];
+  /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
+  private readonly canShift: boolean;
+
+  constructor(dialect: Dialect, columns: readonly HeadColumn[], { frameTime, clock, counter }: Recognition) {
+    this.dialect = dialect;
+    this.columns = columns;
+    this.frameIndex = frameTime?.index ?? 0;
+    this.numbered = [frameTime?.index, clock?.index, counter].filter(
+      (index): index is number => index != null && columns[index]?.kind === "number",
+    );
+    const rightmost = Math.max(this.frameIndex, clock?.index ?? 0);
+    this.canShift = columns.some(
+      ({ index, kind }) => index < rightmost && (kind === "text" || kind === "empty"),
+    );
+  }
+
+  /** The row's cells if it may be a frame; null where `frames` has noted why it is none. */
+  admit(row: Row, isOpen: boolean, frames: FrameCollector): readonly string[] | null {
+    const { cells, line, text } = row;
+    const { width, names } = this.dialect;
+    if (isOpen && (cells === null || this.isCutOff(cells, text))) {
+      frames.skipRow("cut off", line, text);
+    } else if (cells === null) {
+      frames.skipRow("stray quote", line, text);
+    } else if (names !== null && isHeaderAgain(cells, names)) {
+      frames.startSegment();
+      frames.skipRow("header repeated", line);
+    } else if (row.lines > 1 && cells.length !== width) {
+      // Lines that a stray quote has run together.
+      for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line + i, text);
+    } else if (cells.length <= this.frameIndex) {
+      frames.skipRow("too few cells", line, text, true);
+    } else if (cells.length > width && this.canShift && cells.slice(width).some((cell) => cell !== "")) {
+      frames.skipRow("too many cells", line, text);
+    } else if (this.numbered.some((index) => isWord(cells[index]) && index !== this.frameIndex)) {
+      frames.skipRow("words among the numbers", line, text, true);
+    } else {
+      return cells;
+    }
+    return null;
+  }
+
+  /** The file's last line has no line end, and lacks cells or digits that all others have. */
+  private isCutOff(cells: readonly string[], text: string): boolean {
+    const { width, decimalSign } = this.dialect;
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: a crash leaves them where the rest of a file should be
+    if (cells.length < width || /\u0000/.test(text)) return true;
+    const last = this.columns[width - 1];
+    return last !== undefined && isTruncatedCell(cells[width - 1] ?? "", last.fixedDecimals, decimalSign);
+  }
+}
+
+function isHeaderAgain(cells: readonly string[], names: readonly string[]): boolean {
+  return names.every((name, i) => name === cells[i]) && names.some((name) => /\p{L}/u.test(name));
+}
+
+function isWord(cell: string | undefined): boolean {
+  return cell !== undefined && /\p{L}{3}/u.test(cell) && !isMissing(cell);
+}

@@ -1,0 +1,125 @@
+import type { LogFinding } from "../shared/problem.ts";
+import type { Dialect } from "./detect-dialect.ts";
+import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
+import type { LogSettings } from "./log.ts";
+import { findColumn, recogniseColumns } from "./recognise-columns.ts";
+import { isStateName, isStreamName } from "./weigh-words.ts";
+
+/** A column whose values tell several sources of frames apart, and the one that counts. */
+export interface Stream {
+  readonly index: number;
+  readonly wanted: string;
+  /** The session did not say so: it is the commonest so far, and a second one is a question. */
+  readonly isGuess: boolean;
+}
+
+/** More different values than this are names of something else. */
+const mostStreams = 16;
+/** Comparisons with the clock below which it says nothing. */
+const fewest = 5;
+
+/**
+ * The column that tells streams of frames apart, and which of them counts; null where there is none.
+ * @param notStreams columns that are known to describe one stream
+ */
+export function tellStreams(
+  columns: readonly HeadColumn[],
+  dialect: Dialect,
+  settings: LogSettings,
+  notStreams: ReadonlySet<number>,
+): Stream | { readonly fault: LogFinding } | null {
+  if (settings.stream !== undefined) return bySetting(columns, settings.stream);
+  const candidates = columns.filter((column) => !notStreams.has(column.index) && couldTell(column));
+  const several = candidates.filter(({ texts }) => texts.size > 1);
+  const verdicts = several.map((column) => ({ column, verdict: askClock(column, dialect, settings) }));
+  const told =
+    verdicts.find(({ verdict }) => verdict === "several") ??
+    verdicts.find(({ column, verdict }) => verdict === null && seemsToTell(column, dialect));
+  // One value so far: a name that streams have is worth watching.
+  const watched = candidates.find(({ texts, words }) => texts.size === 1 && isStreamName(words));
+  const column = told?.column ?? watched;
+  if (column === undefined) return null;
+  const [first] = [...column.texts].sort((a, b) => b[1] - a[1]);
+  return first === undefined ? null : { index: column.index, wanted: first[0], isGuess: true };
+}
+
+function bySetting(
+  columns: readonly HeadColumn[],
+  stream: NonNullable<LogSettings["stream"]>,
+): Stream | { readonly fault: LogFinding } {
+  const { equals } = stream;
+  if (stream.column !== undefined) {
+    const found = findColumn(columns, stream.column);
+    if (typeof found === "object") return { fault: found.fault("stream") };
+    return { index: found, wanted: equals, isGuess: false };
+  }
+  const holding = columns.find(
+    ({ texts, kind, words }) => texts.has(equals) && (kind === "text" || isStreamName(words)),
+  );
+  if (holding !== undefined) return { index: holding.index, wanted: equals, isGuess: false };
+  const streams = columns.filter((column) => couldTell(column)).flatMap(({ texts }) => [...texts.keys()]);
+  return { fault: { code: "log-stream-missing", wanted: equals, column: null, streams } };
+}
+
+function couldTell({ kind, words, texts, timeUnit, otherUnit, shape }: HeadColumn): boolean {
+  if (texts.size === 0 || texts.size > mostStreams) return false;
+  if (kind === "text") return true;
+  return kind === "number" && shape.whole && isStreamName(words) && timeUnit === null && otherUnit === null;
+}
+
+/**
+ * What the clock says: in one stream every step equals the frame time, also where the column's value changes; where
+ * sources take turns, a step equals it only from one row of a source to its next.
+ */
+function askClock(column: HeadColumn, dialect: Dialect, settings: LogSettings): "one" | "several" | null {
+  const [commonest] = [...column.texts].sort((a, b) => b[1] - a[1]);
+  const name = ({ cells }: Dialect["rows"][number]): string => cells?.[column.index] ?? "";
+  const own = dialect.rows.filter((row) => name(row) === commonest?.[0]);
+  const { frameTime, clock } = recogniseColumns(readHeadColumns(dialect, own), settings);
+  if (frameTime?.how !== "duration" || clock === null) return null;
+  const all = readHeadColumns(dialect, dialect.rows);
+  const lengths = all[frameTime.index]?.values ?? new Float64Array(0);
+  const readings = all[clock.index]?.clock ?? new Float64Array(0);
+  const usual = all[frameTime.index]?.shape.median ?? 0;
+  // A clock that cannot tell one frame from the next cannot tell this either.
+  if (clock.precisionS > 0.25 * usual * frameTime.unitS) return null;
+  const toleranceS = 1.001 * clock.precisionS + 0.003 * usual * frameTime.unitS;
+  const lastOf = new Map<string, number>();
+  let changes = 0;
+  let changesAgree = 0;
+  let returns = 0;
+  let returnsAgree = 0;
+  dialect.rows.forEach((row, i) => {
+    const value = name(row);
+    const agrees = (before: number): boolean => {
+      const step = ((readings[i] ?? Number.NaN) - (readings[before] ?? Number.NaN)) * clock.unitS;
+      const length = (lengths[clock.lag === 0 ? i : before] ?? Number.NaN) * frameTime.unitS;
+      return Math.abs(step - length) <= toleranceS + 0.003 * length;
+    };
+    if (i > 0 && name(dialect.rows[i - 1] as Dialect["rows"][number]) !== value) {
+      changes++;
+      if (agrees(i - 1)) changesAgree++;
+      const before = lastOf.get(value);
+      if (before !== undefined) {
+        returns++;
+        if (agrees(before)) returnsAgree++;
+      }
+    }
+    lastOf.set(value, i);
+  });
+  if (changes > 0 && changesAgree >= 0.7 * changes) return "one";
+  return returns >= fewest && returnsAgree >= 0.7 * returns ? "several" : null;
+}
+
+/** Without a clock the name decides; failing that, values that take turns and look like programs or mere names. */
+function seemsToTell({ words, texts, name, index }: HeadColumn, { rows }: Dialect): boolean {
+  if (isStreamName(words)) return true;
+  if (isStateName(words)) return false;
+  const values = [...texts.keys()];
+  if (values.every((value) => /^(?:yes|no|true|false|on|off|ok|y|n|t|f|none|-)?$/i.test(value))) return false;
+  const cells = rows.map((row) => row.cells?.[index] ?? "");
+  const changes = cells.filter((cell, i) => i > 0 && cell !== cells[i - 1]).length;
+  const takesTurns = Math.min(...texts.values()) >= 3 && changes > 0.2 * cells.length;
+  const isProgram = values.every((value) => /^[^,;|]+\.[a-z0-9_]{1,8}$/i.test(value));
+  return takesTurns && (isProgram || name === null || words.length > 0);
+}

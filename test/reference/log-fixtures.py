@@ -1,0 +1,377 @@
+"""Writes fixtures/logs/<situation>/: a log in one manner of printing, and expected.json with what it holds.
+
+The expected figures come from this program's own frame times, added up exactly (decimal.Decimal) as printed, never
+from the reader under test. Run from the repository's root: python3 test/reference/log-fixtures.py
+"""
+
+import gzip
+import io
+import json
+import math
+import random
+import shutil
+from datetime import datetime, timedelta, timezone
+from decimal import Decimal, getcontext
+from pathlib import Path
+
+getcontext().prec = 50
+ROOT = Path("fixtures/logs")
+START = datetime(2026, 3, 14, 20, 15, 0, tzinfo=timezone.utc)
+
+
+def frame_times(n, seed, usual=16.7, decimals=4):
+    """Frame times in ms as Decimals: jitter around the usual one, and a stutter now and then."""
+    source = random.Random(seed)
+    times = []
+    for _ in range(n):
+        ms = usual * math.exp(source.gauss(0, 0.08))
+        if source.random() < 0.02:
+            ms *= 2.5
+        times.append(Decimal(f"{ms:.{decimals}f}"))
+    return times
+
+
+def text(value, decimals=None):
+    return f"{value:.{decimals}f}" if decimals is not None else format(value, "f")
+
+
+def running(times):
+    """End of each frame, from 0 at the end of the first, in ms."""
+    total = Decimal(0)
+    ends = []
+    for i, ms in enumerate(times):
+        if i > 0:
+            total += ms
+        ends.append(total)
+    return ends
+
+
+def figures(times_ms, **more):
+    """times_ms: as printed, in ms, Decimals."""
+    seconds = sum(times_ms, Decimal(0)) / 1000
+    result = {
+        "frames": len(times_ms),
+        "seconds": float(seconds),
+        "averageFps": float(len(times_ms) / seconds),
+        "read": len(times_ms),
+        "notUsed": {},
+        "flags": [],
+    }
+    result.update(more)
+    result["read"] = more.get("read", result["frames"] + sum(result["notUsed"].values()))
+    return result
+
+
+def average(times_ms):
+    return float(len(times_ms) / (sum(times_ms, Decimal(0)) / 1000))
+
+
+def write(name, content, expected, *, file="pass-1.csv", settings=None, sensors=None, about):
+    folder = ROOT / name
+    folder.mkdir(parents=True)
+    data = content if isinstance(content, bytes) else content.encode("utf-8")
+    (folder / file).write_bytes(data)
+    if sensors is not None:
+        (folder / "pass-1.sensors.csv").write_bytes(sensors.encode("utf-8"))
+    whole = {"about": about, "log": file, "settings": settings or {}, **expected}
+    (folder / "expected.json").write_text(json.dumps(whole, indent=2, ensure_ascii=False) + "\n", "utf-8")
+
+
+def table(header, rows, delimiter=",", end="\n", last_end=True):
+    lines = ([delimiter.join(header)] if header else []) + [delimiter.join(row) for row in rows]
+    return end.join(lines) + (end if last_end else "")
+
+
+def ordinary(times, delimiter=",", comma=False, header=("frame", "elapsed_s", "frame_time_ms")):
+    """Counter, clock in s, frame time in ms."""
+    rows = []
+    for i, (ms, end) in enumerate(zip(times, running(times))):
+        row = [str(i + 1), text(end / 1000, 7), text(ms)]
+        rows.append([cell.replace(".", ",") for cell in row] if comma else row)
+    return list(header) if header else None, rows
+
+
+def steps(readings):
+    return [b - a for a, b in zip(readings, readings[1:])]
+
+
+def main():
+    shutil.rmtree(ROOT, ignore_errors=True)
+
+    # ---- text and dialect ----
+    t = frame_times(120, 1)
+    write("ordinary", table(*ordinary(t)), figures(t), about="counter, clock in s, frame time in ms")
+    t = frame_times(120, 2)
+    h, r = ordinary(t, comma=True)
+    write("decimal-comma", table(h, r, ";"), figures(t), about="semicolons between cells, decimal commas")
+    h, r = ordinary(t, comma=True)
+    write("decimal-comma-quoted", table(h, [[f'"{c}"' for c in row] for row in r]), figures(t),
+          about="commas between cells and decimal commas inside quotes")
+    write("decimal-comma-one-column", table(["Frame time (ms)"], [[text(x).replace(".", ",")] for x in t]), figures(t),
+          about="one column, decimal commas: cut at the comma it would be two columns of whole numbers")
+    write("decimal-comma-no-header", "".join(f"{text(x)}\n".replace(".", ",") for x in t), figures(t),
+          about="one column of decimal commas and nothing else")
+    t = frame_times(120, 3)
+    write("tab", table(*ordinary(t), "\t"), figures(t), about="tabs between cells")
+    h, r = ordinary(t)
+    write("pipe", table(h, r, "|"), figures(t), about="bars between cells")
+    lines = ["| " + " | ".join(row) + " |" for row in [h, ["---"] * 3, *r]]
+    write("pipe-drawn", "\n".join(lines) + "\n", figures(t), about="a table drawn with bars and a ruler under the header")
+    t = frame_times(120, 4)
+    write("utf-16-le", b"\xff\xfe" + table(*ordinary(t), "\t").encode("utf-16-le"), figures(t), about="UTF-16 LE")
+    write("utf-16-be", b"\xfe\xff" + table(*ordinary(t)).encode("utf-16-be"), figures(t), about="UTF-16 BE")
+    write("utf-16-no-mark", table(*ordinary(t)).encode("utf-16-le"), figures(t), about="UTF-16 LE without a mark")
+    write("byte-order-mark", b"\xef\xbb\xbf" + table(*ordinary(t)).encode(), figures(t), about="UTF-8 with a mark")
+    write("latin-1", ("Bildzeit [ms];Gerät\n" + "".join(f"{text(x)};Kühler\n" for x in t)).encode("latin-1"), figures(t),
+          about="not UTF-8")
+    t = frame_times(120, 5)
+    write("crlf", table(*ordinary(t), end="\r\n"), figures(t), about="CRLF")
+    write("cr", table(*ordinary(t), end="\r"), figures(t), about="CR alone")
+    write("no-last-line-end", table(*ordinary(t), last_end=False), figures(t), about="the last row is whole")
+    t = frame_times(120, 6)
+    write("preamble", "Capture of Tide Runner\nResolution: 1920x1080\nStarted: 2026-03-14, 20:15\n\n" + table(*ordinary(t)),
+          figures(t), about="lines of free text above the header")
+    write("comments", "# made by hand\n# 3 columns, 120 rows\n" + table(*ordinary(t)).replace("\n60,", "\n# a note\n60,"),
+          figures(t), about="comment lines above and inside the table")
+    write("header-in-comment", "# made by hand\n# frame, elapsed_s, frame_time_ms\n" + table(None, ordinary(t)[1]), figures(t),
+          about="the header is a comment")
+    write("units-row", "Frame,Elapsed,Frame time\n[-],[s],[ms]\n" + table(None, ordinary(t)[1]), figures(t),
+          about="a second header line with units")
+    write("footer", table(*ordinary(t)) + "\nframes,120\naverage,59.1\n", figures(t, notUsed={"after the table": 2}),
+          about="a summary under the table")
+    t = frame_times(120, 7)
+    write("no-header", table(None, ordinary(t)[1]), figures(t), about="numbers alone: the clock decides")
+    write("no-header-one-column", "".join(f"{text(x)}\n" for x in t), figures(t), about="frame times alone, in ms")
+    write("no-header-microseconds", "".join(f"{x * 1000:.0f}\n" for x in t),
+          figures([Decimal(f"{x * 1000:.0f}") / 1000 for x in t]), about="frame times alone, in whole us")
+    write("trailing-delimiter", "frame,elapsed_s,frame_time_ms,\n" + "".join(",".join(row) + ",\n" for row in ordinary(t)[1]),
+          figures(t), about="a comma at the end of every line")
+    write("padded", "\n".join(",".join(f"{c:>14}" for c in row) for row in [ordinary(t)[0], *ordinary(t)[1]]) + "\n",
+          figures(t), about="cells padded with blanks")
+    write("gzip", gz(table(*ordinary(t)).encode()), figures(t), file="pass-1.csv.gz", about="compressed")
+    long = frame_times(4000, 77)
+    packed = gz(table(*ordinary(long)).encode())
+    write("gzip-cut", packed[: len(packed) // 2], {"fewerFramesThan": 4000, "flags": ["cut-short"]}, file="pass-1.csv.gz",
+          about="a compressed file that stops half way")
+
+    # ---- clocks alone ----
+    t = frame_times(150, 8)
+    ends = running(t)
+    for unit, scale, decimals in (("s", Decimal("0.001"), 6), ("ms", Decimal(1), 3), ("us", Decimal(1000), 0), ("ns", Decimal(1000000), 0)):
+        for kind, base in (("elapsed", Decimal(0)), ("epoch", Decimal(int(START.timestamp() * 1000)))):
+            printed = [Decimal(text((base + e) * scale, decimals)) for e in ends]
+            name = f"timestamp {unit}" if kind == "epoch" else f"elapsed ({unit})"
+            write(f"clock-{kind}-{unit}", table([name], [[text(p)] for p in printed]),
+                  figures([d / scale for d in steps(printed)], notUsed={"first reading of the clock": 1}),
+                  about=f"nothing but a clock in {unit}, {kind}")
+    iso = [(START + timedelta(microseconds=int(e * 1000))) for e in ends]
+    micro = [Decimal(int(e * 1000)) for e in ends]
+    write("clock-iso", table(["time"], [[x.strftime("%Y-%m-%dT%H:%M:%S.%fZ")] for x in iso]),
+          figures([d / 1000 for d in steps(micro)], notUsed={"first reading of the clock": 1},
+                  startedAt="2026-03-14T20:15:00.000Z"), about="ISO 8601 date-times alone")
+    late = [datetime(2026, 3, 14, 23, 59, 59, tzinfo=timezone.utc) + timedelta(microseconds=int(m)) for m in micro]
+    write("clock-time-of-day", table(["Time"], [[x.strftime("%H:%M:%S.%f")] for x in late]),
+          figures([d / 1000 for d in steps(micro)], notUsed={"first reading of the clock": 1}),
+          about="times of day that pass midnight")
+    write("clock-no-header", "".join(f"{e / 1000:.6f}\n" for e in ends),
+          figures([d * 1000 for d in steps([Decimal(f"{e / 1000:.6f}") for e in ends])], notUsed={"first reading of the clock": 1}),
+          about="a clock in s without a header")
+    write("clock-and-date", table(["date", "elapsed_ms", "frame_time_ms"],
+          [[x.strftime("%Y-%m-%d %H:%M:%S.%f")[:-3], text(e, 4), text(ms)] for x, e, ms in zip(iso, ends, t)]),
+          figures(t), about="a coarse date beside a fine clock")
+    starts = [Decimal(0)]
+    for ms in t[:-1]:
+        starts.append(starts[-1] + ms)
+    write("clock-at-start", table(["start_ms", "duration_ms"], [[text(s), text(ms)] for s, ms in zip(starts, t)]), figures(t),
+          about="the clock is the start of the frame, not its end")
+
+    # ---- durations alone ----
+    t = frame_times(150, 9)
+    for unit, scale, decimals in (("s", Decimal("0.001"), 7), ("ms", Decimal(1), 4), ("us", Decimal(1000), 1), ("ns", Decimal(1000000), 0)):
+        printed = [Decimal(text(x * scale, decimals)) for x in t]
+        write(f"duration-{unit}", table([f"Frame Time [{unit}]"], [[text(p)] for p in printed]), figures([p / scale for p in printed]),
+              about=f"nothing but durations in {unit}")
+        write(f"duration-{unit}-unsaid", table(["i", "FrameTime"], [[str(i), text(p)] for i, p in enumerate(printed)]),
+              figures([p / scale for p in printed]), about=f"durations in {unit}; only the values tell the unit")
+    write("duration-exponent", table(["dt (s)"], [[f"{x / 1000:.6e}"] for x in t]),
+          figures([Decimal(f"{x / 1000:.6e}") * 1000 for x in t]), about="numbers with exponents")
+    write("unit-in-cells", table(["frame", "time"], [[str(i), f"{text(x)} ms"] for i, x in enumerate(t)]), figures(t),
+          about="the unit stands behind every number")
+    rates = [Decimal(text(1000 / x, 3)) for x in t]
+    write("fps-only", table(["FPS"], [[text(x)] for x in rates]), figures([1000 / x for x in rates]),
+          about="instantaneous frame rate alone")
+    write("fps-beside", table(["fps", "frame_time_ms"], [[text(x), text(ms)] for x, ms in zip(rates, t)]), figures(t),
+          about="frame rate and frame time of the same frames")
+    average_fps = [Decimal("59.1") for _ in t]
+    write("fps-average-beside", table(["avg fps", "ms per frame"], [[text(x), text(ms)] for x, ms in zip(average_fps, t)]), figures(t),
+          about="an average beside the frame time")
+    thousands = [Decimal(text(x * 1000, 1)) for x in t]
+    write("quoted-thousands", table(["frame", "frame time (us)"], [[str(i), f'"{x:,}"'] for i, x in enumerate(thousands)]),
+          figures([x / 1000 for x in thousands]), about="thousands parted by commas inside quotes")
+    whole = [Decimal(text(x * 1000, 0)) for x in t]
+    write("quoted-thousands-whole", table(["frame", "frame time (us)"], [[str(i), f'"{x:,}"'] for i, x in enumerate(whole)]),
+          figures([x / 1000 for x in whole]), about="whole thousands: the comma could be a decimal sign by its looks")
+
+    # ---- several columns ----
+    t = frame_times(150, 10)
+    source = random.Random(10)
+    cpu = [Decimal(text(x * Decimal(source.uniform(0.3, 0.7)), 3)) for x in t]
+    gpu = [Decimal(text(x * Decimal(source.uniform(0.7, 0.95)), 3)) for x in t]
+    rows = [[text(c), text(g), text(ms), text(e / 1000, 6)] for c, g, ms, e in zip(cpu, gpu, t, running(t))]
+    write("three-durations", table(["cpu_ms", "gpu_ms", "total_ms", "t"], rows), figures(t),
+          about="three likely columns; one agrees with the clock")
+    write("three-durations-no-clock", table(["CpuTimeMs", "GpuTimeMs", "FrameTimeMs"], [row[:3] for row in rows]), figures(t),
+          about="three likely columns; one is named for the frame")
+    write("three-durations-no-header", table(None, rows), figures(t), about="three likely columns without names, and a clock")
+    write("two-columns-fit", table(["interval_a_ms", "interval_b_ms"], [row[1:3] for row in rows]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "interval_a_ms", "unit": "ms", "averageFps": average(gpu)},
+              {"column": "interval_b_ms", "unit": "ms", "averageFps": average(t)}]}, about="nothing tells the two apart")
+    write("two-columns-settled", table(["interval_a_ms", "interval_b_ms"], [row[1:3] for row in rows]), figures(t),
+          settings={"frameTime": {"column": "interval_b_ms", "unit": "ms"}}, about="the session tells them apart")
+    write("header-against-clock", table(["elapsed_s", "frame_time_ms"], [[text(e / 1000, 6), text(ms / 1000, 7)] for e, ms in zip(running(t), t)]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "frame_time_ms", "unit": "ms", "averageFps": average(t) * 1000},
+              {"column": "frame_time_ms", "unit": "s", "averageFps": average(t)}]}, about="the name says ms, the clock says s")
+    write("header-against-values", table(["frame_time_ms"], [[text(ms / 1000, 7)] for ms in t]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "frame_time_ms", "unit": "ms", "averageFps": average(t) * 1000},
+              {"column": "frame_time_ms", "unit": "s", "averageFps": average(t)}]}, about="the name says ms, no clock, values of seconds")
+    other = frame_times(150, 11)
+    clock = running(other)
+    write("column-against-clock", table(["elapsed_ms", "frame_time_ms"], [[text(e), text(c)] for e, c in zip(clock, cpu)]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "frame_time_ms", "unit": "ms", "averageFps": average(cpu)},
+              {"column": "elapsed_ms", "unit": "ms", "averageFps": average(steps(clock))}]},
+          about="the named column does not follow the clock")
+    samples = [[text(Decimal(i) / 2, 1), text(Decimal(55 + i % 9))] for i in range(120)]
+    write("samples-not-frames", table(["time (s)", "fps"], samples), {"problem": "log-not-per-frame"}, about="two rows a second, not one per frame")
+
+    # ---- streams ----
+    a, b = frame_times(120, 12), frame_times(60, 13, usual=33.3)
+    events = sorted([(sum(a[: i + 1]), "tide-runner.bin", x) for i, x in enumerate(a)] + [(sum(b[: i + 1]) + Decimal("0.3"), "overlay.bin", x) for i, x in enumerate(b)])
+    header = ["program", "elapsed_ms", "frame_time_ms"]
+    rows = [[name, text(at), text(x)] for at, name, x in events]
+    streams = {"problem": "log-streams", "streams": [
+        {"name": "tide-runner.bin", "frames": 120, "averageFps": average(a)},
+        {"name": "overlay.bin", "frames": 60, "averageFps": average(b)}]}
+    write("streams", table(header, rows), streams, about="two programs take turns")
+    write("streams-no-clock", table([header[0], header[2]], [[row[0], row[2]] for row in rows]), streams, about="two programs, no clock")
+    write("streams-odd-name", table(["who", *header[1:]], rows), streams, about="two programs in a column whose name says nothing: the clock tells")
+    write("streams-settled", table(header, rows), figures(a, notUsed={"other stream": 60}),
+          settings={"stream": {"column": "program", "equals": "tide-runner.bin"}}, about="the session picks one")
+    write("one-stream", table(header, [row for row in rows if row[0] == "tide-runner.bin"]), figures(a), about="one program")
+    modes = ["menu" if (i // 7) % 2 else "race" for i in range(120)]
+    write("state-column", table(["elapsed_ms", "frame_time_ms", "what"], [[text(e), text(x), m] for e, x, m in zip(running(a), a, modes)]), figures(a),
+          about="a column of two words that describes one stream: the clock tells")
+    write("quoted-text", table(["program", "elapsed_ms", "frame_time_ms"], [['"Tide, ""the"" Runner"', text(e), text(x)] for e, x in zip(running(a), a)]),
+          figures(a), about="commas and quotes inside quotes")
+
+    # ---- damage ----
+    t = frame_times(120, 14)
+    h, r = ordinary(t)
+    bad = {10: "", 30: "NaN", 50: "n/a", 70: "oops"}
+    left = [x for i, x in enumerate(t) if i not in bad]
+    write("nan-and-empty", table(h, [[*row[:2], bad.get(i, row[2])] for i, row in enumerate(r)]),
+          figures(left, notUsed={"frame time empty": 3, "frame time not a number": 1}, flags=["damaged", "time-missing"]),
+          about="cells without a frame time")
+    bad = {20: "0", 40: "-16.7", 60: "25000.0"}
+    left = [x for i, x in enumerate(t) if i not in bad]
+    write("zero-and-negative", table([h[0], h[2]], [[row[0], bad.get(i, row[2])] for i, row in enumerate(r)]),
+          figures(left, notUsed={"frame time zero or negative": 2, "frame time over 10 s": 1}, flags=["damaged"]),
+          about="impossible frame times")
+    one = frame_times(1500, 15)
+    h1, r1 = ordinary(one)
+    r1[700][2] = ""
+    write("one-lost-in-1500", table(h1, r1), figures([x for i, x in enumerate(one) if i != 700], notUsed={"frame time empty": 1}),
+          about="one lost frame in 1,500 is not yet damage")
+    whole_text = table(h, r)
+    write("cut-last-row", whole_text[: whole_text.rindex(",")], figures(t[:-1], notUsed={"cut off": 1}, flags=["cut-short"]),
+          about="the file ends inside the last row")
+    write("cut-last-number", whole_text.rstrip("\n")[:-2], figures(t[:-1], notUsed={"cut off": 1}, flags=["cut-short"]),
+          about="the file ends inside the last number")
+    write("repeated-header", table(h, r) + table(h, r[:40]), figures(t + t[:40], notUsed={"header repeated": 1}, flags=["restarted"]),
+          about="the header comes again, and the clock begins again")
+    write("clock-jumps-back", table(h, [*r, *[[str(121 + i), *row[1:]] for i, row in enumerate(r[:50])]]), figures(t + t[:50], flags=["restarted"]),
+          about="the clock begins again without a header")
+    write("segment-settled", table(h, r) + table(h, r[:40]), figures(t, notUsed={"header repeated": 1, "other stretch": 40}, flags=["restarted"]),
+          settings={"segment": 1}, about="the session picks the first stretch")
+    write("counter-starts-again", table([h[0], h[2]], [[row[0], row[2]] for row in [*r, *r[:50]]]), figures(t + t[:50], flags=["restarted"]),
+          about="no clock; the frame counter begins again")
+    gap = [[row[0], text(Decimal(row[1]) + (2 if i >= 60 else 0)), row[2]] for i, row in enumerate(r)]
+    write("time-missing", table(h, gap), figures(t, flags=["time-missing"]), about="the clock jumps ahead by 2 s")
+    short = [row + ["ok"] for row in r]
+    for i in (15, 45):
+        short[i] = short[i][:3]
+    short[75] = short[75][:2]
+    short[90] = short[90] + ["more"]
+    write("uneven-rows", table([*h, "note"], short), figures([x for i, x in enumerate(t) if i != 75], notUsed={"too few cells": 1}, flags=["damaged", "time-missing"]),
+          about="rows with fewer and more cells; one lacks its frame time")
+    shifted = [[f"zone {i % 3}", *row] for i, row in enumerate(r)]
+    shifted[33][0] = "zone 1, north"
+    write("shifted-row", table(["zone", *h], shifted), figures([x for i, x in enumerate(t) if i != 33], notUsed={"too many cells": 1}, flags=["damaged", "time-missing"]),
+          about="a comma outside quotes pushes the frame time aside")
+    quote = table(h + ["note"], [row + ["x"] for row in r]).split("\n")
+    quote[50] = quote[50].replace(",x", ',"x')
+    write("stray-quote", "\n".join(quote), figures([x for i, x in enumerate(t) if i != 49], notUsed={"stray quote": 1}, flags=["damaged", "time-missing"]),
+          about="a quote that is never closed costs one row")
+    write("zero-bytes-at-end", table(h, r).encode() + b"\0" * 300, figures(t, notUsed={"cut off": 1}, flags=["cut-short"]),
+          about="a crash left zero bytes behind the last row")
+    write("three-frames", "frame_time_ms\n16.6\n17.1\n16.9\n", figures([Decimal("16.6"), Decimal("17.1"), Decimal("16.9")]), about="three frames")
+    write("three-frames-rising", "time,frame time\n0.0166,16.6\n0.0335,16.9\n0.0506,17.1\n", figures([Decimal("16.6"), Decimal("16.9"), Decimal("17.1")]),
+          about="three frames that happen to rise")
+    write("words-for-numbers", table(h, [[*row[:2], "fast" if i % 2 else "slow"] for i, row in enumerate(r)]),
+          {"problem": "log-words-for-numbers", "line": 2, "column": 13}, about="words throughout the frame-time column")
+    write("empty", "", {"problem": "log-empty"}, about="no bytes")
+    write("blank-lines", "\n\n  \n", {"problem": "log-empty"}, about="blank lines")
+    write("header-alone", "frame,frame_time_ms\n", {"problem": "log-without-rows"}, about="a header and no rows")
+    write("prose", "This is a letter.\nIt has no table, and no numbers.\n", {"problem": "log-no-table"}, about="text without a table")
+    write("binary", bytes((i * 7919 + i * i) % 256 for i in range(2000)), {"problem": "log-binary"}, about="no text at all")
+    write("header-too-short", table(["frame", "frame_time_ms"], r), {"problem": "log-header-width"}, about="fewer names than cells")
+    write("escape-code-name", table(["\x1b[31mframe time\x1b[0m (ms)", "\x1b]0;owned\x07"], [[row[2], "1"] for row in r]), figures(t),
+          about="a column name that is an escape code")
+    write("no-frame-time", table(["width", "height"], [["1920", "1080"]] * 20), {"problem": "log-no-frame-time"}, about="numbers of another kind")
+
+    # ---- sensors ----
+    t = frame_times(300, 16)
+    ends = running(t)
+    rows, power, clock_mhz, load, temp = [], [], [], [], []
+    start = Decimal(0)
+    weights = {"cpu-power": Decimal(0), "cpu-clock": Decimal(0), "cpu-load": Decimal(0), "gpu-load": Decimal(0), "cpu-temperature": Decimal(0)}
+    for i, (ms, e) in enumerate(zip(t, ends)):
+        block = i // 25
+        values = {"cpu-power": Decimal("45.5") + block, "cpu-clock": Decimal("4.2") - Decimal(block) / 100,
+                  "cpu-load": Decimal(30 + block), "gpu-load": Decimal(95 - block), "cpu-temperature": Decimal("61.5") + block}
+        rows.append([text(e), text(ms), *[text(v) for v in values.values()]])
+        for role, value in values.items():
+            weights[role] += ms * (value * 1000 if role == "cpu-clock" else value)
+        start += ms
+    total = sum(t)
+    write("sensors-inside", table(["elapsed ms", "frame time ms", "CPU package power [W]", "CPU clock [GHz]", "CPU load %", "GPU load %", "CPU temp (°C)"], rows),
+          figures(t, sensors={role: float(w / total) for role, w in weights.items()}), about="sensor columns in the log")
+    beside = [["wall", "elapsed_s", "cpu_power_w", "core0_mhz", "core1_mhz"]]
+    weighted = {"cpu-power": Decimal(0), "cpu-clock": Decimal(0)}
+    first = -t[0] / 1000
+    span = sum(t) / 1000
+    for i in range(60):
+        at = Decimal(i) / 10 - Decimal("0.05")
+        values = {"cpu-power": Decimal(50 + i), "cpu-clock": Decimal(4000 + 10 * i)}
+        beside.append([(START + timedelta(milliseconds=100 * i - 50)).strftime("%Y-%m-%dT%H:%M:%S.%f")[:-3] + "Z", text(at, 3),
+                       text(values["cpu-power"]), text(values["cpu-clock"] - 100), text(values["cpu-clock"] + 100)])
+        begin = max(at - first, Decimal(0)) if i > 0 else Decimal(0)
+        finish = min(at + Decimal("0.1") - first, span) if i < 59 else span
+        if finish > begin:
+            for role, value in values.items():
+                weighted[role] += value * (finish - begin)
+    write("sensors-beside", table(*ordinary(t)), figures(t, sensors={role: float(w / span) for role, w in weighted.items()}),
+          sensors=table(beside[0], beside[1:]), about="a second log with its own clock; two cores stand for the whole")
+
+
+def gz(data):
+    out = io.BytesIO()
+    with gzip.GzipFile(fileobj=out, mode="wb", mtime=0) as packed:
+        packed.write(data)
+    return out.getvalue()
+
+
+main()
