@@ -16,7 +16,7 @@ export interface YamlReading<T> {
 }
 
 /** Far above any file written by hand; they bound time and memory on others. */
-const longestText = 1_000_000;
+const longestText = 200_000;
 const deepestNesting = 64;
 const mostAliases = 100;
 const mostProblems = 50;
@@ -83,6 +83,8 @@ function keyOf(path: KeyPath): string {
 function findPlaces(source: string, file: string): (offset: number) => Place {
   const starts = [0];
   for (const match of source.matchAll(/\r\n|\n|\r/g)) starts.push(match.index + match[0].length);
+  // Where the last question was about the same line, only what lies between is counted: offsets mostly rise.
+  let last = { start: 0, offset: 0, column: 1 };
   return (offset) => {
     let low = 0;
     let high = starts.length - 1;
@@ -91,8 +93,11 @@ function findPlaces(source: string, file: string): (offset: number) => Place {
       if ((starts[middle] ?? 0) <= offset) low = middle;
       else high = middle - 1;
     }
-    const before = source.slice(starts[low], offset);
-    return { file, line: low + 1, column: Array.from(before).length + 1 };
+    const start = starts[low] ?? 0;
+    const known = last.start === start && last.offset <= offset ? last : { offset: start, column: 1 };
+    const column = known.column + Array.from(source.slice(known.offset, offset)).length;
+    last = { start, offset, column };
+    return { file, line: low + 1, column };
   };
 }
 
@@ -121,29 +126,35 @@ export function readYaml<S extends z.ZodType>(
 ): YamlReading<z.output<S>> {
   const body = source.startsWith("\uFEFF") ? source.slice(1) : source;
   const problems: Problem[] = [];
-  const report = (at: Place, finding: Finding) => {
-    if (problems.length < mostProblems) problems.push({ severity: "error", at, ...finding });
+  const placeAt = findPlaces(body, file);
+  const report = (at: Place | number, finding: Finding) => {
+    if (problems.length >= mostProblems) return;
+    problems.push({ severity: "error", at: typeof at === "number" ? placeAt(at) : at, ...finding });
   };
-  const values = new Map<string, { readonly start: number; readonly at: Place; readonly seen: ValueSeen }>();
-  const keys = new Map<string, Place>();
+  const values = new Map<string, { readonly start: number; readonly seen: ValueSeen }>();
+  const keys = new Map<string, number>();
 
   const nearestPlace = (path: KeyPath): Place => {
     for (let length = path.length; length >= 0; length--) {
       const known = values.get(keyOf(path.slice(0, length)));
-      if (known !== undefined) return known.at;
+      if (known !== undefined) return placeAt(known.start);
     }
     return { file, line: 1, column: 1 };
+  };
+  const placeOfKey = (path: KeyPath): Place | null => {
+    const start = keys.get(keyOf(path));
+    return start === undefined ? null : placeAt(start);
   };
   const reading = (value: z.output<S> | null): YamlReading<z.output<S>> => ({
     value,
     problems,
     placeOf: nearestPlace,
-    placeOfKey: (path) => keys.get(keyOf(path)) ?? nearestPlace(path),
+    placeOfKey: (path) => placeOfKey(path) ?? nearestPlace(path),
     placeInside(path, offset) {
       const known = values.get(keyOf(path));
       if (known?.seen.kind !== "scalar") return nearestPlace(path);
       const start = known.start + (/["']/.test(body.charAt(known.start)) ? 1 : 0);
-      return body.startsWith(known.seen.text, start) ? placeAt(start + offset) : known.at;
+      return placeAt(body.startsWith(known.seen.text, start) ? start + offset : known.start);
     },
   });
 
@@ -151,10 +162,9 @@ export function readYaml<S extends z.ZodType>(
     report({ file }, { code: "yaml-too-long", characters: body.length, most: longestText });
     return reading(null);
   }
-  const placeAt = findPlaces(body, file);
   const deepAt = findTooDeep(body);
   if (deepAt !== null) {
-    report(placeAt(deepAt), { code: "yaml-too-deep", most: deepestNesting });
+    report(deepAt, { code: "yaml-too-deep", most: deepestNesting });
     return reading(null);
   }
 
@@ -162,7 +172,7 @@ export function readYaml<S extends z.ZodType>(
   // One broken rule brings others in its train: the first is the one to mend. A tag nobody knows is an error too.
   const broken = document.errors[0] ?? document.warnings[0];
   if (broken !== undefined) {
-    report(placeAt(broken.pos[0]), { code: "yaml-broken", rule: broken.code, why: broken.message });
+    report(broken.pos[0], { code: "yaml-broken", rule: broken.code, why: broken.message });
     return reading(null);
   }
 
@@ -176,17 +186,16 @@ export function readYaml<S extends z.ZodType>(
     start: number,
   ): unknown {
     const shape = unwrap(expected);
-    const at = placeAt(start);
-    const saw = (seen: ValueSeen) => values.set(keyOf(path), { start, at, seen });
+    const saw = (seen: ValueSeen) => values.set(keyOf(path), { start, seen });
     if (isAlias(node)) {
       aliases++;
       if (aliases > mostAliases) {
-        if (aliases === mostAliases + 1) report(at, { code: "yaml-aliases", most: mostAliases });
+        if (aliases === mostAliases + 1) report(start, { code: "yaml-aliases", most: mostAliases });
         return undefined;
       }
       const target = node.resolve(document);
       if (target === undefined) {
-        report(at, { code: "yaml-alias-unknown", alias: node.source });
+        report(start, { code: "yaml-alias-unknown", alias: node.source });
         return undefined;
       }
       return toPlain(target, expected, path, start);
@@ -194,28 +203,27 @@ export function readYaml<S extends z.ZodType>(
     if (isMap(node)) {
       saw({ kind: "mapping" });
       const plain: Record<string, unknown> = Object.create(null);
-      const lines = new Map<string, number>();
+      const starts = new Map<string, number>();
       for (const pair of node.items) {
         const keyNode = pair.key as Node | null;
         const keyStart = startOf(keyNode) ?? start;
-        const keyAt = placeAt(keyStart);
         if (!isScalar(keyNode)) {
-          report(keyAt, { code: "key-not-text" });
+          report(keyStart, { code: "key-not-text" });
           continue;
         }
         const name = scalarText(keyNode).normalize("NFC");
-        const firstLine = lines.get(name);
-        if (firstLine !== undefined) {
-          report(keyAt, { code: "key-twice", key: name, firstLine });
+        const firstStart = starts.get(name);
+        if (firstStart !== undefined) {
+          report(keyStart, { code: "key-twice", key: name, firstLine: placeAt(firstStart).line ?? 1 });
           continue;
         }
-        lines.set(name, keyAt.line ?? 1);
+        starts.set(name, keyStart);
         const own = shape instanceof z.ZodObject && Object.hasOwn(shape.shape, name);
         let inner: z.core.$ZodType | undefined;
         if (own) inner = shape.shape[name];
         else if (shape instanceof z.ZodRecord) inner = shape.valueType as z.core.$ZodType;
         const innerPath = [...path, name];
-        keys.set(keyOf(innerPath), keyAt);
+        keys.set(keyOf(innerPath), keyStart);
         const valueNode = pair.value as Node | null;
         let value = toPlain(valueNode, inner, innerPath, startOf(valueNode) ?? keyStart);
         if (value === undefined) {
@@ -249,13 +257,13 @@ export function readYaml<S extends z.ZodType>(
   if (aliases > mostAliases) return reading(null);
   const parsed = schema.safeParse(plain ?? Object.create(null));
   if (!parsed.success) {
-    for (const issue of parsed.error.issues) {
+    for (const issue of parsed.error.issues.slice(0, mostProblems)) {
       const path = issue.path.map((step) => (typeof step === "string" ? withoutMark(step) : Number(step)));
       if (issue.code === "unrecognized_keys") {
         const allowed = keysAt(schema, issue.path);
-        for (const marked of issue.keys) {
+        for (const marked of issue.keys.slice(0, mostProblems)) {
           const key = withoutMark(marked);
-          const at = keys.get(keyOf([...path, key])) ?? nearestPlace(path);
+          const at = placeOfKey([...path, key]) ?? nearestPlace(path);
           report(at, {
             code: "key-unknown",
             in: path,
@@ -269,12 +277,12 @@ export function readYaml<S extends z.ZodType>(
       const known = values.get(keyOf(path));
       const last = path.at(-1);
       if ((known === undefined || known.seen.kind === "nothing") && typeof last === "string") {
-        const at = keys.get(keyOf(path)) ?? nearestPlace(path);
+        const at = placeOfKey(path) ?? nearestPlace(path);
         report(at, { code: "key-missing", in: path.slice(0, -1), key: last });
         continue;
       }
       const seen = known?.seen ?? { kind: "nothing" };
-      const at = known?.at ?? nearestPlace(path);
+      const at = known?.start ?? nearestPlace(path);
       const expected = expectedBy(issue, seen);
       const readings = percentReadings(expected, seen);
       if (readings === null) report(at, { code: "value-wrong", path, seen, expected });

@@ -483,14 +483,27 @@ describe("a session file that is no session file", () => {
     ]);
   });
 
-  test("a file of a million characters and more is refused unread", () => {
-    const { problems } = readSession("x".repeat(1_000_001), "session.yaml");
+  test("a file of more than 200,000 characters is refused unread", () => {
+    const { problems } = readSession("x".repeat(200_001), "session.yaml");
     expect(problems.map(inWords)).toEqual([
       [
-        "session.yaml: error: this is no session file: it has 1000001 characters",
-        "expected at most 1000000 characters of YAML",
+        "session.yaml: error: this is no session file: it has 200001 characters",
+        "expected at most 200000 characters of YAML",
       ],
     ]);
+  });
+
+  test("columns are counted in characters, and lines end with LF, CRLF or CR", () => {
+    const text = 'title: \r"\u{1f3ae}"\r\nsystem: { "\u{1f3ae}\u{1f3ae}": x, y: [z] }';
+    expect(readSession(text, "session.yaml").problems.map(({ at }) => at)).toEqual([placed(3, 23)]);
+  });
+
+  test("a file made of one long line takes its time only once", () => {
+    const text = `games: { ${Array.from({ length: 15_000 }, (_, i) => `g${i}: {}`).join(", ")} }`;
+    const begun = performance.now();
+    expect(readSession(text, "session.yaml").session?.games.at(-1)?.at).toEqual(placed(1, text.length - 11));
+    // Counting each column from the line's start takes more than ten seconds.
+    expect(performance.now() - begun).toBeLessThan(5_000);
   });
 
   test("a flood of mistakes is cut at 50", () => {
