@@ -1,6 +1,6 @@
 import { createRequire } from "node:module";
 import { Command, CommanderError } from "commander";
-import { RunError, renderProblems } from "../index.ts";
+import { RunError } from "../shared/problem.ts";
 import { addInitCommand } from "./commands/init.ts";
 import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
@@ -15,7 +15,7 @@ export async function main(argv: readonly string[]): Promise<void> {
   try {
     await buildProgram().parseAsync([...argv]);
   } catch (error) {
-    process.exitCode = report(error);
+    process.exitCode = await report(error);
   }
 }
 
@@ -35,9 +35,10 @@ function buildProgram(): Command {
   return program;
 }
 
-function report(error: unknown): number {
+async function report(error: unknown): Promise<number> {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
   if (error instanceof RunError) {
+    const { renderProblems } = await import("../index.ts");
     process.stderr.write(renderProblems(error.problems, styleOf(process.stderr)));
     return 2;
   }

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
-import { type FolderOptions, type LowsDefinition, lowsDefinitions } from "../index.ts";
+import type { FolderOptions } from "../index.ts";
+import { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
 
 const formats = ["table", "json", "csv", "markdown"] as const;
 export type Format = (typeof formats)[number];

@@ -2,7 +2,8 @@ import { randomBytes } from "node:crypto";
 import { link, open, rename, rm } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
-import { RunError, type Style } from "../index.ts";
+import type { Style } from "../index.ts";
+import { RunError } from "../shared/problem.ts";
 
 const widthInPipes = 80;
 
@@ -11,7 +12,8 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
   const isTerminal = (stream as Partial<WriteStream>).isTTY === true;
   const refused = (env.NO_COLOR ?? "") !== "" || env.TERM === "dumb";
   return {
-    width: isTerminal ? (stream.columns ?? widthInPipes) : widthInPipes,
+    // Some terminals say that they are 0 columns wide.
+    width: isTerminal ? stream.columns || widthInPipes : widthInPipes,
     color: isTerminal && !refused,
   };
 }

@@ -1,4 +1,3 @@
-import { Presets, SingleBar } from "cli-progress";
 import type { Hooks } from "../index.ts";
 
 export interface ProgressLine {
@@ -7,8 +6,9 @@ export interface ProgressLine {
 }
 
 /** A progress line on a terminal; nothing at all in a pipe or when told to be quiet. */
-export function progressLine(stream: NodeJS.WriteStream, isQuiet: boolean): ProgressLine {
+export async function progressLine(stream: NodeJS.WriteStream, isQuiet: boolean): Promise<ProgressLine> {
   if (isQuiet || stream.isTTY !== true) return { hooks: {}, stop: () => undefined };
+  const { Presets, SingleBar } = (await import("cli-progress")).default;
   const bar = new SingleBar(
     {
       stream,

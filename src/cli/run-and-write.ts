@@ -1,4 +1,4 @@
-import { type Hooks, type Problem, renderProblems, type Style } from "../index.ts";
+import type { Hooks, Problem, Style } from "../index.ts";
 import type { Format, RawOptions } from "./options.ts";
 import { styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
@@ -16,7 +16,8 @@ export async function runAndWrite(
   raw: Pick<RawOptions, "format" | "output" | "quiet">,
   run: (hooks: Hooks) => Promise<Rendering>,
 ): Promise<void> {
-  const progress = progressLine(process.stderr, raw.quiet === true);
+  const { renderProblems } = await import("../index.ts");
+  const progress = await progressLine(process.stderr, raw.quiet === true);
   let rendering: Rendering;
   try {
     rendering = await run(progress.hooks);

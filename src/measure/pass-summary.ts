@@ -1,8 +1,7 @@
 import type { LogFlag } from "../read/log.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 
-/** The three usual definitions of "1% low" and "0.1% low". */
-export const lowsDefinitions = ["percentile", "tail-average", "time-weighted"] as const;
-export type LowsDefinition = (typeof lowsDefinitions)[number];
+export { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
 
 /** Metrics that get verdicts, in the order in which people read them. */
 export const metrics = [

@@ -144,7 +144,9 @@ describe("only plain rows are taken", () => {
         const bytes = Buffer.from(lines.join(isWindows ? "\r\n" : "\n"), "utf8");
         const join = ({ rows, rest }: ReturnType<typeof scan>) => {
           // Lines that are no plain rows may come together or apart.
-          const flat = rows.flatMap((row) => (typeof row === "string" ? row.split("\n") : [row]));
+          const flat = rows.flatMap((row): (string | number[])[] =>
+            typeof row === "string" ? row.split("\n") : [row],
+          );
           return { flat, rest };
         };
         expect(join(scan(bytes, plan, pieces))).toEqual(join(scan(bytes, plan)));

@@ -1,6 +1,5 @@
 import path from "node:path";
 import type { Command } from "commander";
-import { describeFolder, renderProblems, writeSessionFile } from "../../index.ts";
 import { styleOf, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
 
@@ -21,7 +20,8 @@ export function addInitCommand(program: Command): void {
     .option("--output <file>", "write to this file instead of session.yaml in the folder")
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
-      const progress = progressLine(process.stderr, options.quiet === true);
+      const { describeFolder, renderProblems, writeSessionFile } = await import("../../index.ts");
+      const progress = await progressLine(process.stderr, options.quiet === true);
       const { found, problems } = await describeFolder(
         folder,
         options.baseline ?? null,

@@ -1,13 +1,5 @@
 import { stat } from "node:fs/promises";
 import type { Command } from "commander";
-import {
-  comparisonTable,
-  inspectFile,
-  inspectFolder,
-  inspectTable,
-  type LowsDefinition,
-  toJson,
-} from "../../index.ts";
 import { addOutputOptions, addReadOptions, type RawOptions, toFolderOptions } from "../options.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
@@ -19,7 +11,10 @@ export function addInspectCommand(program: Command): void {
       "how a log was read: encoding, dialect, columns, units, the evidence for each, rows not used",
     );
   addOutputOptions(addReadOptions(command), ["table", "json"]).action(
-    async (log: string, raw: RawOptions & { lows?: LowsDefinition }) => {
+    async (log: string, raw: RawOptions) => {
+      const { comparisonTable, inspectFile, inspectFolder, inspectTable, toJson } = await import(
+        "../../index.ts"
+      );
       await runAndWrite(raw, async (hooks) => {
         const options = toFolderOptions(raw);
         if (await isFolder(log)) {

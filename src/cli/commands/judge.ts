@@ -1,5 +1,4 @@
 import type { Command } from "commander";
-import { judgeFolder, judgementCsv, judgementMarkdown, judgementTable, toJson } from "../../index.ts";
 import {
   addFolderOptions,
   addJudgeOptions,
@@ -19,6 +18,9 @@ export function addJudgeCommand(program: Command): void {
     );
   addOutputOptions(addFolderOptions(addJudgeOptions(command))).action(
     async (folder: string, raw: RawOptions) => {
+      const { judgeFolder, judgementCsv, judgementMarkdown, judgementTable, toJson } = await import(
+        "../../index.ts"
+      );
       await runAndWrite(raw, async (hooks) => {
         const { judgement, problems } = await judgeFolder(folder, toFolderOptions(raw), hooks);
         return {

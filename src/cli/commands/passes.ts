@@ -1,5 +1,4 @@
 import type { Command } from "commander";
-import { listFolder, passesCsv, passesJson, passesMarkdown, passesTable } from "../../index.ts";
 import { addFolderOptions, addOutputOptions, type RawOptions, toFolderOptions } from "../options.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
@@ -9,6 +8,7 @@ export function addPassesCommand(program: Command): void {
     .argument("<folder>", "captures, as <game>/<config>/<pass>.csv")
     .description("one row per pass with every metric and flag");
   addOutputOptions(addFolderOptions(command)).action(async (folder: string, raw: RawOptions) => {
+    const { listFolder, passesCsv, passesJson, passesMarkdown, passesTable } = await import("../../index.ts");
     await runAndWrite(raw, async (hooks) => {
       const { passes, problems } = await listFolder(folder, toFolderOptions(raw), hooks);
       return {
