@@ -105,15 +105,24 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
 /** One column such as "16,67": cut at the comma it would be two columns of whole numbers that make no sense. */
 function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const rows = lines.filter((line) => !isSkipped(line));
-  const numbers = rows.filter((line) => /^\s*[+-]?\d+,\d+\s*$/.test(line));
-  if (numbers.length === 0 || numbers.length < 0.9 * (rows.length - 1)) return false;
-  const header = rows.findLast(
-    (line, i) => i < rows.indexOf(numbers[0] ?? "") && !/^\s*[\d.,]+\s*$/.test(line),
-  );
+  const first = rows.findIndex((line) => decimalComma.test(line));
+  if (first < 0) return false;
+  const values = rows.slice(first);
+  const parts = values.flatMap((line) => {
+    const match = decimalComma.exec(line);
+    return match === null ? [] : [{ whole: Number(match[1]), fraction: match[2] ?? "" }];
+  });
+  if (parts.length < 0.9 * values.length) return false;
+  // Whole numbers have no zero in front; fractions of one length do.
+  const isEven = parts.every(({ fraction }) => fraction.length === parts[0]?.fraction.length);
+  const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
+  if (isEven && hasZero && parts.some(({ fraction }) => Number(fraction) !== 0)) return true;
+  const header = rows[first - 1];
   if (header !== undefined) return !header.includes(",");
-  const whole = numbers.map((line) => Number(line.split(",")[0]));
-  return whole.some((value, i) => i > 0 && value < (whole[i - 1] ?? 0));
+  return parts.some(({ whole }, i) => i > 0 && whole < (parts[i - 1]?.whole ?? 0));
 }
+
+const decimalComma = /^\s*([+-]?\d+),(\d+)\s*$/;
 
 /** The commonest number of cells; the larger where two are as common. */
 function usualWidth(rows: readonly Row[]): number {
@@ -206,8 +215,10 @@ function findHeader(
   const aboveNames = above?.cells == null ? null : fitWidth(above.cells, width);
   if (
     above !== undefined &&
+    above.line === last.line - 1 &&
     aboveNames !== null &&
     isRowOfUnits(cells) &&
+    (width > 1 || aboveNames.some((name) => isNameOfTime(name))) &&
     aboveNames.some((name) => /\p{L}/u.test(name))
   ) {
     return { line: above.line, names: aboveNames, units: names };

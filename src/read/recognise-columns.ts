@@ -52,6 +52,8 @@ const longestS = 1;
 /** With a unit in the name, more is believed. */
 const shortestStatedS = 0.00005;
 const longestStatedS = 5;
+/** An average rate beside rows this far apart: a log of samples. */
+const sampledFromMs = 90;
 /** Below this many rows the way the numbers go on says little. */
 const fewRows = 20;
 
@@ -293,7 +295,9 @@ function gradeOf(agreement: Agreement, column: HeadColumn, clockUnit: TimeUnit |
   }
   if (rowShare >= 0.9) return "rows";
   if (rowShare >= 0.6) return "most";
-  return Math.abs(sumRatio - 1) <= 0.01 ? "sum" : "none";
+  // A clock that is read a little early or late moves the whole span by a share of one frame.
+  const slack = Math.max(0.01, Math.min(0.03, 1.5 / agreement.compared));
+  return Math.abs(sumRatio - 1) <= slack ? "sum" : "none";
 }
 
 function describeFit({ clock, agreement, grade }: Fit): string {
@@ -342,7 +346,9 @@ function byEvidence(context: Context): Decision {
   ]) {
     if (agreeing.length > 0) return pickAmong(agreeing, context);
   }
-  const clock = bestClock(context);
+  const best = bestClock(context);
+  // A clock too coarse for frames contradicts no column of durations.
+  const clock = best !== null && (durations.length === 0 || canContradict(best, context)) ? best : null;
   const words =
     clock === null || durations.some(({ name }) => name.weight >= 1.5)
       ? null
@@ -493,7 +499,8 @@ function clockAgainst(clock: HeadColumn, context: Context): Decision {
     ]);
   }
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
-  if (rate !== undefined && 1000 / rate.shape.median < stepMs / 3) {
+  const isSampled = rate !== undefined && (stepMs > sampledFromMs || !weighRateName(rate.words).derived);
+  if (isSampled && 1000 / rate.shape.median < stepMs / 3) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }
   return stepsOf(clock, context);
@@ -603,13 +610,19 @@ function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
 function bestClock(context: Context): HeadColumn | null {
   const sorted = [...context.clocks].sort((a, b) => {
     const byName = clockWeight(b) - clockWeight(a);
-    return Math.abs(byName) >= 1 ? byName : fineness(a, context) - fineness(b, context) || byName;
+    return Math.abs(byName) >= 1 ? byName : fineness(a) - fineness(b) || byName;
   });
   return sorted[0] ?? null;
 }
 
+/** Whether it tells one frame from the next, or enough of them together. */
+function canContradict(clock: HeadColumn, context: Context): boolean {
+  if (fineness(clock) <= 1) return true;
+  return context.durations.some(({ fit }) => fit?.clock === clock && fit.agreement.compared >= 10);
+}
+
 /** The smallest step that a clock can show, as a share of its usual step. */
-function fineness(clock: HeadColumn, _context: Context): number {
+function fineness(clock: HeadColumn): number {
   return clock.precision / usualStep(clock);
 }
 
