@@ -63,6 +63,36 @@ export class SensorCollector {
     }
   }
 
+  /** Columns that hold the sensors' readings, from 0. */
+  get indices(): readonly number[] {
+    return this.recognition.sensors.flatMap((sensor) => sensor.indices);
+  }
+
+  /**
+   * Like `addRow` for a row that was parsed already.
+   * @param values with NaN where a cell was blank
+   * @param slots place of each column among the values
+   */
+  addParsed(values: Float64Array, slots: Int32Array, frame: number): void {
+    for (const reading of this.readings) {
+      const { indices, scale, offset } = reading.choice;
+      let sum = 0;
+      let count = 0;
+      for (const index of indices) {
+        const value = values[slots[index] as number] as number;
+        if (!Number.isFinite(value)) continue;
+        sum += value;
+        count++;
+      }
+      if (count === 0) continue;
+      const value = (sum / count) * scale + offset;
+      if (value === reading.last) continue;
+      reading.frames.push(frame);
+      reading.values.push(value);
+      reading.last = value;
+    }
+  }
+
   /** The columns' roles, with those of the sensors added. */
   describe(columns: readonly ColumnReading[]): ColumnReading[] {
     return columns.map((column) => {
@@ -78,50 +108,45 @@ export class SensorCollector {
   }
 
   /**
-   * The readings on the frames' own time; each holds from the start of its frame.
-   * @param endsS end of each frame of the stretch, seconds from the start of the first
+   * The readings on the frames' own time; each holds from the start of its frame. To be called once: the times take
+   * the place of the frames' numbers, as a log may have a reading per frame and sensor.
+   * @param frameEndsS end of each frame of the stretch, seconds from the start of the first; null for running sums
+   * @param from index of the stretch's first frame
    */
   series(frameTimesMs: Float64Array, frameEndsS: Float64Array | null, from: number): SensorSeries[] {
     const n = frameTimesMs.length;
     return this.readings.flatMap(({ choice, frames, values }) => {
-      const keptAt: number[] = [];
-      const kept: number[] = [];
-      let startS = 0;
+      const count = frames.length;
+      frames.push(0);
+      values.push(0);
+      const atS = frames.view();
+      const kept = values.view();
+      let first = 0;
+      // The value from before the stretch still holds in its first frame.
+      while (first + 1 < count && (atS[first + 1] ?? 0) <= from) first++;
       let frame = 0;
-      let held: number | null = null;
-      const keep = (value: number): void => {
-        keptAt.push(startS);
-        kept.push(value);
-      };
-      for (let i = 0; i < frames.length; i++) {
-        const own = (frames.view()[i] ?? 0) - from;
-        const value = values.view()[i] ?? 0;
-        if (own <= 0) held = value;
-        if (own < 0) continue;
-        if (own >= n) break;
-        if (own > 0 && held !== null && kept.length === 0) keep(held);
-        for (; frame < own; frame++) {
-          startS =
-            frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
+      let startS = 0;
+      const startOf = (index: number): number => {
+        for (; frame < index; frame++) {
+          startS = frameEndsS?.[frame] ?? startS + (frameTimesMs[frame] ?? 0) / 1000;
         }
-        keep(value);
+        return startS;
+      };
+      let stop = first;
+      for (; stop < count && (atS[stop] ?? 0) - from < n; stop++) {
+        atS[stop] = startOf(Math.max(0, (atS[stop] ?? 0) - from));
       }
-      if (kept.length === 0 && held !== null) keep(held);
-      const last = kept.at(-1);
-      if (last === undefined) return [];
+      if (stop === first) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
-      for (; frame < n - 1; frame++) {
-        startS =
-          frameEndsS === null ? startS + (frameTimesMs[frame] ?? 0) / 1000 : (frameEndsS[frame] ?? startS);
-      }
-      if (startS > (keptAt.at(-1) ?? 0)) keep(last);
+      atS[stop] = startOf(n - 1);
+      kept[stop] = kept[stop - 1] ?? 0;
       return [
         {
           role: choice.role,
           unit: choice.unit,
           column: namesOf(choice, this.columns),
-          atS: Float64Array.from(keptAt),
-          values: Float64Array.from(kept),
+          atS: atS.subarray(first, stop + 1),
+          values: kept.subarray(first, stop + 1),
         },
       ];
     });

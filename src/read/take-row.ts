@@ -68,5 +68,6 @@ function isHeaderAgain(cells: readonly string[], names: readonly string[]): bool
 }
 
 function isWord(cell: string | undefined): boolean {
-  return cell !== undefined && /\p{L}{3}/u.test(cell) && !isMissing(cell);
+  // Nearly every cell begins with a digit or a sign, all below "A".
+  return cell !== undefined && cell.charCodeAt(0) > 64 && /\p{L}{3}/u.test(cell) && !isMissing(cell);
 }
