@@ -1,6 +1,6 @@
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
-import { createGunzip } from "node:zlib";
+import { constants, createGunzip } from "node:zlib";
 import type { ByteSource, TextReading } from "./log.ts";
 
 type Encoding = TextReading["encoding"];
@@ -47,7 +47,7 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
   const packed = await peek(bytesOf(source), 2);
   const gzip = packed.head[0] === 0x1f && packed.head[1] === 0x8b;
   const damage: { packed: string | null } = { packed: null };
-  const plain = await peek(gzip ? unpack(packed.bytes, damage) : packed.bytes, sniffBytes);
+  const plain = await peek(gzip ? unpack(source, packed.bytes, damage) : packed.bytes, sniffBytes);
   const { encoding, markLength } = sniffEncoding(plain.head);
   let found: TextReading["lineEnd"] | null = null;
   async function* watched(): AsyncGenerator<string> {
@@ -104,30 +104,56 @@ async function peek(
   return { head, bytes: again() };
 }
 
-/** A packed file that stops too early gives what it holds; the reason is noted in `damage`. */
+/** A packed file that stops too early gives all that it holds; the reason is noted in `damage`. */
 async function* unpack(
+  source: ByteSource,
   bytes: AsyncGenerator<Uint8Array>,
   damage: { packed: string | null },
 ): AsyncGenerator<Uint8Array> {
   let sourceError: SourceError | null = null;
+  let tail = Buffer.alloc(0);
   async function* watched(): AsyncGenerator<Uint8Array> {
     try {
-      yield* bytes;
+      for await (const chunk of bytes) {
+        tail = Buffer.concat([tail, chunk.subarray(-4)]).subarray(-4);
+        yield chunk;
+      }
     } catch (error) {
       sourceError = error as SourceError;
       throw error;
     }
   }
-  const gunzip = createGunzip();
+  // An end that comes too early would throw away what is unpacked already; so it is no error here.
+  const gunzip = createGunzip({ finishFlush: constants.Z_SYNC_FLUSH });
   const done = pipeline(Readable.from(watched()), gunzip).catch(() => undefined);
+  let length = 0;
   try {
-    for await (const chunk of gunzip) yield chunk as Uint8Array;
+    for await (const chunk of gunzip) {
+      length += (chunk as Uint8Array).length;
+      yield chunk as Uint8Array;
+    }
+    // The last four bytes of a whole file are its length (RFC 1952, ISIZE); of several files in one, the last one's.
+    const isWhole = tail.length === 4 && tail.readUInt32LE(0) === length % 2 ** 32;
+    if (!isWhole && !(await canUnpack(source))) damage.packed = "it stops early";
   } catch (error) {
     if (sourceError !== null) throw sourceError;
-    damage.packed = (error as { code?: string }).code === "Z_BUF_ERROR" ? "it stops early" : "it is damaged";
+    if (!(error instanceof Error && "errno" in error)) throw error;
+    damage.packed = "it is damaged";
   } finally {
     gunzip.destroy();
     await done;
+  }
+}
+
+/** Whether a packed file can be unpacked to its end. */
+async function canUnpack(source: ByteSource): Promise<boolean> {
+  try {
+    await pipeline(Readable.from(bytesOf(source)), createGunzip(), async (chunks) => {
+      for await (const _ of chunks);
+    });
+    return true;
+  } catch {
+    return false;
   }
 }
 

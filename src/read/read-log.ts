@@ -101,29 +101,33 @@ async function readOnce(request: Request): Promise<LogReading> {
 }
 
 interface Head {
-  readonly lines: string[];
-  /** The file's last line is among them and has no line end. */
-  readonly open: boolean;
+  readonly lines: readonly string[];
+  /** Lines that came with them and are of the body already. */
+  readonly rest: LineBatch;
   readonly ended: boolean;
 }
 
 /** Characters that the head may hold before it is long enough with fewer lines. */
 const headCharacters = 2_000_000;
 
+/** The same lines however the bytes arrive, so that the same file is always read alike. */
 async function readHead(batches: AsyncIterator<LineBatch>): Promise<Head> {
   const lines: string[] = [];
-  let open = false;
   let characters = 0;
-  while (lines.length < headLines && characters < headCharacters) {
+  while (true) {
     const next = await batches.next();
-    if (next.done) return { lines, open, ended: true };
-    for (const line of next.value.lines) {
+    if (next.done) return { lines, rest: { lines: [], open: false }, ended: true };
+    const { lines: come, open } = next.value;
+    let taken = 0;
+    while (taken < come.length && lines.length < headLines && characters < headCharacters) {
+      const line = come[taken++] ?? "";
       lines.push(line);
       characters += line.length;
     }
-    open = next.value.open;
+    // The last line of the file is left to the body, which asks whether it is whole.
+    if (open) return { lines, rest: { lines: come.slice(taken), open }, ended: true };
+    if (taken < come.length) return { lines, rest: { lines: come.slice(taken), open }, ended: false };
   }
-  return { lines, open, ended: false };
 }
 
 /** Control characters that no text has; a few may stray into names, and a crash leaves zeros at the end of a file. */
@@ -298,10 +302,12 @@ async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect,
     for (const [i, row] of rows.entries()) takeRow(row, isLastOpen && i === rows.length - 1, body);
   };
   // The very last row may be cut off; it is known only when nothing follows it.
-  let pending: { lines: readonly string[]; open: boolean } = {
-    lines: head.lines.splice(dialect.firstLine - 1),
-    open: head.open,
-  };
+  const isHeadOpen = head.ended && head.rest.open && head.rest.lines.length === 0;
+  let pending: LineBatch = { lines: head.lines.slice(dialect.firstLine - 1), open: isHeadOpen };
+  if (head.rest.lines.length > 0) {
+    take(splitter.push(pending.lines), false);
+    pending = head.rest;
+  }
   while (!head.ended) {
     const next = await batches.next();
     if (next.done) break;
