@@ -67,6 +67,36 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
   };
 }
 
+/** The bytes of a file, unpacked. */
+export interface PlainBytes {
+  /** Each piece is good until the next one. */
+  readonly bytes: AsyncIterable<Uint8Array> | Iterable<Uint8Array>;
+  /** As in DecodedText. */
+  readonly damage: { packed: string | null };
+}
+
+/**
+ * Opens a file as bytes, gzip unpacked.
+ * @throws SourceError when the bytes cannot be had
+ */
+export async function plainBytes(source: ByteSource): Promise<PlainBytes> {
+  const damage: { packed: string | null } = { packed: null };
+  const packed = await peek(bytesOf(source), 2);
+  if (packed.head[0] === 0x1f && packed.head[1] === 0x8b)
+    return { bytes: unpack(source, packed.bytes, damage), damage };
+  if (source.blocks === undefined) return { bytes: packed.bytes, damage };
+  await packed.bytes.return(undefined);
+  return { bytes: blocksOf(source.blocks()), damage };
+}
+
+function* blocksOf(blocks: Iterable<Uint8Array>): Generator<Uint8Array> {
+  try {
+    yield* blocks;
+  } catch (cause) {
+    throw new SourceError(cause);
+  }
+}
+
 async function* bytesOf(source: ByteSource): AsyncGenerator<Uint8Array> {
   try {
     yield* source.open();

@@ -1,4 +1,4 @@
-import { createReadStream, type Dirent } from "node:fs";
+import { closeSync, createReadStream, type Dirent, openSync, readSync } from "node:fs";
 import { readdir, readFile, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
@@ -24,7 +24,27 @@ export interface FoundLogs {
 
 /** Bytes of a file, read in large pieces; errors surface where the bytes are consumed. */
 export function fileSource(file: string): ByteSource {
-  return { file, open: () => createReadStream(file, { highWaterMark: 1 << 18 }) };
+  return {
+    file,
+    open: () => createReadStream(file, { highWaterMark: 1 << 17 }),
+    blocks: () => readBlocks(file),
+  };
+}
+
+const blockBytes = 1 << 20;
+
+function* readBlocks(file: string): Generator<Uint8Array> {
+  const block = new Uint8Array(blockBytes);
+  const handle = openSync(file, "r");
+  try {
+    for (;;) {
+      const length = readSync(handle, block, 0, blockBytes, null);
+      if (length === 0) return;
+      yield block.subarray(0, length);
+    }
+  } finally {
+    closeSync(handle);
+  }
 }
 
 /**
@@ -93,7 +113,7 @@ export async function readTextFile(file: string): Promise<string | null> {
 }
 
 /** The system's code of a file error, such as "EACCES"; its text would name paths and change with the platform. */
-export function errorCode(error: unknown): string {
+function errorCode(error: unknown): string {
   if (error instanceof Error && "code" in error && typeof error.code === "string") return error.code;
   return "unknown error";
 }

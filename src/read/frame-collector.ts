@@ -107,6 +107,43 @@ export class FrameCollector {
     return true;
   }
 
+  /**
+   * One plain row, parsed already.
+   * @param value of the frame-time column; not looked at where frame times are the clock's steps
+   * @param clock the clock's reading from its base, in its own unit; NaN without a clock
+   * @param count of the counter column; NaN without one
+   * @returns false, and nothing is changed, where the row needs the careful look of `addRow`
+   */
+  addParsed(value: number, clock: number, count: number): boolean {
+    const { how, unitS } = this.how.frameTime;
+    const hasClock = this.how.clock !== null;
+    let clockS = Number.NaN;
+    if (hasClock) {
+      if (this.firstClock === null || Number.isNaN(clock)) return false;
+      clockS = (clock - this.firstClock) * (this.how.clock as ClockChoice).unitS;
+      if (clockS < this.lastClockS - restartS) return false;
+    } else if (this.how.counter !== null && count < this.lastCount - 1) {
+      return false;
+    }
+    if (this.how.wall !== null && this.segments.at(-1)?.wallCell === null) return false;
+    // NaN, before the first reading, fails the comparison below.
+    const ms =
+      how === "steps"
+        ? 1000 * (clockS - this.lastStepClockS)
+        : how === "rate"
+          ? 1000 / value
+          : value * (unitS * 1000);
+    if (!(ms > 0 && ms <= longestMs)) return false;
+    this.rows++;
+    if (hasClock) this.lastClockS = clockS;
+    else if (this.how.counter !== null) this.lastCount = count;
+    if (how === "steps") this.lastStepClockS = clockS;
+    this.frameTimesMs.push(ms);
+    if (hasClock) this.clockS.push(clockS);
+    if (this.tail.size > 0) this.tail.clear();
+    return true;
+  }
+
   /** A row that is none: its reason is kept. @param mayFollow it looks like a line under the table */
   skipRow(reason: NotUsed, line: number, found = "", mayFollow = false): void {
     this.rows++;

@@ -37,7 +37,7 @@ export interface KnownNames {
   readonly configs: readonly string[];
 }
 
-export type PlacementFinding = Extract<
+type PlacementFinding = Extract<
   Finding,
   { readonly code: "layout-too-shallow" | "layout-no-match" | "layout-unclear" }
 >;

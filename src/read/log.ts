@@ -5,6 +5,8 @@ export interface ByteSource {
   /** Path as the user would type it, for messages. */
   readonly file: string;
   open(): AsyncIterable<Uint8Array>;
+  /** The same bytes in blocks that are only good until the next one: the fastest way to read a file through. */
+  blocks?(): Iterable<Uint8Array>;
 }
 
 /** Units a frame-time column may be printed in; "fps" means instantaneous frame rate. */

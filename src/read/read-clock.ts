@@ -3,6 +3,8 @@ import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
 
 const dayS = 86_400;
+/** Longer cells hold more digits than a double. */
+const longestAsDouble = 15;
 
 /**
  * Reads the cells of one clock column in the log's order, relative to the whole part of the first reading: a time
@@ -30,6 +32,18 @@ export class ClockReader {
     return this.moments ? this.readMomentCell(cell) : this.readNumberCell(cell);
   }
 
+  /**
+   * The same for a cell that was parsed already; its parts keep what a double loses.
+   * @returns NaN where `read` must be asked: before the first reading, or where the parts do not suffice
+   */
+  readParsed(value: number, whole: number, fraction: number, length: number): number {
+    if (this.base === null || !Number.isFinite(value)) return Number.NaN;
+    if (length <= longestAsDouble || Math.abs(whole) < 1e9) return value - this.base;
+    if (!(whole > 0)) return Number.NaN;
+    const base = this.exactBase === null ? this.base : Number(this.exactBase);
+    return Number.isSafeInteger(base) ? whole - base + fraction : Number.NaN;
+  }
+
   private readMomentCell(cell: string): number {
     const moment = readMoment(cell);
     if (moment === null) return Number.NaN;
@@ -47,7 +61,11 @@ export class ClockReader {
 
   private readNumberCell(cell: string): number {
     const digits = /^\s*\+?(\d{10,40})(?:[.,](\d{0,20}))?\s*$/.exec(cell);
-    if (digits !== null && cell.length > 15 && (digits[2] === undefined || cell.includes(this.decimalSign))) {
+    if (
+      digits !== null &&
+      cell.length > longestAsDouble &&
+      (digits[2] === undefined || cell.includes(this.decimalSign))
+    ) {
       const whole = BigInt(digits[1] ?? "0");
       this.exactBase ??= this.base === null ? whole : BigInt(this.base);
       this.base ??= Number(this.exactBase);

@@ -15,6 +15,7 @@ import type {
   TextReading,
 } from "./log.ts";
 import { columnLabel, type Recognition, recogniseColumns } from "./recognise-columns.ts";
+import { type ScanTarget, scanBody } from "./scan-body.ts";
 import { type LineBatch, LineTooLongError, splitLines } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
 import { StreamCounter } from "./stream-counter.ts";
@@ -23,7 +24,7 @@ import { type Stream, tellStreams } from "./tell-streams.ts";
 import { type Stretch, timeFrames } from "./time-frames.ts";
 
 /** Lines that decide the dialect and the columns. */
-const headLines = 1000;
+const usualHeadLines = 1000;
 /** More than one lost frame in this many makes a log damaged. Common practice, no source. */
 const damagedFrom = 1000;
 
@@ -38,12 +39,21 @@ export async function readLog(
   source: ByteSource,
   settings: LogSettings,
   sensorSource: ByteSource | null = null,
+  { isCareful = false, headLines = usualHeadLines }: ReadOptions = {},
 ): Promise<LogReading> {
-  const reading = await readGuarded({ source, settings, sensorSource });
+  const reading = await readGuarded({ source, settings, sensorSource, isCareful, headLines });
   return fillCandidates(reading, source, settings);
 }
 
-interface Request {
+/** How, not what: all of these give the same frames, as far as the head tells the same. */
+export interface ReadOptions {
+  /** Read every row as text: the reference that the faster way is held to. */
+  readonly isCareful?: boolean;
+  /** Lines that decide the dialect and the columns. */
+  readonly headLines?: number;
+}
+
+interface Request extends ReadOptions {
   readonly source: ByteSource;
   readonly settings: LogSettings;
   readonly sensorSource: ByteSource | null;
@@ -87,7 +97,7 @@ async function readOnce(request: Request): Promise<LogReading> {
   const decoded = await decodeText(request.source, request.force);
   const batches = splitLines(decoded.chunks)[Symbol.asyncIterator]();
   try {
-    const head = await readHead(batches);
+    const head = await readHead(batches, request.headLines ?? usualHeadLines);
     if (decoded.empty || head.lines.every((line) => line.trim() === "")) {
       return refused({ code: "log-empty", severity: "error", at });
     }
@@ -111,7 +121,7 @@ interface Head {
 const headCharacters = 2_000_000;
 
 /** The same lines however the bytes arrive, so that the same file is always read alike. */
-async function readHead(batches: AsyncIterator<LineBatch>): Promise<Head> {
+async function readHead(batches: AsyncIterator<LineBatch>, headLines: number): Promise<Head> {
   const lines: string[] = [];
   let characters = 0;
   while (true) {
@@ -196,14 +206,27 @@ async function readTable(table: TableRead): Promise<LogReading> {
     wall: recognition.wallClock?.index ?? null,
     decimalSign: dialect.decimalSign,
   };
-  const frames = new FrameCollector(how);
   const taken = new Set(
     recognition.columns.filter(({ role }) => role !== "not-used").map(({ position }) => position - 1),
   );
-  const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
-  const streams = new StreamCounter(how, frames, stream);
   const gate = new RowGate(dialect, columns, recognition);
-  await readBody(table, dialect, { gate, frames, sensors, streams, stream });
+  const makeBody = (): Body => {
+    const frames = new FrameCollector(how);
+    const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
+    return { gate, frames, sensors, streams: new StreamCounter(how, frames, stream), stream };
+  };
+  let body = makeBody();
+  const isScanned =
+    stream === null &&
+    !table.head.ended &&
+    request.isCareful !== true &&
+    (await scanBody(request.source, text, dialect, scanTarget(how, body)));
+  if (!isScanned) {
+    body = makeBody();
+    await readBody(table, dialect, body);
+  }
+  body.frames.end();
+  const { frames, sensors, streams } = body;
 
   const readings = markStream(sensors.describe(recognition.columns), stream);
   if (stream !== null) {
@@ -316,7 +339,11 @@ async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect,
   }
   const last = [...splitter.push(pending.lines), ...splitter.end()];
   take(last, pending.open || decoded.damage.packed !== null);
-  body.frames.end();
+}
+
+function scanTarget(how: Reading, body: Body): ScanTarget {
+  const { frames, sensors } = body;
+  return { how, frames, sensors, takeRow: (row, isLastOpen) => takeRow(row, isLastOpen, body) };
 }
 
 function takeRow(row: Row, isLastOpen: boolean, { gate, frames, sensors, streams, stream }: Body): void {

@@ -6,6 +6,8 @@ export interface ScanPlan {
   readonly width: number;
   /** Columns to parse, from 0, ascending; the others are only counted. */
   readonly needed: readonly number[];
+  /** Needed columns whose cells may be blank: NaN then. */
+  readonly optional?: ReadonlySet<number>;
 }
 
 /** Who takes the rows. */
@@ -53,6 +55,7 @@ export class RowScanner {
   private readonly width: number;
   /** For each column up to the last needed one its place among the needed, or -1. */
   private readonly slots: Int32Array;
+  private readonly isOptional: readonly boolean[];
   private readonly row: PlainRow & { values: Float64Array };
   private readonly taker: RowTaker;
   private buffer: Uint8Array = new Uint8Array(1 << 16);
@@ -69,6 +72,7 @@ export class RowScanner {
     this.classes.fill(isSpecial, 0x80);
     this.slots = new Int32Array((plan.needed.at(-1) ?? -1) + 1).fill(-1);
     for (const [slot, column] of plan.needed.entries()) this.slots[column] = slot;
+    this.isOptional = plan.needed.map((column) => plan.optional?.has(column) ?? false);
     const n = plan.needed.length;
     this.row = {
       values: new Float64Array(n),
@@ -225,7 +229,8 @@ export class RowScanner {
     } else {
       row.fractions[slot] = 0;
     }
-    if (digits === 0) return -1;
+    if (digits === 0)
+      return start === at && this.isOptional[slot] === true ? this.blankCell(at, end, slot) : -1;
     let exponent = 0;
     if (at < end && ((buffer[at] as number) | 0x20) === 0x65) {
       at++;
@@ -262,6 +267,14 @@ export class RowScanner {
     } else {
       row.values[slot] = Number(textOf(buffer, start, stop).replace(",", "."));
     }
+    return at;
+  }
+
+  private blankCell(at: number, end: number, slot: number): number {
+    const kind = this.classes[this.buffer[at] as number];
+    if (at < end && (kind === ordinary || (kind === isSpecial && this.buffer[at] !== 0x0d))) return -1;
+    this.row.values[slot] = Number.NaN;
+    this.row.lengths[slot] = 0;
     return at;
   }
 }

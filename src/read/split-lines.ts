@@ -6,7 +6,7 @@ export interface LineBatch {
 }
 
 /** A line longer than this is no row of a table. */
-const maxLineLength = 1_000_000;
+export const maxLineLength = 1_000_000;
 
 /** A line has no end in sight. */
 export class LineTooLongError extends Error {

@@ -60,6 +60,16 @@ export class RowSplitter {
     return rows;
   }
 
+  /** Whether a quote is open, so that the next line belongs to a cell of this one. */
+  get isHolding(): boolean {
+    return this.held.length > 0;
+  }
+
+  /** Counts lines that were read by somebody else. */
+  passOver(lines: number): void {
+    this.nextLine += lines;
+  }
+
   /** The rows still held back at the end of the file. */
   end(): Row[] {
     const rows: Row[] = [];

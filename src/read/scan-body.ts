@@ -1,0 +1,157 @@
+import { NotUtf8Error, type PlainBytes, plainBytes } from "./decode-text.ts";
+import type { Dialect } from "./detect-dialect.ts";
+import type { FrameCollector, Reading } from "./frame-collector.ts";
+import type { SensorCollector } from "./join-sensors.ts";
+import type { ByteSource, TextReading } from "./log.ts";
+import { type PlainRow, RowScanner, type RowTaker } from "./scan-rows.ts";
+import { maxLineLength } from "./split-lines.ts";
+import { type Row, RowSplitter } from "./split-rows.ts";
+
+/** What the careful reader would do with the same rows. */
+export interface ScanTarget {
+  readonly how: Reading;
+  readonly frames: FrameCollector;
+  readonly sensors: SensorCollector;
+  /** Takes a row that is not plain. */
+  takeRow(row: Row, isLastOpen: boolean): void;
+}
+
+/**
+ * Reads the body of a log as bytes: plain rows are parsed in place, all others go to the careful reader, row by row.
+ * Both ways give the same frames, readings and account.
+ * @returns false where the log is not for this way; then `target` may have been written to and must be made anew
+ */
+export async function scanBody(
+  source: ByteSource,
+  text: TextReading,
+  dialect: Dialect,
+  target: ScanTarget,
+): Promise<boolean> {
+  if (!isForScanning(text, target.how)) return false;
+  const opened = await plainBytes(source);
+  const body = new BodyTaker(text, dialect, target);
+  let skip = dialect.firstLine - 1;
+  let isFirst = true;
+  for await (const chunk of opened.bytes) {
+    let from = isFirst && text.byteOrderMark ? 3 : 0;
+    isFirst = false;
+    while (skip > 0) {
+      const lineFeed = chunk.indexOf(0x0a, from);
+      if (lineFeed < 0) break;
+      from = lineFeed + 1;
+      skip--;
+    }
+    if (skip > 0) continue;
+    if (!body.push(chunk.subarray(from))) return false;
+  }
+  return skip === 0 && body.end(opened);
+}
+
+/** Bytes that mean the same in every row, and columns that are numbers. */
+function isForScanning(text: TextReading, how: Reading): boolean {
+  if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
+  return text.lineEnd !== "CR" && !how.isMomentClock;
+}
+
+class BodyTaker implements RowTaker {
+  private readonly target: ScanTarget;
+  private readonly splitter: RowSplitter;
+  private readonly scanner: RowScanner;
+  private readonly slots: Int32Array;
+  private readonly decoder: InstanceType<typeof TextDecoder>;
+  private readonly firstText: string;
+  private isChecked = false;
+  private isRefused = false;
+
+  constructor(text: TextReading, dialect: Dialect, target: ScanTarget) {
+    const { how, sensors } = target;
+    this.target = target;
+    this.splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
+    this.firstText = dialect.rows[0]?.text ?? "";
+    this.decoder = new TextDecoder(text.encoding === "latin-1" ? "windows-1252" : "utf-8", {
+      fatal: text.encoding === "utf-8",
+      ignoreBOM: true,
+    });
+    const certain = [how.frameTime.index, how.clock?.index, how.counter].filter((index) => index != null);
+    const needed = [...new Set([...certain, ...sensors.indices])].sort((a, b) => a - b);
+    this.slots = new Int32Array(dialect.width).fill(-1);
+    for (const [slot, column] of needed.entries()) this.slots[column] = slot;
+    this.scanner = new RowScanner(
+      {
+        delimiter: dialect.delimiter,
+        decimalSign: how.decimalSign,
+        width: dialect.width,
+        needed,
+        optional: new Set(sensors.indices.filter((index) => !certain.includes(index))),
+      },
+      this,
+    );
+  }
+
+  /** @returns false where the log is not for this way after all */
+  push(bytes: Uint8Array): boolean {
+    if (!this.isChecked && bytes.length > 0) {
+      // The head's first row must begin here, or lines were counted otherwise.
+      const lineFeed = bytes.indexOf(0x0a);
+      if (lineFeed < 0) return false;
+      if (this.decode(bytes.subarray(0, lineFeed)).replace(/\r$/, "") !== this.firstText) return false;
+      this.isChecked = true;
+    }
+    this.scanner.push(bytes);
+    return !this.isRefused && this.scanner.waiting <= maxLineLength;
+  }
+
+  end({ damage }: PlainBytes): boolean {
+    if (damage.packed !== null || this.isRefused || !this.isChecked) return false;
+    const rest = this.scanner.rest();
+    const lines = rest.length === 0 ? [] : this.linesOf(rest);
+    const rows = [...this.splitter.push(lines), ...this.splitter.end()];
+    for (const [i, row] of rows.entries()) {
+      this.target.takeRow(row, rest.length > 0 && rest.at(-1) !== 0x0d && i === rows.length - 1);
+    }
+    return !this.isRefused;
+  }
+
+  takePlain({ values, wholes, fractions, lengths }: PlainRow): boolean {
+    const { how, frames, sensors } = this.target;
+    const slot = this.slots[how.frameTime.index] as number;
+    let clock = Number.NaN;
+    if (how.clock !== null && frames.clockReader !== null) {
+      const at = this.slots[how.clock.index] as number;
+      clock = frames.clockReader.readParsed(
+        values[at] as number,
+        wholes[at] as number,
+        fractions[at] as number,
+        lengths[at] as number,
+      );
+    }
+    const count = how.counter === null ? Number.NaN : (values[this.slots[how.counter] as number] as number);
+    if (!frames.addParsed(values[slot] as number, clock, count)) return false;
+    this.splitter.passOver(1);
+    sensors.addParsed(values, this.slots, frames.frameTimesMs.length - 1);
+    return true;
+  }
+
+  takeLines(bytes: Uint8Array): void {
+    const lines = this.linesOf(bytes.at(-1) === 0x0d ? bytes.subarray(0, -1) : bytes);
+    for (const row of this.splitter.push(lines)) this.target.takeRow(row, false);
+  }
+
+  isBusy(): boolean {
+    return this.splitter.isHolding;
+  }
+
+  private linesOf(bytes: Uint8Array): string[] {
+    const lines = this.decode(bytes).split(/\r\n|\n|\r/);
+    if (lines.some((line) => line.length > maxLineLength)) this.isRefused = true;
+    return lines;
+  }
+
+  private decode(bytes: Uint8Array): string {
+    try {
+      return this.decoder.decode(bytes);
+    } catch {
+      throw new NotUtf8Error();
+    }
+  }
+}

@@ -1,0 +1,124 @@
+import { readdirSync, readFileSync } from "node:fs";
+import path from "node:path";
+import { gzipSync } from "node:zlib";
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import type { ByteSource } from "../../src/read/log.ts";
+import { readLog } from "../../src/read/read-log.ts";
+import { makeLog } from "../support/run-cli.ts";
+
+const folder = "fixtures/logs";
+const files = readdirSync(folder, { recursive: true, encoding: "utf8" })
+  .filter((file) => /\.(csv|tsv|txt|log)(\.gz)?$/.test(file))
+  .map((file) => path.join(folder, file));
+
+function sourceOf(bytes: Uint8Array, piece: number): ByteSource {
+  function* pieces(): Generator<Uint8Array> {
+    for (let from = 0; from < bytes.length; from += piece) yield bytes.subarray(from, from + piece);
+  }
+  return {
+    file: "pass.csv",
+    open: async function* () {
+      yield* pieces();
+    },
+    blocks: pieces,
+  };
+}
+
+/** Both ways to read the same bytes, from the same few lines of head. */
+async function readBothWays(bytes: Uint8Array, headLines: number, piece = 4096) {
+  const source = sourceOf(bytes, piece);
+  const fast = await readLog(source, {}, null, { headLines });
+  const careful = await readLog(source, {}, null, { headLines, isCareful: true });
+  return { fast, careful };
+}
+
+describe("reading bytes gives what reading text gives, frame by frame and problem by problem", () => {
+  test.for(files)("%s", async (file) => {
+    for (const headLines of [5, 20, 1000]) {
+      const { fast, careful } = await readBothWays(readFileSync(file), headLines);
+      expect(fast).toEqual(careful);
+    }
+  });
+
+  test("for mutated logs", async () => {
+    const mutation = fc.record({
+      at: fc.nat(60_000),
+      cut: fc.nat(40),
+      put: fc.oneof(
+        fc.constantFrom(
+          '"',
+          "\n",
+          "\r",
+          "\r\n",
+          ",",
+          "#",
+          "NaN",
+          "-1",
+          "0",
+          "1e3",
+          "12345",
+          " ",
+          "\u0000",
+          "ä",
+          "frame,elapsed_s,frame_time_ms\n",
+        ),
+        fc.string({ maxLength: 6 }),
+      ),
+    });
+    await fc.assert(
+      fc.asyncProperty(
+        fc.integer({ min: 1, max: 500 }),
+        fc.array(mutation, { maxLength: 8 }),
+        fc.constantFrom("\n", "\r\n"),
+        fc.constantFrom(",", ";", "\t"),
+        fc.boolean(),
+        fc.integer({ min: 50, max: 9000 }),
+        async (seed, mutations, lineEnd, delimiter, isPacked, piece) => {
+          let text = makeLog(seed, 100, 600).replaceAll(",", delimiter).replaceAll("\n", lineEnd);
+          for (const { at, cut, put } of mutations) {
+            const from = at % text.length;
+            text = text.slice(0, from) + put + text.slice(from + cut);
+          }
+          const bytes = isPacked ? gzipSync(text) : Buffer.from(text, "utf8");
+          const { fast, careful } = await readBothWays(bytes, 40, piece);
+          expect(fast).toEqual(careful);
+        },
+      ),
+      { numRuns: 300 },
+    );
+  });
+
+  test("for clocks of every kind, sensors with blanks, and long numbers", async () => {
+    const rows = Array.from({ length: 300 }, (_, i) => {
+      const us = 16_000 + ((i * 7919) % 997);
+      return { i, us };
+    });
+    let us = 0;
+    const styles: ((row: { i: number; us: number }) => string)[] = [
+      (row) => `${row.i},${(1_700_000_000 + us / 1e6).toFixed(6)},${row.us}`,
+      (row) => `${row.i},${1_700_000_000_000_000_000n + BigInt(us) * 1000n},${row.us}`,
+      (row) => `${row.i},${(us / 1e6).toFixed(9)},${(row.us / 1000).toFixed(12)}`,
+      (row) => `${row.i},${us / 1000},${row.us / 1000}e0`,
+    ];
+    const units = [
+      ["s", "us"],
+      ["ns", "us"],
+      ["s", "ms"],
+      ["ms", "ms"],
+    ] as const;
+    for (const [s, style] of styles.entries()) {
+      us = 0;
+      const [clock, unit] = units[s] ?? ["s", "ms"];
+      const lines = rows.map((row) => {
+        us += row.us;
+        return `${style(row)},${row.i % 6 === 0 ? (40 + (row.i % 5)).toFixed(1) : ""}`;
+      });
+      const text = `frame,time [${clock}],frame time [${unit}],cpu power [W]\n${lines.join("\n")}\n`;
+      const { fast, careful } = await readBothWays(Buffer.from(text), 50);
+      expect(careful.log?.frameTimesMs.length).toBe(300);
+      expect(careful.log?.sensors).toHaveLength(1);
+      expect(fast).toEqual(careful);
+    }
+  });
+});
