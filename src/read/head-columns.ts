@@ -13,6 +13,8 @@ export interface HeadColumn {
   /** From 0. */
   readonly index: number;
   readonly name: string | null;
+  /** As session.yaml would name it: the name where it is the only such, else "#" and its number. */
+  readonly label: string;
   readonly words: readonly string[];
   readonly kind: "empty" | "text" | "number" | "moment";
   /** One per row of the head; NaN where there is no number. */
@@ -30,8 +32,8 @@ export interface HeadColumn {
   readonly otherUnit: string | null;
   /** Different texts with their counts, at most `maxTexts` of them. */
   readonly texts: ReadonlyMap<string, number>;
-  /** The cells always print as many decimals. */
-  readonly fixedDecimals: number | null;
+  /** A cell that prints fewer decimals is cut off; null where that cannot be told. */
+  readonly fewestDecimals: number | null;
   readonly shape: Shape;
 }
 
@@ -59,8 +61,8 @@ export function readHeadColumns(dialect: Dialect, rows: readonly Row[]): HeadCol
 }
 
 function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): HeadColumn {
-  const name = dialect.names?.[index] ?? null;
-  const { decimalSign } = dialect;
+  const { decimalSign, names } = dialect;
+  const name = names?.[index] ?? null;
   let filled = 0;
   let numbers = 0;
   let moments = 0;
@@ -103,6 +105,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   return {
     index,
     name,
+    label: labelOf(names, index),
     words,
     kind,
     values,
@@ -113,16 +116,33 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(suffixWords) ?? timeUnitOfWords(words)),
     otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
     texts,
-    fixedDecimals: fixedDecimalsOf(decimals),
+    fewestDecimals: fewestDecimalsOf(decimals),
     shape: shapeOf(kind === "moment" ? clock : values, kind === "moment" ? clock : values),
   };
 }
 
-/** Digits that all cells but perhaps one print, where there are enough to say so; the one may be cut off. */
-function fixedDecimalsOf(decimals: ReadonlyMap<number, number>): number | null {
+function labelOf(names: readonly string[] | null, index: number): string {
+  const name = names?.[index] ?? "";
+  const alike =
+    names?.filter((other) => other.trim().toLowerCase() === name.trim().toLowerCase()).length ?? 0;
+  return name.trim() === "" || alike > 1 ? `#${index + 1}` : name;
+}
+
+/**
+ * Fewer digits after the decimal sign than this mean that a cell is cut off: where all cells but perhaps one print
+ * as many, or where hardly any of many cells prints so few. null where the digits say nothing.
+ */
+function fewestDecimalsOf(decimals: ReadonlyMap<number, number>): number | null {
   const [usual, ...others] = [...decimals].sort((a, b) => b[1] - a[1]);
   if (usual === undefined || usual[0] <= 0 || usual[1] < 4) return null;
-  return others.reduce((sum, [, count]) => sum + count, 0) <= 1 ? usual[0] : null;
+  if (others.reduce((sum, [, count]) => sum + count, 0) <= 1) return usual[0];
+  const total = [...decimals.values()].reduce((sum, count) => sum + count, 0);
+  let fewer = 0;
+  for (const [digits, count] of [...decimals].sort((a, b) => a[0] - b[0])) {
+    fewer += count;
+    if (fewer > 0.005 * total) return digits > 0 && total >= 200 ? digits : null;
+  }
+  return null;
 }
 
 function exponentOf(cell: string): number {
@@ -165,11 +185,11 @@ export function medianOf(values: Float64Array | readonly number[]): number {
     : ((sorted[middle - 1] ?? 0) + (sorted[middle] ?? 0)) / 2;
 }
 
-/** Whether the cell lacks digits that every other cell of its column prints: the file ends inside it. */
+/** Whether the cell lacks digits that the others of its column print: the file ends inside it. */
 export function isTruncatedCell(
   cell: string,
-  fixedDecimals: number | null,
+  fewestDecimals: number | null,
   decimalSign: TextReading["decimalSign"],
 ): boolean {
-  return fixedDecimals !== null && decimalsOf(cell, decimalSign) < fixedDecimals;
+  return fewestDecimals !== null && decimalsOf(cell, decimalSign) < fewestDecimals;
 }

@@ -94,6 +94,7 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
   const rates = columns.filter((column) => isRate(column));
   for (const column of rates) {
     notes.add(column, "frame-rate", true, "the name speaks of a frame rate");
+    notes.setRole(column, "frame-rate", "FPS");
     if (weighRateName(column.words).derived)
       notes.add(column, null, false, "an average or a limit, not one frame's rate");
   }
@@ -125,6 +126,7 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
     counters,
     clocks: usableClocks,
     durations,
+    averages: weighed.filter((duration) => !durations.includes(duration)),
     rates,
     statedClockUnit,
   };
@@ -139,6 +141,8 @@ interface Context {
   readonly counters: readonly HeadColumn[];
   readonly clocks: readonly HeadColumn[];
   readonly durations: readonly Duration[];
+  /** Durations made from many frames, by their names. */
+  readonly averages: readonly Duration[];
   readonly rates: readonly HeadColumn[];
   readonly statedClockUnit: (clock: HeadColumn) => TimeUnit | null;
 }
@@ -201,6 +205,8 @@ export function findClocks(columns: readonly HeadColumn[]): HeadColumn[] {
 function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean {
   const { kind, shape, words, timeUnit, otherUnit } = column;
   if (kind !== "number" && kind !== "moment") return false;
+  if (shape.count === 1)
+    return kind === "moment" || (isClockName(words) && weighDurationName(words, true).weight < 2);
   if (shape.count < 2 || shape.risingShare === 0) return false;
   const allowedBack = shape.count < fewRows ? 0.34 : 0.02;
   if (shape.fallingShare > allowedBack) return false;
@@ -316,8 +322,8 @@ function round3(value: number): number {
 }
 
 /** As a user would name the column. */
-export function columnLabel({ name, index }: HeadColumn): string {
-  return name === null || name === "" ? String(index + 1) : name;
+export function columnLabel({ label }: HeadColumn): string {
+  return label;
 }
 
 /** Whether two columns say the same of nearly every row. */
@@ -431,6 +437,12 @@ function inItsUnit(duration: Duration, context: Context): Decision {
     );
     return durationIn(duration, byClock, context);
   }
+  if (couldBeRate(column, context)) {
+    return unclear("unit-unknown", [
+      candidate(column, "ms", false, ["nothing names it", "its values make sense in ms"]),
+      candidate(column, "fps", false, ["nothing names it", "its values make sense as FPS"]),
+    ]);
+  }
   const [only, ...others] = plausible;
   if (only === undefined)
     return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
@@ -449,6 +461,12 @@ function inItsUnit(duration: Duration, context: Context): Decision {
     `${only}, the only unit in which a usual value of ${round3(column.shape.median)} is a frame time`,
   );
   return durationIn(duration, only, context);
+}
+
+/** Numbers around 60 with neither name nor clock: milliseconds of a slow game, or the FPS of a fast one. */
+function couldBeRate({ shape, words }: HeadColumn, { clocks }: Context): boolean {
+  if (clocks.length > 0 || weighDurationName(words, false).weight > 0) return false;
+  return shape.median < 1000 && shape.median >= (shape.whole ? 20 : 45);
 }
 
 function unitName({ statedClockUnit }: Context, fit: Fit | null): string {
@@ -499,11 +517,37 @@ function clockAgainst(clock: HeadColumn, context: Context): Decision {
     ]);
   }
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
-  const isSampled = rate !== undefined && (stepMs > sampledFromMs || !weighRateName(rate.words).derived);
-  if (isSampled && 1000 / rate.shape.median < stepMs / 3) {
+  if (rate === undefined) return stepsOf(clock, context);
+  const isInstant = !weighRateName(rate.words).derived;
+  if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < stepMs / 3) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }
-  return stepsOf(clock, context);
+  return isInstant && stepUnit !== null
+    ? rateAgainst(rate, clock, stepUnit, context)
+    : stepsOf(clock, context);
+}
+
+/** A frame rate beside a clock: the finer of the two where they agree, a question where they do not. */
+function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: Standard, context: Context): Decision {
+  const secondsEach = rate.values.map((value) => (value > 0 ? 1 / value : Number.NaN));
+  const inClockUnits = secondsEach.map((seconds) => seconds / unitSeconds[unit]);
+  const agreement = compareWithClock(inClockUnits, 0, clock.clock, clock.precision);
+  const isTogether =
+    agreement === null ||
+    agreement.rowShare >= 0.6 ||
+    Math.abs(agreement.sumRatio * agreement.ratio - 1) <= 0.05;
+  if (!isTogether) {
+    return unclear("clock-disagrees", [
+      candidate(rate, "fps", false, ["its name speaks of a frame rate"]),
+      candidate(clock, unit, true, ["its steps are times between rows"]),
+    ]);
+  }
+  return isTooCoarse(clock) ? rateAlone(context) : stepsOf(clock, context);
+}
+
+/** It stands still from one row to the next too often to tell frames apart. */
+function isTooCoarse({ shape }: HeadColumn): boolean {
+  return shape.count >= 8 && 1 - shape.risingShare - shape.fallingShare > 0.25;
 }
 
 function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn, stepMs: number): Decision {
@@ -556,6 +600,7 @@ function stepsOf(clock: HeadColumn, context: Context): Decision {
   }
   const unit = unitOfSteps(clock, context);
   const median = medianStepOf(clock);
+  if (!(median > 0)) return { fault: { code: "log-without-frames", rows: clock.clock.length } };
   if (unit === null) {
     const options = plausibleUnits(median, null);
     if (options.length === 0)
@@ -571,11 +616,9 @@ function stepsOf(clock: HeadColumn, context: Context): Decision {
       ...plausibleUnits(median, null).map((u) => candidate(clock, u, true, [`its steps make sense in ${u}`])),
     ]);
   }
-  const standing = 1 - clock.shape.risingShare - clock.shape.fallingShare;
-  if (standing > 0.25 && clock.shape.count >= 8) {
-    return {
-      fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct: standing * 100 },
-    };
+  if (isTooCoarse(clock)) {
+    const standingPct = 100 * (1 - clock.shape.risingShare - clock.shape.fallingShare);
+    return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct } };
   }
   context.notes.add(clock, null, true, `no column of durations: frame times are its steps, in ${unit}`);
   const unitS = unitSeconds[unit];
@@ -588,13 +631,20 @@ function stepsOf(clock: HeadColumn, context: Context): Decision {
 /** Whether two clocks tell different frame times, with no name that settles it. */
 function clockDiffers(best: HeadColumn, other: HeadColumn, context: Context): boolean {
   if (clockWeight(other) <= clockWeight(best) - 1) return false;
-  const steps = Float64Array.from(best.clock, (value, i) =>
-    i === 0 ? Number.NaN : value - (best.clock[i - 1] ?? Number.NaN),
+  // Both ways round: the start and the end of the same frames are one row apart.
+  return [[best, other] as const, [other, best] as const].every(([a, b]) => {
+    const agreement = compareWithClock(stepsBetween(a), 2 * a.precision, b.clock, b.precision);
+    if (agreement === null || agreement.compared === 0) return false;
+    if (!agreement.ratioIsUnit) return context.statedClockUnit(b) !== null || b.name === null;
+    return agreement.rowShare < 0.9;
+  });
+}
+
+/** A clock's steps as durations; NaN for the first row. */
+function stepsBetween({ clock }: HeadColumn): Float64Array {
+  return Float64Array.from(clock, (value, i) =>
+    i === 0 ? Number.NaN : value - (clock[i - 1] ?? Number.NaN),
   );
-  const agreement = compareWithClock(steps, 2 * best.precision, other.clock, other.precision);
-  if (agreement === null || agreement.compared === 0) return false;
-  if (!agreement.ratioIsUnit) return context.statedClockUnit(other) !== null || other.name === null;
-  return agreement.rowShare < 0.9;
 }
 
 /** How much a clock's name speaks for its being the frames' own. */
@@ -682,19 +732,19 @@ function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn): boole
   return false;
 }
 
+const averageWords = "its name speaks of an average or a limit, not of single frames";
+
 function rateAlone(context: Context): Decision {
   const rates = context.rates.filter(({ words }) => !weighRateName(words).derived);
   const [rate, ...others] = rates;
   if (rate === undefined) {
     const words = wordsForNumbers(context, "text") ?? wordsForNumbers(context, "empty");
     if (words !== null) return { fault: words };
-    const average = context.rates[0];
-    if (average !== undefined) {
-      return unclear("words-too-weak", [
-        candidate(average, "fps", false, ["its name speaks of an average, not of single frames"]),
-      ]);
-    }
-    return {};
+    const averages = [
+      ...context.averages.map((average) => asCandidate(average, context)),
+      ...context.rates.map((average) => candidate(average, "fps", false, [averageWords])),
+    ];
+    return averages.length > 0 ? unclear("words-too-weak", averages) : {};
   }
   if (others.some((other) => !sameSeries(rate, 1, other, 1))) {
     return unclear(

@@ -59,7 +59,7 @@ export class RowGate {
     // biome-ignore lint/suspicious/noControlCharactersInRegex: a crash leaves them where the rest of a file should be
     if (cells.length < width || /\u0000/.test(text)) return true;
     const last = this.columns[width - 1];
-    return last !== undefined && isTruncatedCell(cells[width - 1] ?? "", last.fixedDecimals, decimalSign);
+    return last !== undefined && isTruncatedCell(cells[width - 1] ?? "", last.fewestDecimals, decimalSign);
   }
 }
 
