@@ -119,9 +119,7 @@ function suiteSection(judgement: Judgement, page: Page): string {
     (tag) => hasDetails || tag === null,
   );
   const groups = hasDetails ? metricGroups : metricGroups.slice(0, 1);
-  const tables = groups.flatMap((group) =>
-    tags.map((tag) => suiteTable(judgement, tag, group.slice(0, mostColumns), page)),
-  );
+  const tables = groups.flatMap((group) => tags.map((tag) => suiteTable(judgement, tag, group, page)));
   const sentences = [...suiteSentences(judgement), ...(hasDetails ? tagSentences(judgement) : [])];
   return [...tables, sentences.map((sentence) => wrapText(visible(sentence), width, "  ")).join("\n")]
     .filter((section) => section !== "")
@@ -130,7 +128,7 @@ function suiteSection(judgement: Judgement, page: Page): string {
 
 function suiteTable(judgement: Judgement, tag: string | null, group: readonly Metric[], page: Page): string {
   const suite = judgement.suite.filter((row) => row.tag === tag);
-  const metrics = group.filter((metric) => suite.some((row) => row.metric === metric));
+  const metrics = group.filter((metric) => suite.some((row) => row.metric === metric)).slice(0, mostColumns);
   if (metrics.length === 0) return "";
   const rows = judgement.session.configs
     .filter((config) => suite.some((row) => row.config === config))

@@ -47,15 +47,7 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
       ),
     ].join("\n"),
   );
-  const flags = passes.flatMap((pass) =>
-    pass.flags.map(({ severity, text }) =>
-      wrapText(
-        `- ${severity}: ${visible(`${pass.game} / ${pass.config} / ${pass.pass}: ${text}`)}`,
-        style.width,
-        "  ",
-      ),
-    ),
-  );
+  const flags = flagLines(passes).map((line) => wrapText(`- ${visible(line)}`, style.width, "  "));
   const out = passes.filter(({ counted }) => !counted).length;
   return `${[
     table([head.map((label) => label.split("\n").map(paint.heading).join("\n"))]),
@@ -63,6 +55,24 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
     ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
     ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),
   ].join("\n")}\n`;
+}
+
+/** Notes that more passes than this have are told once, with their number. */
+const mostAlike = 3;
+
+/** Every flag in words, by pass; what many passes have alike is told once. */
+function flagLines(passes: readonly JudgedPass[]): string[] {
+  const all = passes.flatMap((pass) =>
+    pass.flags.map((flag) => ({ ...flag, pass: `${pass.game} / ${pass.config} / ${pass.pass}` })),
+  );
+  const told = new Set<string>();
+  return all.flatMap(({ severity, code, text, pass }) => {
+    const alike = all.filter((other) => other.code === code && other.severity === severity).length;
+    if (severity !== "note" || alike <= mostAlike) return [`${severity}: ${pass}: ${text}`];
+    if (told.has(code)) return [];
+    told.add(code);
+    return [`${severity}: ${alike} times, first ${pass}: ${text} (--format csv has all)`];
+  });
 }
 
 /** The passes with the keys of the data contract. */

@@ -16,7 +16,10 @@ export interface CliResult {
 }
 
 /** Runs the built program as a process, without colour, and never lets a stack trace through unseen. */
-export function runCli(args: readonly string[], options: { cwd?: string; input?: string } = {}): CliResult {
+export function runCli(
+  args: readonly string[],
+  options: { cwd?: string; input?: string; env?: NodeJS.ProcessEnv } = {},
+): CliResult {
   const { status, stdout, stderr, error } = spawnSync(process.execPath, [program, ...args], {
     encoding: "utf8",
     timeout: 60_000,
