@@ -4,6 +4,8 @@
  */
 export function nameWords(name: string): string[] {
   const spelt = name
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: codes that colour a terminal are no words
+    .replace(/\u001b\[[0-9;]*[A-Za-z]/g, " ")
     .replace(/[µμ]s/g, " us ")
     .replace(/°\s*/g, " deg ")
     .replace(/%/g, " pct ")

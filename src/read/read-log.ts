@@ -228,7 +228,7 @@ async function readTable(table: TableRead): Promise<LogReading> {
   body.frames.end();
   const { frames, sensors, streams } = body;
 
-  const readings = markStream(sensors.describe(recognition.columns), stream);
+  const readings = markStream(sensors.describe(recognition.columns), stream, streams.areSeveral());
   if (stream !== null) {
     const column = columnLabel(columns[stream.index] as HeadColumn);
     if (stream.isGuess && streams.areSeveral()) {
@@ -273,10 +273,9 @@ function recogniseTable(dialect: Dialect, settings: LogSettings, notStreams: Rea
   const allColumns = readHeadColumns(dialect, dialect.rows);
   const stream = tellStreams(allColumns, dialect, settings, notStreams);
   const isOne = stream === null || "fault" in stream;
-  const rows = isOne
-    ? dialect.rows
-    : dialect.rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
-  const columns = isOne ? allColumns : readHeadColumns(dialect, rows);
+  const own = isOne ? [] : dialect.rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
+  // A stream that begins after the head is read like those in it.
+  const columns = own.length === 0 ? allColumns : readHeadColumns(dialect, own);
   return { dialect, allColumns, stream, columns, recognition: recogniseColumns(columns, settings) };
 }
 
@@ -293,12 +292,17 @@ function textReading({ decoded }: TableRead, dialect: Dialect): TextReading {
   };
 }
 
-function markStream(columns: readonly ColumnReading[], stream: Stream | null): ColumnReading[] {
+function markStream(
+  columns: readonly ColumnReading[],
+  stream: Stream | null,
+  areSeveral: boolean,
+): ColumnReading[] {
   return columns.map((column) => {
     if (stream === null || column.position !== stream.index + 1 || column.role !== "not-used") return column;
-    const text = stream.isGuess
-      ? "its one value names the source of the frames"
-      : "the session picks one of its values";
+    const guess = areSeveral
+      ? "its values name sources that take turns"
+      : "its one value names the source of the frames";
+    const text = stream.isGuess ? guess : "the session picks one of its values";
     return { ...column, role: "stream", evidence: [...column.evidence, { favours: true, text }] };
   });
 }

@@ -405,6 +405,7 @@ function inItsUnit(duration: Duration, context: Context): Decision {
       ? null
       : (standardUnits.find((u) => Math.abs(unitSeconds[u] / byClockS - 1) < 0.001) ?? null);
   if (stated !== null && byClock !== null && stated !== byClock) {
+    context.notes.add(column, null, false, `the name says ${stated}, the clock says ${byClock}`);
     return unclear("unit-against-clock", [
       candidate(column, stated, false, [`its name says ${stated}`]),
       candidate(column, byClock, false, [
@@ -415,6 +416,7 @@ function inItsUnit(duration: Duration, context: Context): Decision {
   const plausible = plausibleUnits(column.shape.median, null);
   if (stated !== null) {
     if (byClock === null && plausibleUnits(column.shape.median, stated).length === 0) {
+      context.notes.add(column, null, false, `the name says ${stated}, the values make no sense in it`);
       return unclear("unit-against-values", [
         candidate(column, stated, false, [`its name says ${stated}`]),
         ...plausible.map((unit) => candidate(column, unit, false, [`its values make sense in ${unit}`])),
@@ -660,7 +662,8 @@ function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
 function bestClock(context: Context): HeadColumn | null {
   const sorted = [...context.clocks].sort((a, b) => {
     const byName = clockWeight(b) - clockWeight(a);
-    return Math.abs(byName) >= 1 ? byName : fineness(a) - fineness(b) || byName;
+    const isAsFine = fineness(a) < 2 * fineness(b) && fineness(b) < 2 * fineness(a);
+    return Math.abs(byName) >= 1 || isAsFine ? byName : fineness(a) - fineness(b);
   });
   return sorted[0] ?? null;
 }

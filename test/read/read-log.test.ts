@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { timeWeightedMean } from "../../src/measure/time-weighted-mean.ts";
-import type { ByteSource, LogSettings } from "../../src/read/log.ts";
+import type { ByteSource, FrameTimeUnit, LogSettings } from "../../src/read/log.ts";
 import { readLog } from "../../src/read/read-log.ts";
 
 interface ExpectedCandidate {
@@ -117,6 +117,10 @@ describe("a log that could be read in two ways, or not at all, stops with its re
       for (const { column, unit, averageFps } of expected.candidates ?? []) {
         const found = problem.candidates.find((c) => c.column === column && c.unit === unit);
         expect(Math.abs((found?.avgFps ?? 0) - averageFps)).toBeLessThan(closeTo(averageFps));
+        // The answer that the message offers must be one.
+        const settings: LogSettings = { frameTime: { column, unit: unit as FrameTimeUnit } };
+        const answered = await readFixture(name, { ...expected, settings });
+        expect(answered.log?.frameTimesMs.length).toBeGreaterThan(100);
       }
     }
     if (problem?.code === "log-streams") {
@@ -124,6 +128,9 @@ describe("a log that could be read in two ways, or not at all, stops with its re
       for (const { name: stream, frames, averageFps } of expected.streams ?? []) {
         const found = problem.streams.find((part) => part.name === stream);
         expect(found?.frames).toBe(frames);
+        const settings: LogSettings = { stream: { column: problem.column, equals: stream } };
+        const answered = await readFixture(name, { ...expected, settings });
+        expect(answered.log?.frameTimesMs.length).toBe(frames);
         expect(Math.abs((found?.avgFps ?? 0) - averageFps)).toBeLessThan(closeTo(averageFps));
       }
     }

@@ -247,7 +247,54 @@ def main():
     samples = [[text(Decimal(i) / 2, 1), text(Decimal(55 + i % 9))] for i in range(120)]
     write("samples-not-frames", table(["time (s)", "fps"], samples), {"problem": "log-not-per-frame"}, about="two rows a second, not one per frame")
 
+    rising = frame_times(200, 20)
+    clock = running(rising)
+    write("two-rates", table(["time (s)", "fps", "fps (1 s average)"], [[text(e / 1000, 5), text(1000 / ms, 2), "59.8"] for e, ms in zip(clock, rising)]),
+          figures([1000 * d for d in steps([Decimal(text(e / 1000, 5)) for e in clock])], notUsed={"first reading of the clock": 1}),
+          about="a rate, its average, and a clock that is finer than both")
+    write("start-and-end", table(["start_ms", "end_ms"], [[text(e), text(e + ms)] for e, ms in zip(clock, [*rising[1:], Decimal("16.7")])]),
+          figures(steps(clock), notUsed={"first reading of the clock": 1}), about="two clocks that tell the same frames, one row apart")
+    write("clock-minutes", table(["Time", "FT"], [[f"{int(e) // 60000:02d}:{float(e) / 1000 % 60:06.3f}", text(ms)] for e, ms in zip(clock, rising)]),
+          figures(rising), about="minutes and seconds since the start, beside durations of no stated unit")
+    write("clock-with-gaps", table(["elapsed (s)", "frame time (ms)"], [["NaN" if i % 40 == 5 else text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(clock, rising))]),
+          figures(rising), about="a clock with missing readings")
+    coarse = [f"20:15:{int(e / 1000):02d}" for e in clock]
+    write("clock-coarse", table(["clock", "frame time ms", "cpu ms"], [[c, text(ms), text(ms * Decimal("0.6"), 3)] for c, ms in zip(coarse, rising)]),
+          figures(rising), about="a clock in whole seconds contradicts nothing")
+    write("clock-coarse-alone", table(["clock", "scene"], [[c, "harbour"] for c in coarse]), {"problem": "log-clock-too-coarse"}, about="nothing but a clock in whole seconds")
+    write("whole-numbers-no-header", "".join(f"{1000 / ms:.0f}\n" for ms in rising),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "#1", "unit": "ms", "averageFps": average([Decimal(f"{1000 / ms:.0f}") for ms in rising])},
+              {"column": "#1", "unit": "fps", "averageFps": average([1000 / Decimal(f"{1000 / ms:.0f}") for ms in rising])}]},
+          about="numbers around 60: milliseconds or FPS")
+    write("fast-no-unit", table(["frametime"], [[text(ms / 50, 4)] for ms in rising]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "frametime", "unit": "s", "averageFps": average([Decimal(text(ms / 50, 4)) * 1000 for ms in rising])},
+              {"column": "frametime", "unit": "ms", "averageFps": average([Decimal(text(ms / 50, 4)) for ms in rising])}]},
+          about="0.33: seconds of a slide show or milliseconds of a very fast game")
+    write("part-of-frame-alone", table(["gpu_time_ms"], [[text(ms)] for ms in rising]),
+          {"problem": "log-frame-time-unclear", "candidates": [{"column": "gpu_time_ms", "unit": "ms", "averageFps": average(rising)}]},
+          about="the only column is named for a part of the frame")
+    write("average-alone", table(["average fps"], [[text(1000 / ms, 2)] for ms in rising]),
+          {"problem": "log-frame-time-unclear", "candidates": [{"column": "average fps", "unit": "fps", "averageFps": average([1000 / Decimal(text(1000 / ms, 2)) for ms in rising])}]},
+          about="the only column is named for an average")
+    write("same-name-twice", table(["interval ms", "interval ms"], [[text(ms), text(ms * Decimal("0.7"), 4)] for ms in rising]),
+          {"problem": "log-frame-time-unclear", "candidates": [
+              {"column": "#1", "unit": "ms", "averageFps": average(rising)},
+              {"column": "#2", "unit": "ms", "averageFps": average([Decimal(text(ms * Decimal("0.7"), 4)) for ms in rising])}]},
+          about="two columns of one name")
+
     # ---- streams ----
+    long_run = frame_times(1400, 21)
+    write("title-changes-late", table(["window", "t_s", "frame_ms"], [["Loading" if i < 1200 else "Harbour", text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(running(long_run), long_run))]),
+          figures(long_run), about="a window changes its title after the head of the file: the clock runs on")
+    late = [[f"tide", text(e / 1000, 6), text(ms)] for e, ms in zip(running(long_run), long_run)]
+    guest = frame_times(30, 22)
+    for i, ms in enumerate(guest):
+        late.insert(1150 + 5 * i, ["shell", text(Decimal(late[1150 + 5 * i - 1][1]) + Decimal("0.002")), text(ms)])
+    write("second-stream-late", table(["app", "t_s", "frame_ms"], late), {"problem": "log-streams", "streams": [
+        {"name": "tide", "frames": 1400, "averageFps": average(long_run)}, {"name": "shell", "frames": 30, "averageFps": average(guest)}]},
+          about="a second program appears after the head of the file")
     a, b = frame_times(120, 12), frame_times(60, 13, usual=33.3)
     events = sorted([(sum(a[: i + 1]), "tide-runner.bin", x) for i, x in enumerate(a)] + [(sum(b[: i + 1]) + Decimal("0.3"), "overlay.bin", x) for i, x in enumerate(b)])
     header = ["program", "elapsed_ms", "frame_time_ms"]
