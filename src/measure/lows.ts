@@ -1,49 +1,76 @@
 import { sumFrameTimes } from "./frame-rate.ts";
 import type { LowsDefinition } from "./pass-summary.ts";
-import { quantileType7 } from "./quantile.ts";
+import { quantileOfOrder } from "./quantile.ts";
+import { slowestFrames } from "./slowest-frames.ts";
+
+/** The slow end of a pass: all that a low rests on. */
+export interface FrameTail {
+  /** The slowest frames, ascending, in milliseconds: the share `upTo` of all and a few more. */
+  readonly slowestMs: Float64Array;
+  readonly upTo: number;
+  /** Frames of the whole pass. */
+  readonly frames: number;
+  /** Sum of all frame times. */
+  readonly totalMs: number;
+}
+
+/**
+ * Takes the slow end of a pass, without sorting the rest.
+ * @param frameTimesMs milliseconds, above 0, in any order, n >= 1; read only
+ * @param totalMs their sum
+ * @param upTo the largest share of frames that a low will be taken from
+ */
+export function tailOfFrames(frameTimesMs: Float64Array, totalMs: number, upTo = 0.01): FrameTail {
+  const frames = frameTimesMs.length;
+  const needed = Math.ceil(upTo * frames) + 2;
+  return { slowestMs: slowestFrames(frameTimesMs, needed), upTo, frames, totalMs };
+}
 
 /**
  * A low ("1% low" has fraction 0.01) as a frame rate, under one of the three definitions in use.
- * @param sortedMs frame times in milliseconds, ascending, n >= 1; read only
  * @param fraction 0.01 for the 1% low, 0.001 for the 0.1% low
  * @param definition `percentile`: FPS at the (1 - fraction) quantile of frame time, Hyndman & Fan type 7;
  *   `tail-average`: frames in the slowest fraction divided by the seconds they took;
  *   `time-weighted`: FPS at the frame time above which that fraction of the *time* is spent
  * @returns frames per second
- * @throws RangeError if there are no frames
+ * @throws RangeError if there are no frames, or the tail is too short for the fraction
  */
-export function lowOfSorted(
-  sortedMs: ArrayLike<number>,
+export function lowOfTail(
+  { slowestMs, upTo, frames, totalMs }: FrameTail,
   fraction: number,
   definition: LowsDefinition,
 ): number {
-  const n = sortedMs.length;
-  if (n === 0) throw new RangeError("a low needs at least one frame");
+  if (frames === 0) throw new RangeError("a low needs at least one frame");
+  if (fraction > upTo) throw new RangeError(`this tail is for fractions up to ${upTo}, not ${fraction}`);
+  const kept = slowestMs.length;
   switch (definition) {
     case "percentile":
-      return 1000 / quantileType7(sortedMs, 1 - fraction);
+      return (
+        1000 / quantileOfOrder(frames, 1 - fraction, (index) => slowestMs[index - frames + kept] as number)
+      );
     case "tail-average": {
       // The tolerance keeps 0.01 * 300 from rounding up to 4 frames.
-      const slowest = Math.max(1, Math.ceil(fraction * n - 1e-9));
+      const slowest = Math.max(1, Math.ceil(fraction * frames - 1e-9));
       let sumMs = 0;
-      for (let i = n - 1; i >= n - slowest; i--) sumMs += sortedMs[i] as number;
+      for (let i = kept - 1; i >= kept - slowest; i--) sumMs += slowestMs[i] as number;
       return (1000 * slowest) / sumMs;
     }
     case "time-weighted": {
-      const totalMs = sumFrameTimes(sortedMs);
       const reachMs = fraction * totalMs - 1e-12 * totalMs;
       let sumMs = 0;
-      let i = n;
+      let i = kept;
+      // No frame of the slow end is faster than the average one, so the end holds more than its share of the time.
       while (i > 0 && sumMs < reachMs) {
         i--;
-        sumMs += sortedMs[i] as number;
+        sumMs += slowestMs[i] as number;
       }
-      return 1000 / (sortedMs[Math.min(i, n - 1)] as number);
+      return 1000 / (slowestMs[Math.min(i, kept - 1)] as number);
     }
   }
 }
 
-/** `lowOfSorted` for frame times in any order: sorts a copy, O(n log n). */
+/** `lowOfTail` for frame times in any order. */
 export function low(frameTimesMs: ArrayLike<number>, fraction: number, definition: LowsDefinition): number {
-  return lowOfSorted(Float64Array.from(frameTimesMs).sort(), fraction, definition);
+  const times = Float64Array.from(frameTimesMs);
+  return lowOfTail(tailOfFrames(times, sumFrameTimes(times), fraction), fraction, definition);
 }

@@ -2,7 +2,7 @@ import type { Log, SensorRole } from "../read/log.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
 import { flagFewFrames, framesNeeded } from "./frames-needed.ts";
-import { lowOfSorted } from "./lows.ts";
+import { lowOfTail, tailOfFrames } from "./lows.ts";
 import type { Lows, LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
@@ -22,10 +22,10 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const { frameTimesMs, fromS, toS } = trimFrames(log, settings.trim);
   const frames = frameTimesMs.length;
   const sumMs = sumFrameTimes(frameTimesMs);
-  const sortedMs = frameTimesMs.slice().sort();
+  const tail = tailOfFrames(frameTimesMs, sumMs);
   const lowsBy = (definition: LowsDefinition): Lows => ({
-    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfSorted(sortedMs, 0.01, definition),
-    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfSorted(sortedMs, 0.001, definition),
+    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfTail(tail, 0.01, definition),
+    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfTail(tail, 0.001, definition),
   });
   const lows = {
     percentile: lowsBy("percentile"),
