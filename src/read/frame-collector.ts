@@ -78,6 +78,8 @@ export class FrameCollector {
   readonly clockReader: ClockReader | null;
   private readonly how: Reading;
   private lastClockS = Number.NaN;
+  /** The reading before the last. */
+  private clockBeforeS = Number.NaN;
   private lastStepClockS = Number.NaN;
   private lastCount = Number.NaN;
   /** Rows since the last frame that look like lines under the table. */
@@ -92,8 +94,11 @@ export class FrameCollector {
   addRow(cells: readonly string[], line: number): boolean {
     this.rows++;
     const clockS = this.readClock(cells);
-    if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment(1);
-    if (!Number.isNaN(clockS)) this.lastClockS = clockS;
+    if (clockS < this.lastClockS - restartS && this.wasOutlier(clockS)) {
+      this.clockS.replaceLast(Number.NaN);
+      this.lastClockS = this.clockBeforeS;
+    } else if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment(1);
+    if (!Number.isNaN(clockS)) this.goTo(clockS);
     const cell = cells[this.how.frameTime.index];
     const ms = this.how.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
     if (typeof ms === "number" || ms === "first reading of the clock") this.noteWall(cells);
@@ -135,7 +140,7 @@ export class FrameCollector {
           : value * (unitS * 1000);
     if (!(ms > 0 && ms <= longestMs)) return false;
     this.rows++;
-    if (hasClock) this.lastClockS = clockS;
+    if (hasClock) this.goTo(clockS);
     else if (this.how.counter !== null) this.lastCount = count;
     if (how === "steps") this.lastStepClockS = clockS;
     this.frameTimesMs.push(ms);
@@ -179,6 +184,7 @@ export class FrameCollector {
   startSegment(rowsInIt = 0): void {
     this.lastStepClockS = Number.NaN;
     this.lastClockS = Number.NaN;
+    this.clockBeforeS = Number.NaN;
     this.lastCount = Number.NaN;
     const { firstFrame } = this.segments.at(-1) as Segment;
     const segment = {
@@ -197,6 +203,16 @@ export class FrameCollector {
       const frames = this.frameTimesMs.view(firstFrame, this.segments[i + 1]?.firstFrame);
       return { name: String(i + 1), frames: frames.length, avgFps: averageOf(frames) };
     });
+  }
+
+  private goTo(clockS: number): void {
+    this.clockBeforeS = this.lastClockS;
+    this.lastClockS = clockS;
+  }
+
+  /** One damaged reading far ahead, with the clock going on from before it, is no restart. */
+  private wasOutlier(clockS: number): boolean {
+    return this.how.frameTime.how === "duration" && clockS >= this.clockBeforeS;
   }
 
   /** Without a clock, a running number that starts over says that the log did. */

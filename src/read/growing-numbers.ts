@@ -12,6 +12,11 @@ export class GrowingNumbers {
     this.buffer[this.length++] = value;
   }
 
+  /** Puts another value in the place of the last one. */
+  replaceLast(value: number): void {
+    if (this.length > 0) this.buffer[this.length - 1] = value;
+  }
+
   /** Forgets all but the last few. */
   keepLast(count: number): void {
     if (this.length <= count) return;

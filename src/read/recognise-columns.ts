@@ -46,6 +46,8 @@ export interface Recognition {
   readonly columns: readonly ColumnReading[];
 }
 
+/** Candidates of a question: each is read once over to say what it would give. */
+const mostCandidates = 8;
 /** Frame times outside these are not ordinary: 5,000 FPS and 1 FPS. */
 const shortestS = 0.0002;
 const longestS = 1;
@@ -847,7 +849,7 @@ function unclear(
   why: Extract<LogFinding, { code: "log-frame-time-unclear" }>["why"],
   candidates: readonly FrameTimeCandidate[],
 ): Decision {
-  return { fault: { code: "log-frame-time-unclear", why, candidates } };
+  return { fault: { code: "log-frame-time-unclear", why, candidates: candidates.slice(0, mostCandidates) } };
 }
 
 /** The index of the column that a setting names, or how it fails to. */

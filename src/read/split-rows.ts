@@ -16,6 +16,9 @@ export interface Row {
 
 /** A quoted cell may hold this many lines; beyond that the quote is taken for a stray one. */
 const longestCell = 8;
+const longestText = 20_000;
+/** After as many stray quotes no cell is taken to run over a line end any more: looking for its end costs time. */
+const mostStrays = 100;
 
 /**
  * Cuts lines into cells. Blank lines and lines that begin with "#" are no rows. Lines without a quote are cut at the
@@ -27,6 +30,7 @@ export class RowSplitter {
   private nextLine: number;
   /** Lines whose quote is still open. */
   private held: string[] = [];
+  private strays = 0;
 
   /** @param firstLine number of the first line that will be pushed, counted from 1 */
   constructor(delimiter: Delimiter, firstLine: number) {
@@ -84,7 +88,12 @@ export class RowSplitter {
     if (cells !== null) {
       rows.push({ line: line - this.held.length + 1, lines: this.held.length, cells, text: joined });
       this.held = [];
-    } else if (this.held.length > longestCell || !mayContinue(this.held[0] ?? "", this.delimiter)) {
+    } else if (
+      this.held.length > longestCell ||
+      joined.length > longestText ||
+      this.strays > mostStrays ||
+      !mayContinue(this.held[0] ?? "", this.delimiter)
+    ) {
       this.giveUpFirst(rows, line);
     }
   }
@@ -94,6 +103,7 @@ export class RowSplitter {
     const lines = this.held;
     const line = lastLine - lines.length + 1;
     this.held = [];
+    this.strays++;
     rows.push({ line, lines: 1, cells: null, text: lines[0] ?? "" });
     for (let i = 1; i < lines.length; i++) {
       const text = lines[i] ?? "";

@@ -347,6 +347,9 @@ def main():
           about="no clock; the frame counter begins again")
     gap = [[row[0], text(Decimal(row[1]) + (2 if i >= 60 else 0)), row[2]] for i, row in enumerate(r)]
     write("time-missing", table(h, gap), figures(t, flags=["time-missing"]), about="the clock jumps ahead by 2 s")
+    spike = [list(row) for row in r]
+    spike[80][1] = "99" + spike[80][1]
+    write("clock-outlier", table(h, spike), figures(t), about="one damaged reading of the clock is no restart")
     short = [row + ["ok"] for row in r]
     for i in (15, 45):
         short[i] = short[i][:3]
