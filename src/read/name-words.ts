@@ -15,6 +15,7 @@ export function nameWords(name: string): string[] {
     // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole.
     const pieces = part
       .replace(/([MGk])Hz/g, " $1hz ")
+      .replace(/^mW$/, "mw")
       .replace(/(\p{Ll}|\p{N})(\p{Lu})/gu, "$1 $2")
       .replace(/(\p{Lu})(\p{Lu}\p{Ll})/gu, "$1 $2")
       .replace(/(\p{L})(\p{N})/gu, "$1 $2")
