@@ -1,3 +1,4 @@
+import { availableParallelism } from "node:os";
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
@@ -6,7 +7,7 @@ import type { JudgedPass, Judgement } from "./judge/judgement.ts";
 import { listPasses } from "./judge/list-passes.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
-import { summarisePass } from "./measure/summarise-pass.ts";
+import { measureLogs } from "./measure-logs.ts";
 import { askQuestion } from "./read/ask-question.ts";
 import { checkSession } from "./read/check-session.ts";
 import {
@@ -37,12 +38,14 @@ export interface FolderOptions {
   readonly confidencePct?: number;
   /** Set nothing aside. */
   readonly keepAll?: boolean;
+  /** Most threads to read logs on; without it, as many as the machine has cores. 1 reads all in this one. */
+  readonly threads?: number;
   /** Show only these games and configs; the conclusions stay those of the whole session. */
   readonly only?: readonly string[];
 }
 
 export interface Hooks {
-  /** Called before each log is read and once at the end. */
+  /** Called before the first log is read and after each. */
   readonly onProgress?: (progress: {
     readonly done: number;
     readonly total: number;
@@ -106,7 +109,7 @@ export async function listFolder(
 }
 
 /**
- * Reads and measures every capture of a folder, one at a time; a log that cannot be read is reported and left out.
+ * Reads and measures every capture of a folder; a log that cannot be read is reported and left out.
  * @throws RunError if there is no log that can be read
  */
 export async function measureFolder(
@@ -126,17 +129,25 @@ export async function measureFolder(
   if (against.some(({ severity }) => severity === "error")) throw new RunError([...problems, ...against]);
   problems.push(...against);
 
-  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  const jobs = placed.map(({ log, place }) => ({
+    file: log.source.file,
+    sensorFile: log.sensorSource?.file ?? null,
+    place,
+    bytes: log.bytes,
+  }));
+  const settings = { log: session.log, lows: options.lows ?? session.lows, trim: session.trim };
+  onProgress?.({ done: 0, total: jobs.length, file: "" });
+  const measured = await measureLogs(
+    jobs,
+    settings,
+    options.threads ?? availableParallelism(),
+    (done, file) => onProgress?.({ done, total: jobs.length, file }),
+  );
   const passes: PassSummary[] = [];
-  for (const [done, { log: found, place }] of placed.entries()) {
-    onProgress?.({ done, total: placed.length, file: found.source.file });
-    const reading = await readLog(found.source, session.log, found.sensorSource);
-    problems.push(...reading.problems);
-    if (reading.log !== null) {
-      passes.push({ ...summarisePass(reading.log, place, settings), writtenAtMs: found.writtenAtMs });
-    }
+  for (const [i, { summary, problems: own }] of measured.entries()) {
+    problems.push(...own);
+    if (summary !== null) passes.push({ ...summary, writtenAtMs: placed[i]?.log.writtenAtMs ?? null });
   }
-  onProgress?.({ done: placed.length, total: placed.length, file: "" });
   if (passes.length === 0)
     throw new RunError([...problems, { code: "nothing-to-judge", severity: "error", at: { file: folder } }]);
   const read = new Set(passes.map(({ file }) => file));

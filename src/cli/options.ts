@@ -13,6 +13,7 @@ export interface RawOptions {
   readonly matters?: number;
   readonly confidence?: number;
   readonly keepAll?: boolean;
+  readonly threads?: number;
   readonly only?: string[];
   readonly format: Format;
   readonly output?: string;
@@ -35,6 +36,11 @@ export function addReadOptions(command: Command): Command {
 export function addFolderOptions(command: Command): Command {
   return addReadOptions(command)
     .option("--keep-all", "set nothing aside")
+    .option(
+      "--threads <number>",
+      "most threads to read logs on (default: as many as there are cores)",
+      wholeFrom1,
+    )
     .option(
       "--only <name...>",
       "show only these games or configs; conclusions stay those of the whole session",
@@ -69,8 +75,16 @@ export function toFolderOptions(raw: RawOptions): FolderOptions {
     ...(raw.matters !== undefined && { mattersPct: raw.matters }),
     ...(raw.confidence !== undefined && { confidencePct: raw.confidence }),
     ...(raw.keepAll !== undefined && { keepAll: raw.keepAll }),
+    ...(raw.threads !== undefined && { threads: raw.threads }),
     ...(raw.only !== undefined && { only: raw.only }),
   };
+}
+
+function wholeFrom1(text: string): number {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 1)
+    throw new InvalidArgumentError("Expected a whole number from 1.");
+  return value;
 }
 
 /** Takes "3%" and "3"; both ends are excluded. */

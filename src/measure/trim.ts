@@ -1,4 +1,5 @@
 import type { Log } from "../read/log.ts";
+import { sumFrameTimes } from "./frame-rate.ts";
 
 /** The same stretch of every pass: seconds left out at the start, and seconds kept after that. */
 export interface TrimWindow {
@@ -20,9 +21,12 @@ export interface TrimmedFrames {
  */
 export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   const all = log.frameTimesMs;
+  if (window === null || (window.skipS === 0 && window.keepS === null)) {
+    const toS = log.frameEndsS?.at(-1) ?? sumFrameTimes(all) / 1000;
+    return { frameTimesMs: all, fromS: 0, toS };
+  }
   const ends = log.frameEndsS ?? runningSumS(all);
   const last = ends.length === 0 ? 0 : (ends[ends.length - 1] as number);
-  if (window === null) return { frameTimesMs: all, fromS: 0, toS: last };
   // A frame that starts or ends exactly on the border belongs inside; the slack is below any clock's resolution.
   const slackS = 1e-9;
   const fromS = window.skipS;

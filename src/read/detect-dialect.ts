@@ -69,7 +69,7 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
 
 /** The delimiter that cuts the lines most evenly into the most numbers; null where none gives a table. */
 function chooseDelimiter(lines: readonly string[]): Delimiter | null {
-  const sample = lines.slice(0, 400);
+  const sample = lines.slice(0, 100);
   if (isColumnOfDecimalCommas(sample)) return ";";
   let best: Delimiter | null = null;
   let bestScore = 0;

@@ -13,6 +13,7 @@ export interface FoundLog {
   readonly parts: readonly string[];
   /** When the file was last written, milliseconds since 1970. */
   readonly writtenAtMs: number;
+  readonly bytes: number;
 }
 
 export interface FoundLogs {
@@ -26,7 +27,7 @@ export interface FoundLogs {
 export function fileSource(file: string): ByteSource {
   return {
     file,
-    open: () => createReadStream(file, { highWaterMark: 1 << 17 }),
+    open: () => createReadStream(file, { highWaterMark: 1 << 15 }),
     blocks: () => readBlocks(file),
   };
 }
@@ -64,13 +65,14 @@ export async function findLogs(folder: string): Promise<FoundLogs> {
     else logs.push(walked);
   }
   return {
-    logs: logs.map(({ file, writtenAtMs }) => {
+    logs: logs.map(({ file, writtenAtMs, bytes }) => {
       const sensorFile = sensors.get(withoutLogExtension(file));
       return {
         source: fileSource(file),
         sensorSource: sensorFile === undefined ? null : fileSource(sensorFile),
         parts: path.resolve(file).split(path.sep).filter(Boolean),
         writtenAtMs,
+        bytes,
       };
     }),
     others: walk.others,
@@ -121,6 +123,7 @@ function errorCode(error: unknown): string {
 interface WalkedFile {
   readonly file: string;
   readonly writtenAtMs: number;
+  readonly bytes: number;
 }
 
 interface Walk {
@@ -186,7 +189,7 @@ async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
       walk.entered.add(real);
       await enter(file, walk);
     } else if (isNamedLikeLog) {
-      if (kind.isFile()) walk.files.push({ file, writtenAtMs: kind.mtimeMs });
+      if (kind.isFile()) walk.files.push({ file, writtenAtMs: kind.mtimeMs, bytes: kind.size });
       else walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "other" });
     } else if (walk.others.length < othersNamed) {
       walk.others.push(entry.name);

@@ -24,7 +24,7 @@ import { type Stream, tellStreams } from "./tell-streams.ts";
 import { type Stretch, timeFrames } from "./time-frames.ts";
 
 /** Lines that decide the dialect and the columns. */
-const usualHeadLines = 1000;
+const usualHeadLines = 400;
 /** More than one lost frame in this many makes a log damaged. Common practice, no source. */
 const damagedFrom = 1000;
 

@@ -184,10 +184,52 @@ export class RowScanner {
   }
 
   /**
-   * Parses a plain decimal with blanks around it.
+   * Parses a cell: the usual one, up to nine digits on either side of the point and nothing else, in integers; any
+   * other plain decimal with more care.
    * @returns the position after the cell, or -1 where the cell is no plain decimal
    */
   private parseCell(from: number, end: number, slot: number): number {
+    const { buffer, row } = this;
+    let at = from;
+    let byte = 0;
+    let whole = 0;
+    for (; at < end; at++) {
+      byte = (buffer[at] as number) - 0x30;
+      if (byte < 0 || byte > 9) break;
+      whole = (whole * 10 + byte) | 0;
+    }
+    const wholeDigits = at - from;
+    let fraction = 0;
+    let fractionDigits = 0;
+    if (at < end && buffer[at] === this.decimalByte) {
+      const fractionFrom = ++at;
+      for (; at < end; at++) {
+        byte = (buffer[at] as number) - 0x30;
+        if (byte < 0 || byte > 9) break;
+        fraction = (fraction * 10 + byte) | 0;
+      }
+      fractionDigits = at - fractionFrom;
+    }
+    const digits = wholeDigits + fractionDigits;
+    // What follows must end the cell: the delimiter, or a line end.
+    const isUsual =
+      digits > 0 &&
+      digits <= 15 &&
+      wholeDigits <= 9 &&
+      fractionDigits <= 9 &&
+      (at >= end || (this.classes[buffer[at] as number] as number) > ordinary);
+    if (!isUsual) return this.parseAnyCell(from, end, slot);
+    if (at < end && buffer[at] !== 0x0d && this.classes[buffer[at] as number] === isSpecial) return -1;
+    const power = powersOfTen[fractionDigits] as number;
+    row.values[slot] = (whole * power + fraction) / power;
+    row.wholes[slot] = whole;
+    row.fractions[slot] = fraction / power;
+    row.lengths[slot] = at - from;
+    return at;
+  }
+
+  /** Parses any plain decimal with blanks around it; results as parseCell. */
+  private parseAnyCell(from: number, end: number, slot: number): number {
     const { buffer, classes, decimalByte, row } = this;
     let at = from;
     while (at < end && buffer[at] === 0x20) at++;
