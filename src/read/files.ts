@@ -1,4 +1,4 @@
-import { closeSync, createReadStream, type Dirent, openSync, readSync } from "node:fs";
+import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
 import { readdir, readFile, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
@@ -27,6 +27,9 @@ export interface FoundLogs {
 export function fileSource(file: string): ByteSource {
   return {
     file,
+    get bytes() {
+      return statSync(file, { throwIfNoEntry: false })?.size ?? 0;
+    },
     open: () => createReadStream(file, { highWaterMark: 1 << 15 }),
     blocks: () => readBlocks(file),
   };

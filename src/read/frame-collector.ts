@@ -65,9 +65,9 @@ export interface Reading {
  * rows that gave none.
  */
 export class FrameCollector {
-  readonly frameTimesMs = new GrowingNumbers();
+  readonly frameTimesMs: GrowingNumbers;
   /** The clock's reading of each frame's row in seconds from its first; NaN where it had none. Empty without a clock. */
-  readonly clockS = new GrowingNumbers();
+  readonly clockS: GrowingNumbers;
   readonly notUsed = new Map<NotUsed, number>();
   readonly segments: Segment[] = [{ firstFrame: 0, rowsBefore: 0, wallCell: null }];
   /** The first row that was lost for each reason: its line and what stood there. */
@@ -85,8 +85,11 @@ export class FrameCollector {
   /** Rows since the last frame that look like lines under the table. */
   private readonly tail = new Map<NotUsed, number>();
 
-  constructor(how: Reading) {
+  /** @param expected about how many frames there will be, where that is known */
+  constructor(how: Reading, expected = 0) {
     this.how = how;
+    this.frameTimesMs = new GrowingNumbers(expected);
+    this.clockS = new GrowingNumbers(how.clock === null ? 0 : expected);
     this.clockReader = how.clock === null ? null : new ClockReader(how.isMomentClock, how.decimalSign);
   }
 

@@ -1,7 +1,12 @@
 /** Numbers in the order in which they come, without an array of objects. */
 export class GrowingNumbers {
-  private buffer = new Float64Array(1024);
+  private buffer: Float64Array;
   length = 0;
+
+  /** @param expected how many there will be, about: room that is never used costs nothing, growing costs a copy */
+  constructor(expected = 0) {
+    this.buffer = new Float64Array(Math.max(1024, Math.ceil(expected)));
+  }
 
   push(value: number): void {
     if (this.length === this.buffer.length) {

@@ -4,6 +4,8 @@ import type { Problem } from "../shared/problem.ts";
 export interface ByteSource {
   /** Path as the user would type it, for messages. */
   readonly file: string;
+  /** Bytes of the file, where known. */
+  readonly bytes?: number;
   open(): AsyncIterable<Uint8Array>;
   /** The same bytes in blocks that are only good until the next one: the fastest way to read a file through. */
   blocks?(): Iterable<Uint8Array>;

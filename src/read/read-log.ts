@@ -211,7 +211,7 @@ async function readTable(table: TableRead): Promise<LogReading> {
   );
   const gate = new RowGate(dialect, columns, recognition);
   const makeBody = (): Body => {
-    const frames = new FrameCollector(how);
+    const frames = new FrameCollector(how, expectRows(table));
     const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
     return { gate, frames, sensors, streams: new StreamCounter(how, frames, stream), stream };
   };
@@ -245,6 +245,14 @@ async function readTable(table: TableRead): Promise<LogReading> {
     }
   }
   return finish(table, { text, readings, recognition, frames, sensors });
+}
+
+/** About how many rows a file has, by its size and the head's rows; 0 where its size says little. */
+function expectRows({ request, decoded, head, dialect }: TableRead): number {
+  if (decoded.gzip || head.ended) return 0;
+  const rows = dialect.rows.slice(0, 100);
+  const characters = rows.reduce((sum, { text }) => sum + text.length + 1, 0);
+  return characters === 0 ? 0 : (1.1 * (request.source.bytes ?? 0) * rows.length) / characters;
 }
 
 interface Columns {
