@@ -2,14 +2,13 @@ import { availableParallelism } from "node:os";
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
-import { judgeSession } from "./judge/judge-session.ts";
 import type { JudgedPass, Judgement } from "./judge/judgement.ts";
-import { listPasses } from "./judge/list-passes.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { askQuestion } from "./read/ask-question.ts";
 import { checkSession } from "./read/check-session.ts";
+import { defaultSession } from "./read/default-session.ts";
 import {
   type FoundLog,
   type FoundLogs,
@@ -22,7 +21,7 @@ import {
 import { guessLayout } from "./read/guess-layout.ts";
 import { type PassPlace, placeLog } from "./read/layout.ts";
 import { readLog } from "./read/read-log.ts";
-import { defaultSession, readSession, type Session } from "./read/session-file.ts";
+import type { Session } from "./read/session-file.ts";
 import type { SessionFound } from "./read/session-found.ts";
 import { compareNames } from "./shared/compare-names.ts";
 import { type Problem, RunError } from "./shared/problem.ts";
@@ -73,7 +72,11 @@ export async function judgeFolder(
   options: FolderOptions = {},
   hooks: Hooks = {},
 ): Promise<{ readonly judgement: Judgement; readonly problems: readonly Problem[] }> {
-  const { session, passes, notRead, problems } = await measureFolder(folder, options, hooks);
+  // What only judging needs is loaded here: reading a log shall not wait for it.
+  const [{ session, passes, notRead, problems }, { judgeSession }] = await Promise.all([
+    measureFolder(folder, options, hooks),
+    import("./judge/judge-session.ts"),
+  ]);
   return keepProblems(problems, () => {
     const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
     const judgement = judgeSession(passes, {
@@ -102,6 +105,7 @@ export async function listFolder(
   hooks: Hooks = {},
 ): Promise<{ readonly passes: readonly JudgedPass[]; readonly problems: readonly Problem[] }> {
   const { session, passes, problems } = await measureFolder(folder, options, hooks);
+  const { listPasses } = await import("./judge/list-passes.ts");
   return keepProblems(problems, () => {
     const listed = listPasses(passes, { keepAll: options.keepAll ?? false, setAside: session.setAside });
     return { passes: filterPasses(listed, options.only ?? []), problems };
@@ -300,6 +304,8 @@ async function readSessionOf(folder: string, sessionFile: string | undefined): P
     if (sessionFile === undefined) return defaultSession;
     throw new RunError([{ code: "session-missing", severity: "error", at: { file } }]);
   }
+  // Loaded only where there is a session file.
+  const { readSession } = await import("./read/session-file.ts");
   const { session, problems } = readSession(text, file);
   if (session === null) throw new RunError(problems);
   return session;

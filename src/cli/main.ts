@@ -38,7 +38,7 @@ function buildProgram(): Command {
 async function report(error: unknown): Promise<number> {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
   if (error instanceof RunError) {
-    const { renderProblems } = await import("../index.ts");
+    const { renderProblems } = await import("../report/describe-problem.ts");
     process.stderr.write(renderProblems(error.problems, styleOf(process.stderr)));
     return 2;
   }

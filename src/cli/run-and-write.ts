@@ -16,7 +16,7 @@ export async function runAndWrite(
   raw: Pick<RawOptions, "format" | "output" | "quiet">,
   run: (hooks: Hooks) => Promise<Rendering>,
 ): Promise<void> {
-  const { renderProblems } = await import("../index.ts");
+  const { renderProblems } = await import("../report/describe-problem.ts");
   const progress = await progressLine(process.stderr, raw.quiet === true);
   let rendering: Rendering;
   try {

@@ -1,6 +1,6 @@
 import type * as z from "zod";
 import type { KeyPath, Place, Problem } from "../shared/problem.ts";
-import { defaultLayout, type Layout, parseLayout } from "./layout.ts";
+import { type Layout, parseLayout } from "./layout.ts";
 import type { LogSettings } from "./log.ts";
 import { sessionSchema } from "./session-schema.ts";
 import { readYaml } from "./yaml-file.ts";
@@ -129,23 +129,6 @@ export function readSession(text: string, file: string): SessionReading {
   };
   return { session, problems: [] };
 }
-
-/** The session of a folder without a session file. */
-export const defaultSession: Session = {
-  title: null,
-  baseline: null,
-  layout: defaultLayout,
-  lows: "percentile",
-  mattersPct: 3,
-  confidencePct: 95,
-  falseAlarmControl: "columns",
-  trim: { skipS: 0, keepS: null },
-  log: {},
-  games: [],
-  configs: [],
-  setAside: [],
-  system: [],
-};
 
 function splitPass(written: string): Pick<SetAside, "game" | "config" | "boot" | "pass"> {
   const [game = "", config = "", third = "", fourth] = written.normalize("NFC").split("/");

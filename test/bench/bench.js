@@ -1,8 +1,20 @@
 // Wall time and peak memory of the main job on a session of ordinary size, as whole processes:
 //   npm run bench [runs]
-// Writes 16 games x 3 configs x 5 passes x 20,000 frames into a temporary folder, as narrow logs (3 columns).
+// Writes 16 games x 3 configs x 5 passes x 20,000 frames into a temporary folder, as narrow logs (3 columns), and one
+// wide log of 500 MB (20 columns).
 import { spawnSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  closeSync,
+  mkdirSync,
+  mkdtempSync,
+  openSync,
+  readFileSync,
+  readSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+  writeSync,
+} from "node:fs";
 import os from "node:os";
 import path from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -23,7 +35,20 @@ try {
     `${games} games x ${configs.length} configs x ${passes} passes x ${frames} frames, ${megabytes(bytes)} MB`,
   );
   console.log(`${os.cpus().length} cores, Node ${process.version}`);
-  report("judge --format json", ["judge", folder, "--format", "json"], games * configs.length * passes);
+  const all = games * configs.length * passes;
+  const readsAll = (stdout) => JSON.parse(stdout).passes.length === all;
+  report("judge --format json", ["judge", folder, "--format", "json"], readsAll);
+  report("the same on one thread", ["judge", folder, "--format", "json", "--threads", "1"], readsAll);
+  const wide = path.join(folder, "wide.csv");
+  writeWideLog(wide, 500e6);
+  console.log(
+    `a log of ${megabytes(statSync(wide).size)} MB: reading its bytes alone takes ${readBytes(wide).toFixed(2)} s`,
+  );
+  report(
+    "inspect --format json",
+    ["inspect", wide, "--format", "json"],
+    (stdout) => JSON.parse(stdout).rows.frames > 1e6,
+  );
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
@@ -58,12 +83,47 @@ function writeLog(random, meanMs) {
   return `${rows.join("\n")}\n`;
 }
 
-function report(name, args, expectedPasses) {
+/** Twenty columns, of which three or four matter. */
+function writeWideLog(file, bytes) {
+  const random = createRandom(1, "wide");
+  const handle = openSync(file, "w");
+  let size = writeSync(
+    handle,
+    "frame,elapsed_s,frame_time_ms,cpu load [%],gpu load [%],cpu power [W],state,a,b,c,d,e,f,g,h,i,j,k,l,m\n",
+  );
+  let elapsedMs = 0;
+  for (let frame = 1; size < bytes; ) {
+    const rows = [];
+    for (let i = 0; i < 20_000; i++, frame++) {
+      const ms = 5 + 2 * random.uniform();
+      elapsedMs += ms;
+      const slow = frame >> 8;
+      rows.push(
+        `${frame},${(elapsedMs / 1000).toFixed(7)},${ms.toFixed(6)},${40 + (slow % 9)}.5,${85 + (slow % 7)}.1,` +
+          `${(54 + (slow % 5) / 3).toFixed(2)},flyover,0,1,2,3.5,65.2,44.1,33.000,8.12345,9.1234,1234,1500,22.5,7`,
+      );
+    }
+    size += writeSync(handle, `${rows.join("\n")}\n`);
+  }
+  closeSync(handle);
+}
+
+/** Seconds that reading a file's bytes takes, one block at a time, nothing done with them. */
+function readBytes(file) {
+  const block = new Uint8Array(1 << 20);
+  const started = process.hrtime.bigint();
+  const handle = openSync(file, "r");
+  while (readSync(handle, block, 0, block.length, null) > 0);
+  closeSync(handle);
+  return Number(process.hrtime.bigint() - started) / 1e9;
+}
+
+function report(name, args, isRight) {
   const seconds = [];
   const peaks = [];
   for (let run = 0; run < runs; run++) {
     const { wallS, peakMb, stdout } = measure(args);
-    if (JSON.parse(stdout).passes.length !== expectedPasses) throw new Error("not every pass was read");
+    if (!isRight(stdout)) throw new Error(`${name}: not everything was read`);
     seconds.push(wallS);
     peaks.push(peakMb);
   }

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { defaultSession } from "../../src/read/default-session.ts";
 import { parseLayout } from "../../src/read/layout.ts";
 import type { LogSettings } from "../../src/read/log.ts";
-import { defaultSession, readSession, type Session } from "../../src/read/session-file.ts";
+import { readSession, type Session } from "../../src/read/session-file.ts";
 import type { SessionFound } from "../../src/read/session-found.ts";
 import { writeSessionFile } from "../../src/report/session-file.ts";
 

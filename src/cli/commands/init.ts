@@ -20,7 +20,11 @@ export function addInitCommand(program: Command): void {
     .option("--output <file>", "write to this file instead of session.yaml in the folder")
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
-      const { describeFolder, renderProblems, writeSessionFile } = await import("../../index.ts");
+      const [{ describeFolder }, { renderProblems }, { writeSessionFile }] = await Promise.all([
+        import("../../pipeline.ts"),
+        import("../../report/describe-problem.ts"),
+        import("../../report/session-file.ts"),
+      ]);
       const progress = await progressLine(process.stderr, options.quiet === true);
       const { found, problems } = await describeFolder(
         folder,

@@ -12,9 +12,12 @@ export function addInspectCommand(program: Command): void {
     );
   addOutputOptions(addReadOptions(command), ["table", "json"]).action(
     async (log: string, raw: RawOptions) => {
-      const { comparisonTable, inspectFile, inspectFolder, inspectTable, toJson } = await import(
-        "../../index.ts"
-      );
+      const [{ inspectFile, inspectFolder }, { comparisonTable, inspectTable }, { toJson }] =
+        await Promise.all([
+          import("../../pipeline.ts"),
+          import("../../report/inspect-report.ts"),
+          import("../../report/to-json.ts"),
+        ]);
       await runAndWrite(raw, async (hooks) => {
         const options = toFolderOptions(raw);
         if (await isFolder(log)) {
