@@ -142,11 +142,11 @@ async function readHead(batches: AsyncIterator<LineBatch>, headLines: number): P
 
 /** Control characters that no text has; a few may stray into names, and a crash leaves zeros at the end of a file. */
 function isBinary(lines: readonly string[]): boolean {
+  const text = lines.join("\n");
+  let end = text.length;
+  while (end > 0 && text.charCodeAt(end - 1) <= 32) end--;
+  const sample = text.slice(0, Math.min(end, 20_000));
   // biome-ignore-start lint/suspicious/noControlCharactersInRegex: they are what is looked for
-  const sample = lines
-    .join("\n")
-    .replace(/[\u0000\s]+$/, "")
-    .slice(0, 20_000);
   const strange = sample.match(/[\u0000-\u0008\u000e-\u001a\u001c-\u001f\ufffd]/g)?.length ?? 0;
   // biome-ignore-end lint/suspicious/noControlCharactersInRegex: they are what is looked for
   return sample === "" || strange > 0.02 * sample.length;

@@ -2,8 +2,10 @@ import type { TextReading } from "./log.ts";
 
 type DecimalSign = TextReading["decimalSign"];
 
+/** No program prints a number with a unit or parted thousands in more characters. */
+const longestNumber = 64;
 /** Digits with a decimal point and perhaps an exponent, nothing else: what most cells are. */
-const plainNumber = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const plainNumber = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 /** Groups of three digits parted by commas, points, apostrophes or spaces. */
 const groupedByComma = /^[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?(?:[eE][+-]?\d+)?$/;
 const groupedByPoint = /^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?(?:[eE][+-]?\d+)?$/;
@@ -22,7 +24,7 @@ const withUnit =
  */
 export function readNumber(cell: string, decimalSign: DecimalSign): number {
   if (plainNumber.test(cell)) return Number(cell);
-  if (cell === "" || cell.length > 64) return Number.NaN;
+  if (cell === "" || cell.length > longestNumber) return Number.NaN;
   const unit = withUnit.exec(cell);
   const text = unit?.[1] ?? cell;
   if (unit !== null && plainNumber.test(text)) return Number(text);
@@ -40,7 +42,7 @@ export function readNumber(cell: string, decimalSign: DecimalSign): number {
 
 /** The unit printed behind the number in a cell, "" where there is none. */
 export function readCellUnit(cell: string): string {
-  return withUnit.exec(cell)?.[2] ?? "";
+  return cell.length > longestNumber ? "" : (withUnit.exec(cell)?.[2] ?? "");
 }
 
 /** Digits after the decimal sign; 0 for whole numbers and for what is no number. */

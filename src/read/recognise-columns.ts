@@ -234,9 +234,11 @@ function isRate({ kind, shape, words, otherUnit, timeUnit }: HeadColumn): boolea
   return weighRateName(words).isRate || otherUnit === "FPS";
 }
 
-function couldBeDuration({ shape, timeUnit, otherUnit }: HeadColumn, name: NameWeight): boolean {
+function couldBeDuration({ shape, words, timeUnit, otherUnit }: HeadColumn, name: NameWeight): boolean {
   if (!(shape.median > 0) || name.otherQuantity) return false;
   if (timeUnit !== null) return true;
+  // A running number that does not run, as in a log put together from pieces.
+  if (shape.whole && isCounterName(words) && name.weight < 1) return false;
   if (otherUnit !== null) return false;
   return plausibleUnits(shape.median, null).length > 0 || name.weight >= 2;
 }
@@ -311,11 +313,11 @@ function gradeOf(agreement: Agreement, column: HeadColumn, clockUnit: TimeUnit |
 function describeFit({ clock, agreement, grade }: Fit): string {
   const share = `${Math.floor(agreement.rowShare * 1000) / 10}%`;
   const rows = agreement.rowsTogether > 1 ? `groups of ${agreement.rowsTogether} rows` : "rows";
-  const where = `the steps of ${columnLabel(clock)}`;
+  const where = `the steps of ${shown(clock)}`;
   if (grade === "rows" || grade === "most") {
     return `equals ${where} in ${share} of ${agreement.compared} ${rows}${agreement.lag === 1 ? ", one row later" : ""}`;
   }
-  if (grade === "sum") return `adds up to the span of ${columnLabel(clock)}, though single rows differ`;
+  if (grade === "sum") return `adds up to the span of ${shown(clock)}, though single rows differ`;
   return `differs from ${where}: equal in ${share} of ${agreement.compared} ${rows}, ${round3(agreement.sumRatio)} times its span`;
 }
 
@@ -326,6 +328,11 @@ function round3(value: number): number {
 /** As a user would name the column. */
 export function columnLabel({ label }: HeadColumn): string {
   return label;
+}
+
+/** The same in a sentence, where a name of a page would not help. */
+function shown({ label }: HeadColumn): string {
+  return label.length > 60 ? `${label.slice(0, 60)}…` : label;
 }
 
 /** Whether two columns say the same of nearly every row. */
@@ -411,7 +418,7 @@ function inItsUnit(duration: Duration, context: Context): Decision {
     return unclear("unit-against-clock", [
       candidate(column, stated, false, [`its name says ${stated}`]),
       candidate(column, byClock, false, [
-        `${columnLabel(fit?.clock ?? column)} counts in ${unitName(context, fit)} and its steps say ${byClock}`,
+        `${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)} and its steps say ${byClock}`,
       ]),
     ]);
   }
@@ -437,7 +444,7 @@ function inItsUnit(duration: Duration, context: Context): Decision {
       column,
       null,
       true,
-      `${byClock}, as ${columnLabel(fit?.clock ?? column)} counts in ${unitName(context, fit)}`,
+      `${byClock}, as ${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)}`,
     );
     return durationIn(duration, byClock, context);
   }
@@ -698,7 +705,7 @@ function withoutClock(durations: readonly Duration[], context: Context): Decisio
       rate === undefined ? [] : [best, ...rivals].filter(({ column }) => isInverseOf(column, rate));
     const [winner] = byRate;
     if (winner !== undefined && byRate.length === 1 && rate !== undefined) {
-      context.notes.add(winner.column, null, true, `its inverse is ${columnLabel(rate)} row by row`);
+      context.notes.add(winner.column, null, true, `its inverse is ${shown(rate)} row by row`);
       return inItsUnit(winner, context);
     }
     return unclear(

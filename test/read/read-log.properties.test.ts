@@ -135,6 +135,23 @@ describe("any bytes give a log or a problem", () => {
     );
   });
 
+  // Each of these would take minutes if any part of the reader looked at them more than a few times over.
+  test.for([
+    {
+      what: "a cell of 900,000 digits",
+      text: `frame,ms\n${"1".repeat(900_000)},16.7\n${"2,16.8\n".repeat(10)}`,
+    },
+    { what: "a run of blanks", text: `frame,ms\n1,16.7\n${" ".repeat(900_000)}x\n${"2,16.8\n".repeat(10)}` },
+    { what: "a name of 450,000 words", text: `frame,${"1 ".repeat(450_000)}ms\n${"1,16.7\n".repeat(100)}` },
+    { what: "a name of one long compound", text: `${"no".repeat(300_000)},ms\n${"1,16.7\n".repeat(100)}` },
+    { what: "a line of quotes", text: `${'"'.repeat(900_000)}\n${'"a,'.repeat(300_000)}\n` },
+    { what: "a stray quote in every row", text: `frame,ms\n${'"1,16.7\n'.repeat(50_000)}` },
+    { what: "a line of commas", text: `${",".repeat(990_000)}\n${",".repeat(990_000)}\n` },
+    { what: "a line that never ends", text: "1,".repeat(600_000) },
+  ])("$what is read without delay", { timeout: 15_000 }, async ({ text }) => {
+    expectAccounted(await read(new TextEncoder().encode(text)));
+  });
+
   test("the reading does not depend on how the bytes arrive", async () => {
     await fc.assert(
       fc.asyncProperty(
