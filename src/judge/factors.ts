@@ -9,7 +9,7 @@ import { estimateSuite, type GameDifference } from "./suite.ts";
 import { decideVerdict } from "./verdict.ts";
 
 /** Four configs that cross two factors of two levels; the baseline holds the first level of both. */
-export interface Crossing {
+interface Crossing {
   readonly factors: readonly [string, string];
   /** The level that the baseline has, and the other one. */
   readonly levels: readonly [readonly [string, string], readonly [string, string]];
@@ -21,7 +21,7 @@ export interface Crossing {
  * Finds two factors that differ between configs, with two levels each and a config for each of the four pairs.
  * @returns null where the session's configs are no such crossing
  */
-export function findCrossing(
+function findCrossing(
   levels: readonly ConfigLevels[],
   configs: readonly string[],
   baseline: string,
@@ -61,7 +61,7 @@ export function findCrossing(
 }
 
 /** A weighted sum of cell means with its variance and degrees of freedom (Satterthwaite 1946). */
-export function contrast(
+function contrast(
   cells: readonly CellStatistics[],
   weights: readonly number[],
 ): GameDifference | null {
