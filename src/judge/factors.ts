@@ -61,10 +61,7 @@ function findCrossing(
 }
 
 /** A weighted sum of cell means with its variance and degrees of freedom (Satterthwaite 1946). */
-function contrast(
-  cells: readonly CellStatistics[],
-  weights: readonly number[],
-): GameDifference | null {
+function contrast(cells: readonly CellStatistics[], weights: readonly number[]): GameDifference | null {
   let d = 0;
   let v = 0;
   let spread = 0;
