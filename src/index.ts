@@ -1,5 +1,8 @@
 /** What the library offers: judge a folder or a list of passes, and turn results into text. */
 
+export { type CheckOptions, checkScript, findFindings, type ScriptSource } from "./gate.ts";
+export type { Check, CheckedClaim, UnclaimedSentence } from "./judge/check-claims.ts";
+export type { Finding, Findings } from "./judge/find-findings.ts";
 export { judgeSession } from "./judge/judge-session.ts";
 export type {
   Caution,
@@ -7,6 +10,7 @@ export type {
   JudgedPass,
   Judgement,
   JudgeSettings,
+  Origin,
   SuiteRow,
   Verdict,
 } from "./judge/judgement.ts";
@@ -30,13 +34,16 @@ export {
   listFolder,
   measureFolder,
 } from "./pipeline.ts";
+export { claimsJsonSchema } from "./read/claims-schema.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";
 export { readLog } from "./read/read-log.ts";
 export { readSession, type Session } from "./read/session-file.ts";
 export type { SessionFound } from "./read/session-found.ts";
 export { sessionJsonSchema } from "./read/session-schema.ts";
+export { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable } from "./report/check-report.ts";
 export { renderProblems } from "./report/describe-problem.ts";
+export { findingsCsv, findingsJson, findingsMarkdown } from "./report/findings-report.ts";
 export { comparisonTable, inspectTable } from "./report/inspect-report.ts";
 export { judgementCsv } from "./report/judgement-csv.ts";
 export { judgementMarkdown } from "./report/judgement-markdown.ts";

@@ -2,7 +2,7 @@ import { Worker } from "node:worker_threads";
 import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
 import type { TrimWindow } from "./measure/trim.ts";
-import { fileSource } from "./read/files.ts";
+import { digestFile, fileSource } from "./read/files.ts";
 import type { LogSettings } from "./read/log.ts";
 import { readLog } from "./read/read-log.ts";
 import type { Problem } from "./shared/problem.ts";
@@ -26,6 +26,8 @@ export interface MeasuredLog {
   /** null where the log could not be read. */
   readonly summary: PassSummary | null;
   readonly problems: readonly Problem[];
+  /** SHA-256 of the bytes of the log and of its sensor log. */
+  readonly digests: readonly { readonly file: string; readonly sha256: string }[];
 }
 
 /** Less than this, packed or not, is read sooner than a thread has started. Measured: about 60 ms to start one. */
@@ -37,7 +39,14 @@ const mostThreads = 8;
 export async function measureLog(job: MeasureJob, settings: MeasureSettings): Promise<MeasuredLog> {
   const sensors = job.sensorFile === null ? null : fileSource(job.sensorFile);
   const { log, problems } = await readLog(fileSource(job.file), settings.log, sensors);
-  return { summary: log === null ? null : summarisePass(log, job.place, settings), problems };
+  return {
+    summary: log === null ? null : summarisePass(log, job.place, settings),
+    problems,
+    digests: [job.file, ...(job.sensorFile === null ? [] : [job.sensorFile])].map((file) => ({
+      file,
+      sha256: digestFile(file),
+    })),
+  };
 }
 
 /**

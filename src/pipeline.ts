@@ -2,7 +2,7 @@ import { availableParallelism } from "node:os";
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
-import type { JudgedPass, Judgement } from "./judge/judgement.ts";
+import type { JudgedPass, Judgement, Origin } from "./judge/judgement.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
 import { measureLogs } from "./measure-logs.ts";
@@ -10,12 +10,15 @@ import { askQuestion } from "./read/ask-question.ts";
 import { checkSession } from "./read/check-session.ts";
 import { defaultSession } from "./read/default-session.ts";
 import {
+  digestFile,
+  digestText,
   type FoundLog,
   type FoundLogs,
   fileSource,
   findLogs,
   findSensorSource,
   findSessionFolder,
+  kindOfPath,
   readTextFile,
 } from "./read/files.ts";
 import { guessLayout } from "./read/guess-layout.ts";
@@ -25,6 +28,7 @@ import type { Session } from "./read/session-file.ts";
 import type { SessionFound } from "./read/session-found.ts";
 import { compareNames } from "./shared/compare-names.ts";
 import { type Problem, RunError } from "./shared/problem.ts";
+import { version } from "./version.ts";
 
 /** What may be asked of a folder beside what its session file says; what is given here wins. */
 export interface FolderOptions {
@@ -55,6 +59,7 @@ export interface Hooks {
 /** Every capture of a folder as numbers, with what its session says. */
 interface MeasuredFolder {
   readonly session: Session;
+  readonly made: Origin;
   readonly passes: readonly PassSummary[];
   /** Logs that were left out, as the user would type them. */
   readonly notRead: readonly string[];
@@ -72,27 +77,53 @@ export async function judgeFolder(
   options: FolderOptions = {},
   hooks: Hooks = {},
 ): Promise<{ readonly judgement: Judgement; readonly problems: readonly Problem[] }> {
+  const { judgement, problems } = await judgeMeasured(folder, options, hooks);
+  return keepProblems(problems, () => ({
+    judgement: filterJudgement(judgement, options.only ?? []),
+    problems,
+  }));
+}
+
+/** The whole judgement of a folder, and the means to judge the same passes against another baseline. */
+export async function judgeMeasured(
+  folder: string,
+  options: FolderOptions,
+  hooks: Hooks,
+): Promise<{
+  readonly judgement: Judgement;
+  readonly judgeAgainst: (baseline: string) => Judgement;
+  readonly problems: readonly Problem[];
+}> {
   // What only judging needs is loaded here: reading a log shall not wait for it.
-  const [{ session, passes, notRead, problems }, { judgeSession }] = await Promise.all([
+  const [{ session, made, passes, notRead, problems }, { judgeSession }] = await Promise.all([
     measureFolder(folder, options, hooks),
     import("./judge/judge-session.ts"),
   ]);
   return keepProblems(problems, () => {
     const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
-    const judgement = judgeSession(passes, {
-      title: session.title,
-      baseline: chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null),
-      lows: options.lows ?? session.lows,
-      mattersPct: options.mattersPct ?? session.mattersPct,
-      confidencePct: options.confidencePct ?? session.confidencePct,
-      falseAlarmControl: session.falseAlarmControl,
-      keepAll: options.keepAll ?? false,
-      setAside: session.setAside,
-      tags: session.games.flatMap(({ name, tags }) => tags.map((tag) => ({ game: name, tag }))),
-      notRead,
+    const judgeAgainst = (baseline: string): Judgement => ({
+      ...judgeSession(passes, {
+        title: session.title,
+        baseline,
+        lows: options.lows ?? session.lows,
+        mattersPct: options.mattersPct ?? session.mattersPct,
+        confidencePct: options.confidencePct ?? session.confidencePct,
+        falseAlarmControl: session.falseAlarmControl,
+        keepAll: options.keepAll ?? false,
+        setAside: session.setAside,
+        tags: session.games.flatMap(({ name, tags }) => tags.map((tag) => ({ game: name, tag }))),
+        notRead,
+        titles: { games: titled(session.games), configs: titled(session.configs) },
+      }),
+      made,
     });
-    return { judgement: filterJudgement(judgement, options.only ?? []), problems };
+    const baseline = chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null);
+    return { judgement: judgeAgainst(baseline), judgeAgainst, problems };
   });
+}
+
+function titled(notes: readonly { name: string; title: string }[]): { name: string; title: string }[] {
+  return notes.filter(({ name, title }) => title !== name).map(({ name, title }) => ({ name, title }));
 }
 
 /**
@@ -157,6 +188,10 @@ export async function measureFolder(
   const read = new Set(passes.map(({ file }) => file));
   return {
     session,
+    made: {
+      ...originOf(folder, options.sessionFile, session),
+      captures: measured.flatMap((log) => log.digests),
+    },
     passes,
     notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
     problems,
@@ -251,6 +286,43 @@ export async function describeFolder(
       questions: questions.flatMap(askQuestion),
     },
     problems: [...problems, ...questions],
+  };
+}
+
+/**
+ * What a judgement of a folder would be made from today.
+ * @param sessionFile as it was then
+ * @returns null where the folder has no captures any more
+ */
+export async function findOrigin(folder: string, sessionFile: string): Promise<Origin | null> {
+  const found = await findLogs(folder).catch(() => null);
+  if (found === null || found.logs.length === 0) return null;
+  const session = await readSessionOf(
+    folder,
+    (await kindOfPath(sessionFile)) === null ? undefined : sessionFile,
+  );
+  const placed = placeLogs(found.logs, session, []);
+  const files = placed.flatMap(({ log }) => [
+    log.source,
+    ...(log.sensorSource === null ? [] : [log.sensorSource]),
+  ]);
+  return {
+    ...originOf(folder, sessionFile, session),
+    captures: files.map(({ file }) => ({ file, sha256: digestFile(file) })),
+  };
+}
+
+function originOf(
+  folder: string,
+  sessionFile: string | undefined,
+  session: Session,
+): Omit<Origin, "captures"> {
+  return {
+    version,
+    folder,
+    session: sessionFile ?? path.join(folder, "session.yaml"),
+    // Places say where a key stands, not what it says.
+    settingsSha256: digestText(JSON.stringify(session, (key, value) => (key === "at" ? undefined : value))),
   };
 }
 

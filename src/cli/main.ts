@@ -1,6 +1,8 @@
-import { createRequire } from "node:module";
 import { Command, CommanderError } from "commander";
 import { RunError } from "../shared/problem.ts";
+import { version } from "../version.ts";
+import { addCheckCommand } from "./commands/check.ts";
+import { addFindingsCommand } from "./commands/findings.ts";
 import { addInitCommand } from "./commands/init.ts";
 import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
@@ -20,7 +22,6 @@ export async function main(argv: readonly string[]): Promise<void> {
 }
 
 function buildProgram(): Command {
-  const { version } = createRequire(import.meta.url)("../../package.json") as { version: string };
   const program = new Command("runjury")
     .description("Tells which differences between benchmark runs are real and which are run-to-run noise.")
     .version(version)
@@ -28,6 +29,8 @@ function buildProgram(): Command {
     .exitOverride();
   addJudgeCommand(program);
   addPassesCommand(program);
+  addCheckCommand(program);
+  addFindingsCommand(program);
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);

@@ -32,19 +32,23 @@ export function addReadOptions(command: Command): Command {
     );
 }
 
-/** Options of every command that reads a folder of captures. */
-export function addFolderOptions(command: Command): Command {
+/** Options of every command that measures a folder of captures. */
+export function addMeasureOptions(command: Command): Command {
   return addReadOptions(command)
     .option("--keep-all", "set nothing aside")
     .option(
       "--threads <number>",
       "most threads to read logs on (default: as many as there are cores)",
       wholeFrom1,
-    )
-    .option(
-      "--only <name...>",
-      "show only these games or configs; conclusions stay those of the whole session",
     );
+}
+
+/** Options of every command that shows a folder of captures. */
+export function addFolderOptions(command: Command): Command {
+  return addMeasureOptions(command).option(
+    "--only <name...>",
+    "show only these games or configs; conclusions stay those of the whole session",
+  );
 }
 
 /** Options of the commands that compare. */
@@ -62,7 +66,7 @@ export function addJudgeOptions(command: Command): Command {
 /** Options for where the result goes and how it looks. */
 export function addOutputOptions(command: Command, choices: readonly Format[] = formats): Command {
   return command
-    .addOption(new Option("--format <format>", "form of the result").choices(choices).default("table"))
+    .addOption(new Option("--format <format>", "form of the result").choices(choices).default(choices[0]))
     .option("--output <file>", "write the result to a file instead of standard output")
     .option("--quiet", "no progress and no notes on standard error");
 }

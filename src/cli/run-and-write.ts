@@ -9,6 +9,10 @@ export interface Rendering {
   readonly render: Readonly<Partial<Record<Format, (style: Style) => string>>>;
   /** What was asked could not be done, though there is something to show. */
   readonly failed?: boolean;
+  /** Of a gate: its own answer. */
+  readonly exitCode?: 0 | 1 | 2;
+  /** One line for standard error. */
+  readonly summary?: string;
 }
 
 /** One library call, one renderer, one stream: what every command that reads a folder does. */
@@ -31,5 +35,7 @@ export async function runAndWrite(
   const render = rendering.render[raw.format];
   if (render === undefined) throw new Error(`no rendering as ${raw.format}`);
   await writeResult(render(style), raw.output);
+  if (rendering.summary !== undefined) process.stderr.write(`${rendering.summary}\n`);
   if (rendering.failed === true) process.exitCode = 2;
+  else if (rendering.exitCode !== undefined) process.exitCode = rendering.exitCode;
 }

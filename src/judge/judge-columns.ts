@@ -114,11 +114,11 @@ export function noiseLevel(counted: readonly PassSummary[]): "boot" | "pass" {
 }
 
 export function cellStatistics(
-  passes: readonly PassSummary[],
+  passes: readonly (Pick<PassSummary, "boot"> & Readonly<Record<Metric, number | null>>)[],
   metric: Metric,
   level: "boot" | "pass",
 ): CellStatistics | null {
-  const logs = (own: readonly PassSummary[]): number[] =>
+  const logs = (own: typeof passes): number[] =>
     own.map((pass) => logOf(pass[metric])).filter((log) => log !== null);
   const boots = [...new Set(passes.map(({ boot }) => boot))].map((boot) =>
     logs(passes.filter((pass) => pass.boot === boot)),

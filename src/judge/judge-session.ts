@@ -46,6 +46,8 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
       configs: names.configs,
       games: names.games,
       noiseLevel: noiseLevel(counted),
+      ...(settings.titles !== undefined && { titles: settings.titles }),
+      ...(settings.tags !== undefined && { tags: settings.tags }),
     },
     passes: marked.map(judgedPass),
     verdicts,

@@ -20,6 +20,14 @@ export interface JudgeSettings {
   readonly levels?: readonly ConfigLevels[];
   /** Logs that could not be read, for the caution. */
   readonly notRead?: readonly string[];
+  /** Names for readers. */
+  readonly titles?: Titles;
+}
+
+/** Names for readers of games and configs that have one. */
+export interface Titles {
+  readonly games: readonly { readonly name: string; readonly title: string }[];
+  readonly configs: readonly { readonly name: string; readonly title: string }[];
 }
 
 /** One config's level of each factor, such as threads: off, cores: parked. */
@@ -118,6 +126,20 @@ export interface FactorEffect {
   readonly verdict: VerdictWord;
 }
 
+/** What a judgement was made from: if any of it is another today, the judgement is out of date. */
+export interface Origin {
+  /** Version of the tool. */
+  readonly version: string;
+  /** The folder of captures, as it was given. */
+  readonly folder: string;
+  /** The session file that was read, as a path. */
+  readonly session: string;
+  /** SHA-256 of what the session file says, defaults filled in, without its comments and places. */
+  readonly settingsSha256: string;
+  /** SHA-256 of every log's bytes, sensor logs included, in the order of their names. */
+  readonly captures: readonly { readonly file: string; readonly sha256: string }[];
+}
+
 /** Everything the tool concludes about a session. It is the JSON of `judge --format json`, key for key. */
 export interface Judgement {
   readonly format: "runjury.judgement/1";
@@ -132,6 +154,10 @@ export interface Judgement {
     readonly games: readonly string[];
     /** What counts as one independent value: a pass, or the mean of a boot's passes. */
     readonly noiseLevel: "pass" | "boot";
+    /** Names for readers, where the session gives others than those of the paths. */
+    readonly titles?: Titles;
+    /** Kinds of games, where the session gives them. */
+    readonly tags?: readonly { readonly game: string; readonly tag: string }[];
   };
   readonly passes: readonly JudgedPass[];
   readonly verdicts: readonly Verdict[];
@@ -139,4 +165,6 @@ export interface Judgement {
   /** Empty unless configs cross two factors. */
   readonly factors: readonly FactorEffect[];
   readonly cautions: readonly Caution[];
+  /** Left out where the passes did not come from files. */
+  readonly made?: Origin;
 }

@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
 import { readdir, readFile, realpath, stat } from "node:fs/promises";
 import path from "node:path";
@@ -115,6 +116,44 @@ export async function readTextFile(file: string): Promise<string | null> {
     if (errorCode(error) === "ENOENT") return null;
     throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
   }
+}
+
+/**
+ * Bytes of a small file such as a script; null if there is none.
+ * @throws RunError if it is there but cannot be read
+ */
+export async function readBytes(file: string): Promise<Uint8Array | null> {
+  try {
+    return await readFile(file);
+  } catch (error) {
+    if (errorCode(error) === "ENOENT") return null;
+    throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
+  }
+}
+
+/** What a path leads to, links followed; null for nothing, or nothing that can be looked at. */
+export async function kindOfPath(file: string): Promise<"folder" | "file" | null> {
+  try {
+    return (await stat(file)).isDirectory() ? "folder" : "file";
+  } catch {
+    return null;
+  }
+}
+
+/** SHA-256 of a file's bytes as hex; "" where it cannot be read. */
+export function digestFile(file: string): string {
+  const hash = createHash("sha256");
+  try {
+    for (const block of readBlocks(file)) hash.update(block);
+  } catch {
+    return "";
+  }
+  return hash.digest("hex");
+}
+
+/** SHA-256 of a text as hex. */
+export function digestText(text: string): string {
+  return createHash("sha256").update(text).digest("hex");
 }
 
 /** The system's code of a file error, such as "EACCES"; its text would name paths and change with the platform. */

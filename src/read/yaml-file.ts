@@ -80,7 +80,7 @@ function keyOf(path: KeyPath): string {
 }
 
 /** Offsets in UTF-16 units to lines and columns; a line ends as YAML says, with LF, CRLF or CR. */
-function findPlaces(source: string, file: string): (offset: number) => Place {
+export function findPlaces(source: string, file: string): (offset: number) => Place & { line: number } {
   const starts = [0];
   for (const match of source.matchAll(/\r\n|\n|\r/g)) starts.push(match.index + match[0].length);
   // Where the last question was about the same line, only what lies between is counted: offsets mostly rise.
@@ -325,7 +325,8 @@ function expectedBy(issue: z.core.$ZodIssue, seen: ValueSeen): Expected {
 
 /** A bare number below 1 where a percent belongs may be a fraction (0.03 for 3%) or a small percent. */
 function percentReadings(expected: Expected, seen: ValueSeen): readonly [string, string] | null {
-  if ((expected !== "percent" && expected !== "confidence") || seen.kind !== "scalar") return null;
+  const isPercent = expected === "percent" || expected === "confidence" || expected === "change";
+  if (!isPercent || seen.kind !== "scalar") return null;
   const number = Number(seen.text);
   if (!(number > 0 && number < 1)) return null;
   const asPercent = (fraction: number) => `${Number((fraction * 100).toPrecision(12))}%`;

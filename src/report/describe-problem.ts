@@ -1,5 +1,6 @@
-import type { Finding, LogFinding, Place, Problem } from "../shared/problem.ts";
+import type { Finding, LogFinding, Place, Problem, ScriptFinding } from "../shared/problem.ts";
 import { describeLogFinding } from "./describe-log-problem.ts";
+import { describeScriptFinding } from "./describe-script-problem.ts";
 import { describeSessionFinding, type FindingWords } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
 import { paintOf, type Style } from "./style.ts";
@@ -29,7 +30,8 @@ function placeText({ file, line, column }: Place): string {
   return [visible(file), line, column].filter((part) => part !== undefined && part !== "").join(":");
 }
 
-function describeFinding(finding: Finding): FindingWords {
+/** A finding in words: what is wrong, what was expected, what to do. */
+export function describeFinding(finding: Finding): FindingWords {
   switch (finding.code) {
     case "folder-missing":
       return { message: "there is no such folder", todo: "give the folder that holds your captures" };
@@ -103,11 +105,17 @@ function describeFinding(finding: Finding): FindingWords {
     case "cannot-write":
       return { message: `cannot be written (${finding.why})` };
     default:
-      return isLogFinding(finding) ? describeLogFinding(finding) : describeSessionFinding(finding);
+      if (isLogFinding(finding)) return describeLogFinding(finding);
+      return isScriptFinding(finding) ? describeScriptFinding(finding) : describeSessionFinding(finding);
   }
 }
 
 /** Codes of what is wrong inside a log start with "log-" or "sensor-", so that the lists of words can stand apart. */
 function isLogFinding(finding: Finding): finding is LogFinding {
   return finding.code.startsWith("log-") || finding.code.startsWith("sensor-");
+}
+
+/** So do those of a script, its claims and a saved judgement. */
+function isScriptFinding(finding: Finding): finding is ScriptFinding {
+  return /^(?:script|claim|judgement)-/.test(finding.code);
 }

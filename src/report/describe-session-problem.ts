@@ -12,13 +12,13 @@ const longestShown = 80;
 const mostListed = 12;
 
 /** Untrusted text in quotes, cut where it is long. */
-function quoted(text: string): string {
+export function quoted(text: string): string {
   const characters = Array.from(text);
   const cut = characters.length > longestShown;
   return `"${visible(cut ? characters.slice(0, longestShown).join("") : text)}${cut ? "…" : ""}"`;
 }
 
-function listed(names: readonly string[], last: "and" | "or"): string {
+export function listed(names: readonly string[], last: "and" | "or"): string {
   const shown = names.slice(0, mostListed).map(quoted);
   const left = names.length - shown.length;
   if (left > 0) return `${shown.join(", ")} ${last} ${left} more`;
@@ -27,7 +27,7 @@ function listed(names: readonly string[], last: "and" | "or"): string {
 }
 
 /** Keys of our own need no quotes. */
-function choices(names: readonly string[]): string {
+export function choices(names: readonly string[]): string {
   return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} or ${names.at(-1)}`;
 }
 
@@ -64,6 +64,11 @@ const valueKinds: { readonly [kind in ValueKind]: string } = {
   count: "a whole number, 1 or more",
   rate: "a number of FPS above 0, such as 60",
   pass: "game/config/pass, or game/config/boot/pass",
+  true: "true, or leave the key out",
+  change: "a change in percent such as 9%, +9% or -9%",
+  margin: "a number, or a percent such as 2%",
+  figure: "a number above 0 with or without its unit, such as 112 FPS",
+  order: "two configs or more with < or > between them, such as quiet < stock",
 };
 
 function layoutFaultWords(fault: LayoutFault): FindingWords {
@@ -111,7 +116,7 @@ function layoutFaultWords(fault: LayoutFault): FindingWords {
   }
 }
 
-function didYouMean(nearest: string | null): Pick<FindingWords, "todo"> {
+export function didYouMean(nearest: string | null): Pick<FindingWords, "todo"> {
   return nearest === null ? {} : { todo: `did you mean ${quoted(nearest)}?` };
 }
 

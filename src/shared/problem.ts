@@ -185,7 +185,12 @@ export type ValueKind =
   | "keep"
   | "count"
   | "rate"
-  | "pass";
+  | "pass"
+  | "true"
+  | "change"
+  | "margin"
+  | "figure"
+  | "order";
 
 /** Part of a YAML file, as keys and positions (counted from 0) from the top; [] is the whole file. */
 export type KeyPath = readonly (string | number)[];
@@ -242,7 +247,59 @@ export type SessionFinding =
   | { readonly code: "game-not-captured"; readonly game: string; readonly nearest: string | null }
   | { readonly code: "config-not-captured"; readonly config: string; readonly nearest: string | null };
 
-export type Finding = FolderFinding | RequestFinding | LogFinding | SessionFinding;
+/** What can be wrong with a script, a claim, or the saved judgement it is held against. */
+export type ScriptFinding =
+  | { readonly code: "script-missing" }
+  | { readonly code: "script-is-folder" }
+  | { readonly code: "script-empty" }
+  | { readonly code: "script-not-utf8" }
+  | { readonly code: "script-too-long"; readonly characters: number; readonly most: number }
+  | { readonly code: "script-without-claims" }
+  | { readonly code: "claim-unclosed" }
+  | { readonly code: "claim-misspelt"; readonly word: string }
+  | { readonly code: "claim-without-sentence" }
+  | { readonly code: "claim-scope"; readonly given: readonly string[] }
+  | { readonly code: "claim-says-nothing"; readonly keys: readonly string[] }
+  /** `why` is one of the rules that keys of a claim obey. */
+  | { readonly code: "claim-clash"; readonly keys: readonly [string, string]; readonly why: ClaimClash }
+  | {
+      readonly code: "claim-name-unknown";
+      readonly kind: "game" | "config" | "tag";
+      readonly name: string;
+      readonly nearest: string | null;
+      readonly names: readonly string[];
+    }
+  | { readonly code: "claim-against-itself"; readonly config: string; readonly isBaseline: boolean }
+  | { readonly code: "claim-order-twice"; readonly config: string }
+  | { readonly code: "claim-no-data"; readonly of: string; readonly metric: string }
+  | { readonly code: "claim-needs-captures"; readonly against: string; readonly baseline: string }
+  | { readonly code: "claim-contradicts"; readonly file: string; readonly line: number }
+  | { readonly code: "judgement-missing" }
+  | { readonly code: "judgement-unreadable"; readonly path: KeyPath }
+  | { readonly code: "judgement-fixed"; readonly option: string }
+  | { readonly code: "judgement-origin-unknown" }
+  | { readonly code: "judgement-captures-gone"; readonly folder: string }
+  | {
+      readonly code: "judgement-stale";
+      readonly changed: readonly string[];
+      readonly missing: readonly string[];
+      readonly added: readonly string[];
+    }
+  | { readonly code: "judgement-settings-changed"; readonly session: string }
+  | { readonly code: "judgement-version"; readonly made: string; readonly now: string };
+
+/** Why two keys of one claim do not go together. */
+export type ClaimClash =
+  | "alone"
+  | "needs-game"
+  | "needs-figure"
+  | "one-figure"
+  | "directions-differ"
+  | "needs-direction"
+  | "not-compared"
+  | "units-differ";
+
+export type Finding = FolderFinding | RequestFinding | LogFinding | SessionFinding | ScriptFinding;
 
 export type Problem = { readonly severity: Severity; readonly at: Place } & Finding;
 

@@ -1,0 +1,168 @@
+import type { Metric } from "../measure/pass-summary.ts";
+import { type ClaimDraft, draftOf } from "./claim-draft.ts";
+import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
+import type { Judgement } from "./judgement.ts";
+
+/** Something the data supports, with the claims that hold it to the data. */
+export interface Finding {
+  readonly kind: "suite" | "change" | "same" | "small";
+  /** One comparison, or several that say the same of several games. */
+  readonly rows: readonly Compared[];
+  /** For a change of the 1% low: the average that stays the same. */
+  readonly beside: Compared | null;
+  /** The size to tell, rounded as its interval allows; null where only the direction may be told. */
+  readonly sizePct: number | null;
+  /** The verdict hangs on what was screened out, on one pass, or on the definition of the lows. */
+  readonly hedges: readonly Hedge[];
+  readonly claims: readonly ClaimDraft[];
+}
+export type Hedge = "screened" | "one-pass" | "lows-definition";
+
+/** A difference that looks like one and was not shown. */
+export interface NotSaid {
+  readonly row: Compared;
+  readonly claim: ClaimDraft;
+}
+
+/** What may be said of a session, most worth telling first, and what may not. */
+export interface Findings {
+  readonly judgement: Judgement;
+  readonly said: readonly Finding[];
+  readonly notSaid: readonly NotSaid[];
+}
+
+/** Smaller ones tempt nobody: common practice, no source. */
+const temptingPct = 1;
+
+/**
+ * Facts worth a sentence. FPS come before watts: what holds over all games, then real changes by their size (those of
+ * the 0.1% low, whose size is not to be trusted, after the others), then what stays the same. Real but slight changes
+ * come last.
+ */
+export function findingsOf(judgement: Judgement): Findings {
+  const rows = judgement.verdicts.filter(isTold).map((verdict) => ({ verdict, row: ofVerdict(verdict) }));
+  const suite = judgement.suite.filter((row) => row.tag === null && isTold(row)).map(ofSuite);
+  const averages = new Map(
+    rows.filter(({ row }) => row.metric === "avgFps").map(({ row }) => [cellOf(row), row]),
+  );
+
+  const overall = suite
+    .filter(({ verdict }) => verdict !== "unclear")
+    .map((row) => finding("suite", [row], []));
+  const called = rows
+    .filter(({ row }) => row.verdict === "higher" || row.verdict === "lower")
+    .map(({ verdict, row }) => {
+      const average = row.metric === "low1Fps" ? (averages.get(cellOf(row)) ?? null) : null;
+      const beside = average?.verdict === "same" ? average : null;
+      const hedges: Hedge[] = [
+        ...(verdict.holdsWithAllPasses ? [] : (["screened"] as const)),
+        ...(verdict.hangsOnPass === null ? [] : (["one-pass"] as const)),
+        ...(verdict.otherLows.every((other) => other.verdict === row.verdict)
+          ? []
+          : (["lows-definition"] as const)),
+      ];
+      return finding(row.size === "slight" ? "small" : "change", [row], hedges, beside);
+    })
+    .sort(byWorth);
+  const same = groupSame(rows.map(({ row }) => row).filter(({ verdict }) => verdict === "same"));
+
+  const told = [...overall, ...called.filter(({ kind }) => kind === "change")].sort(byWorth);
+  const isFps = ({ rows: [row] }: Finding): boolean => groupOf(row as Compared) < 2;
+  return {
+    judgement,
+    said: [
+      ...told.filter(isFps),
+      ...same.filter(isFps),
+      ...told.filter((one) => !isFps(one)),
+      ...same.filter((one) => !isFps(one)),
+      ...called.filter(({ kind }) => kind === "small"),
+    ],
+    notSaid: [...suite, ...rows.map(({ row }) => row)]
+      .filter(({ verdict, changePct }) => verdict === "unclear" && Math.abs(changePct) >= temptingPct)
+      .sort((a, b) => rankOf(a.metric) - rankOf(b.metric) || sizeOf(b) - sizeOf(a))
+      .map((row) => ({ row, claim: draftOf(row, { byPct: round(row.changePct, 1) }) })),
+  };
+}
+
+/** Energy per frame is FPS per watt upside down: once is enough. */
+function isTold({ metric }: { readonly metric: Metric }): boolean {
+  return metric !== "joulesPerFrame";
+}
+
+function finding(
+  kind: Finding["kind"],
+  rows: readonly Compared[],
+  hedges: readonly Hedge[],
+  beside: Compared | null = null,
+): Finding {
+  const [row] = rows as [Compared, ...Compared[]];
+  const isCalled = row.verdict === "higher" || row.verdict === "lower";
+  const sizePct = isCalled && row.metric !== "low01Fps" ? roundSize(row) : null;
+  const claims = rows.map((each) => draftOf(each, { byPct: sizePct }));
+  return {
+    kind,
+    rows,
+    beside,
+    sizePct,
+    hedges,
+    claims: beside === null ? claims : [...claims, draftOf(beside)],
+  };
+}
+
+/** Whole percents; a decimal where the change is small, or where the whole percent lies outside the interval. */
+function roundSize({ changePct, lowPct, highPct }: Compared): number | null {
+  if (lowPct === null || highPct === null) return null;
+  const rounded = round(changePct, 0);
+  const isTooCoarse = rounded < lowPct || rounded > highPct || Math.abs(changePct) < 2;
+  return round(changePct, isTooCoarse ? 1 : 0);
+}
+
+function round(value: number, decimals: number): number {
+  return Number(value.toFixed(decimals));
+}
+
+/** Games of which the same can be said of one config and metric, as one finding. */
+function groupSame(rows: readonly Compared[]): Finding[] {
+  const groups = new Map<string, Compared[]>();
+  for (const row of rows) {
+    const key = JSON.stringify([row.config, row.metric]);
+    groups.set(key, [...(groups.get(key) ?? []), row]);
+  }
+  return [...groups.values()]
+    .map((group) => finding("same", group, []))
+    .sort(
+      (a, b) =>
+        rankOf((a.rows[0] as Compared).metric) - rankOf((b.rows[0] as Compared).metric) ||
+        b.rows.length - a.rows.length,
+    );
+}
+
+/** FPS before watts, the 0.1% low last of its group; then by size. */
+const worth: readonly Metric[] = ["avgFps", "low1Fps", "fpsPerWatt", "cpuPowerW", "gpuPowerW", "low01Fps"];
+
+function rankOf(metric: Metric): number {
+  return worth.indexOf(metric);
+}
+
+function byWorth(a: Finding, b: Finding): number {
+  const [first, second] = [a.rows[0] as Compared, b.rows[0] as Compared];
+  return (
+    groupOf(first) - groupOf(second) ||
+    Number(second.game === null) - Number(first.game === null) ||
+    sizeOf(second) - sizeOf(first)
+  );
+}
+
+function groupOf({ metric }: Compared): number {
+  if (metric === "avgFps" || metric === "low1Fps") return 0;
+  return metric === "low01Fps" ? 1 : 2;
+}
+
+/** On the log scale: halving is as much as doubling. */
+function sizeOf({ changePct }: Compared): number {
+  return Math.abs(Math.log1p(changePct / 100));
+}
+
+function cellOf({ game, config }: Compared): string {
+  return JSON.stringify([game, config]);
+}

@@ -1,0 +1,45 @@
+import { describe, expect, test } from "vitest";
+import { figuresIn, maskOf, saysNoDifference } from "../../src/read/figures-in-text.ts";
+
+describe("figures are the numbers with a unit that a sentence says", () => {
+  test.for([
+    ["it drops by about 9%", ["9 %"]],
+    ["it drops by 9 per cent, or nine percent", ["9 %", "9 %"]],
+    ["twenty-five percent", ["25 %"]],
+    ["-3.5% and +2%", ["-3.5 %", "+2 %"]],
+    ["\u22123.5%", ["-3.5 %"]],
+    ["7-9%", ["7 %", "9 %"]],
+    ["between 5 and 9 percent", ["5 %", "9 %"]],
+    ["5% to 9%", ["5 %", "9 %"]],
+    ["9,5% in a language with decimal commas", ["9.5 %"]],
+    ["1,200 FPS", ["1200 FPS"]],
+    ["60fps, 60 frames per second", ["60 FPS", "60 FPS"]],
+    ["54 W or 54 watts or 54w", ["54 W", "54 W", "54 W"]],
+    ["3.4 FPS per watt, 0.29 joules", ["3.4 FPS/W", "0.29 J"]],
+    ["the 1% low, the 0.1% lows, 1 percent lows", []],
+    ["the 1% and 0.1% lows rise by 2%", ["2 %"]],
+    ["one percent lows", []],
+    ["with 95% confidence, a 95% interval", []],
+    ["six games, 4 passes, version 1.2.3, 99th percentile", []],
+    ["", []],
+  ] as const)("%s", ([text, expected]) => {
+    const sign = { "-1": "-", 0: "", 1: "+" } as const;
+    expect(figuresIn(text).map((f) => `${sign[f.sign]}${f.value} ${f.unit}`)).toEqual(expected);
+  });
+
+  test("what stands in names of games and configs is none, however they are spelt", () => {
+    const names = maskOf(["quiet-35w", "Quiet 35 W", "5% Club"]);
+    expect(figuresIn("Quiet 35 W, quiet-35w and 5% Club gain 4%", names).map((f) => f.value)).toEqual([4]);
+  });
+
+  test.for([
+    ["it is within margin of error", true],
+    ["they are virtually identical", true],
+    ["no measurable difference", true],
+    ["run-to-run noise", true],
+    ["it is faster", false],
+    ["the identical twins", false],
+  ] as const)('"%s" says that there is no difference: %s', ([text, expected]) => {
+    expect(saysNoDifference(text)).toBe(expected);
+  });
+});
