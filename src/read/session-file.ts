@@ -26,6 +26,8 @@ export interface ConfigNotes {
   readonly title: string;
   readonly threads: number | null;
   readonly changes: readonly string[];
+  /** Level of each factor that the config is made of. */
+  readonly levels: Readonly<Record<string, string>>;
   readonly frameCapFps: number | null;
   readonly at: Place;
 }
@@ -118,6 +120,7 @@ export function readSession(text: string, file: string): SessionReading {
       title: notes.title ?? name,
       threads: notes.threads ?? null,
       changes: notes.changes,
+      levels: Object.fromEntries(notes.levels),
       frameCapFps: notes["frame-cap"] ?? null,
       at: yaml.placeOfKey(["configs", name]),
     })),

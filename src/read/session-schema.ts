@@ -123,6 +123,11 @@ const config = mapping({
   title: text().optional().describe("Name for readers. Left out: the name in the path."),
   threads: count.optional().describe("Hardware threads that the processor offered."),
   changes: texts().prefault([]).describe("What differs from the baseline, e.g. [power limit]."),
+  levels: namedEntries(text())
+    .prefault({})
+    .describe(
+      'Level of each factor, e.g. { threads: "off", cores: parked }. Where four configs cross two factors of two levels, the judgement adds what each factor does.',
+    ),
   "frame-cap": rate.optional().describe("Frame cap in FPS, where this config had one in every game."),
 });
 

@@ -100,6 +100,7 @@ describe("what a session says", () => {
         title: "Quiet 35 W",
         threads: 16,
         changes: ["power limit"],
+        levels: { threads: "off", cores: "4" },
         frameCapFps: 60,
         at: placed(27, 3),
       },

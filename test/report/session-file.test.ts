@@ -65,6 +65,7 @@ function expectSame(session: Session, found: SessionFound): void {
       title: name,
       threads: null,
       changes: [],
+      levels: {},
       frameCapFps: null,
     })),
   });
