@@ -112,6 +112,7 @@ export async function judgeMeasured(
         keepAll: options.keepAll ?? false,
         setAside: session.setAside,
         tags: session.games.flatMap(({ name, tags }) => tags.map((tag) => ({ game: name, tag }))),
+        levels: session.configs.map(({ name, levels }) => ({ config: name, levels })),
         notRead,
         titles: { games: titled(session.games), configs: titled(session.configs) },
       }),

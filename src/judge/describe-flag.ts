@@ -54,7 +54,7 @@ export function describeFlag(flag: PassFlag): Flag {
         text:
           flag.frames < flag.needed
             ? `no ${lowName[flag.metric]}: it needs ${formatCount(flag.needed)} frames, the pass has ${formatCount(flag.frames)}`
-            : `rough ${lowName[flag.metric]}: ${formatCount(flag.frames)} frames, ${formatCount(flag.wanted)} are advised`,
+            : `rough ${lowName[flag.metric]}: it rests on ${formatCount(flag.beyond)} of ${formatCount(flag.frames)} frames, ${formatCount(flag.wanted)} are advised`,
       };
     case "too-short":
       return { code, severity: "bad", text: `too short to be a pass: ${flag.frames} frames` };

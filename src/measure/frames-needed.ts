@@ -3,8 +3,8 @@ import type { MeasureFlag } from "./pass-summary.ts";
 /** Frames below which a low is not given, and below which it is rough. Common practice, no source; supported by
  * simulation: at 1,000 frames one pass's 1% low varies by about 3%, at 10,000 the 0.1% low by about 15%. */
 export const framesNeeded = {
-  low1Fps: { needed: 1_000, wanted: 2_000 },
-  low01Fps: { needed: 10_000, wanted: 30_000 },
+  low1Fps: { fraction: 0.01, needed: 1_000, wanted: 2_000 },
+  low01Fps: { fraction: 0.001, needed: 10_000, wanted: 30_000 },
 } as const;
 
 /** Fewer frames than this are no pass of a scene at all. Common practice, no source. */
@@ -15,8 +15,9 @@ export function flagFewFrames(frames: number): MeasureFlag[] {
   const flags: MeasureFlag[] = [];
   if (frames < framesOfAPass) flags.push({ code: "too-short", frames, needed: framesOfAPass });
   for (const metric of ["low1Fps", "low01Fps"] as const) {
-    const { needed, wanted } = framesNeeded[metric];
-    if (frames < wanted) flags.push({ code: "few-frames", metric, frames, needed, wanted });
+    const { fraction, needed, wanted } = framesNeeded[metric];
+    const beyond = Math.floor(fraction * frames);
+    if (frames < wanted) flags.push({ code: "few-frames", metric, frames, beyond, needed, wanted });
   }
   return flags;
 }

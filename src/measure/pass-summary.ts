@@ -22,6 +22,8 @@ export type MeasureFlag =
       readonly code: "few-frames";
       readonly metric: "low1Fps" | "low01Fps";
       readonly frames: number;
+      /** Frames slower than the low's percentile. */
+      readonly beyond: number;
       /** Fewer than this and the low is not given at all. */
       readonly needed: number;
       /** Fewer than this and the low is rough. */
