@@ -290,6 +290,11 @@ export async function describeFolder(
   };
 }
 
+/** Places say where a key stands; what a session does not say shall not count, so that new keys change no digest. */
+function saysSomething(key: string, value: unknown): boolean {
+  return key !== "at" && value !== null && !(Array.isArray(value) && value.length === 0);
+}
+
 /**
  * What a judgement of a folder would be made from today.
  * @param sessionFile as it was then
@@ -322,8 +327,9 @@ function originOf(
     version,
     folder,
     session: sessionFile ?? path.join(folder, "session.yaml"),
-    // Places say where a key stands, not what it says.
-    settingsSha256: digestText(JSON.stringify(session, (key, value) => (key === "at" ? undefined : value))),
+    settingsSha256: digestText(
+      JSON.stringify(session, (key, value) => (saysSomething(key, value) ? value : undefined)),
+    ),
   };
 }
 

@@ -230,6 +230,21 @@ test("findings pass the check as they stand, strictly and with every number clai
   expect(script).toContain("Do not say that");
 });
 
+test("findings as JSON and as Markdown say the same", () => {
+  const { stdout: markdown } = runCli(["findings", "demo-data"]);
+  const { format, findings, mustNotSay } = JSON.parse(
+    runCli(["findings", "demo-data", "--format", "json"]).stdout,
+  );
+  expect(format).toBe("runjury.findings/1");
+  const all: { sentence: string; claims: string[] }[] = [...findings, ...mustNotSay];
+  expect(all.length).toBe([...markdown.matchAll(/^- /gm)].length);
+  for (const { sentence, claims } of all) {
+    expect(markdown).toContain(
+      `- ${sentence} ${claims.map((claim) => `<!-- claim: ${claim} -->`).join(" ")}\n`,
+    );
+  }
+});
+
 describe("a saved judgement", () => {
   const script = "One. <!-- claim: { game: saltworks, config: parked, metric: average FPS, is: lower } -->";
 
@@ -357,5 +372,31 @@ describe("CSV opens in a spreadsheet", () => {
       );
     }
     expect(readFileSync(path.join(folder, "check.fods"), "utf8")).toContain("=1+1 gains 7%.");
+  });
+});
+
+describe("the README's section on the gate", () => {
+  const readme = readFileSync("README.md", "utf8");
+  const [, section = ""] = /## Gate the script\n([\s\S]*?)\n## /.exec(readme) ?? [];
+
+  test("shows what its script gives", () => {
+    const [, script = ""] = /```markdown\n([\s\S]*?)```/.exec(section) ?? [];
+    const [, screen] =
+      /```console\n\$ npx runjury check script.md demo-data\n([\s\S]*?)```/.exec(section) ?? [];
+    const folder = makeFolder();
+    put(folder, "script.md", script);
+    const { stdout, status } = runCli(["check", "script.md", path.resolve("demo-data")], { cwd: folder });
+    expect(stdout).toBe(screen);
+    expect(status).toBe(1);
+  });
+
+  test("pipes JSON into a table that a spreadsheet opens", () => {
+    const [, program = ""] = /\| node -e '(.*)' > verdicts\.tsv/.exec(section) ?? [];
+    const { stdout: json } = runCli(["judge", "demo-data", "--format", "json"]);
+    const { stdout } = spawnSync(process.execPath, ["-e", program], { input: json, encoding: "utf8" });
+    const rows = parse(stdout, { delimiter: "\t" }) as string[][];
+    expect(rows[0]).toEqual(["game", "config", "metric", "changePct", "verdict"]);
+    expect(rows).toHaveLength(1 + JSON.parse(json).verdicts.length);
+    for (const row of rows.slice(1)) expect(Number(row[3])).not.toBeNaN();
   });
 });
