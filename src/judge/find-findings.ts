@@ -80,7 +80,11 @@ export function findingsOf(judgement: Judgement): Findings {
     notSaid: [...suite, ...rows.map(({ row }) => row)]
       .filter(({ verdict, changePct }) => verdict === "unclear" && Math.abs(changePct) >= temptingPct)
       .sort((a, b) => rankOf(a.metric) - rankOf(b.metric) || sizeOf(b) - sizeOf(a))
-      .map((row) => ({ row, claim: draftOf(row, { byPct: round(row.changePct, 1) }) })),
+      // Where the noise is unknown, a size means nothing.
+      .map((row) => ({
+        row,
+        claim: draftOf(row, { byPct: row.lowPct === null ? null : round(row.changePct, 1) }),
+      })),
   };
 }
 

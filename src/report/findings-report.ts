@@ -100,7 +100,10 @@ function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): string 
   const against = titleOf(judgement, "configs", row.against);
   const where = row.game === null ? overGames(row, judgement) : `in ${gameList([row], judgement)}`;
   const verb = row.changePct > 0 ? "raises" : "lowers";
-  const seen = `it looks like ${formatChange(claim.byPct ?? row.changePct)} compared with ${against}`;
+  const seen =
+    claim.byPct === null
+      ? `it looks like that compared with ${against}`
+      : `it looks like ${formatChange(claim.byPct)} compared with ${against}`;
   return `Do not say that ${config} ${verb} ${metricPhrase[row.metric]} ${where}: ${seen}, but ${whyNot(row)}.`;
 }
 
