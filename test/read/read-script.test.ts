@@ -89,7 +89,7 @@ describe("what only looks like a claim", () => {
     { it: "escaped", text: "One \\<!-- claim: x", is: ["1: One <!-- claim: x"] },
     {
       it: "a comment about something else",
-      text: "One. <!-- claims are below --> <!-- TODO: x -->",
+      text: "One. <!-- claims are below --> <!-- later: x -->",
       is: ["1: One."],
     },
   ])("$it is none", ({ text, is }) => {
