@@ -30,7 +30,7 @@ function findCrossing(
   const base = known.find(({ config }) => config === baseline)?.levels;
   if (base === undefined) return null;
   const varying = Object.keys(base).filter((factor) =>
-    known.some(({ levels: own }) => own[factor] !== base[factor]),
+    known.some(({ levels: own }) => own[factor] !== undefined && own[factor] !== base[factor]),
   );
   const [first, second, third] = varying;
   if (first === undefined || second === undefined || third !== undefined) return null;

@@ -121,7 +121,7 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
   );
   const turning = verdicts.flatMap((row) =>
     row.otherLows
-      .filter(({ verdict }) => isCalled(verdict) !== isCalled(row.verdict))
+      .filter(({ verdict }) => verdict !== row.verdict && (isCalled(verdict) || isCalled(row.verdict)))
       .map(({ lows, verdict }) => `${name(row)} (${row.verdict}; ${lows}: ${verdict})`),
   );
   return [

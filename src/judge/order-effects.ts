@@ -59,17 +59,20 @@ export function isBlocked(passes: readonly PassSummary[], times: PassTimes): boo
   if (times === null) return false;
   const byTime = [...passes].sort((a, b) => (times.get(a) as number) - (times.get(b) as number));
   const games = [...new Set(passes.map(({ game }) => game))];
-  return games.every((game) => {
+  const told = games.flatMap((game) => {
     const sequence = byTime.filter((pass) => pass.game === game).map(({ config }) => config);
     const runs = sequence.filter((config, i) => config !== sequence[i - 1]).length;
     const configs = new Set(sequence).size;
-    return configs > 1 && runs === configs && sequence.length > configs;
+    // A game with one config, or one pass of each, shows no order.
+    return configs > 1 && sequence.length > configs ? [runs === configs] : [];
   });
+  return told.length > 0 && told.every(Boolean);
 }
 
 /**
  * Is the first pass of a cell systematically different from the later ones (caches, shaders), and does the session
  * drift from hour to hour? Cells are the units, so that one noisy game cannot decide; Holm over all tests made.
+ * Where boots are known, the passes of one boot in a cell are a unit: what differs between boots is no order.
  * @param passes counted passes; with `times` null their names tell the order within a cell, and drift is not tested
  */
 export function findOrderEffects(
@@ -77,7 +80,9 @@ export function findOrderEffects(
   times: PassTimes,
   confidence: number,
 ): OrderEffect[] {
-  const cells = groupByCell(passes, (pass) => pass).map((cell) => sortByTime(cell, times));
+  const cells = groupByCell(passes, (pass) => pass)
+    .flatMap(splitByBoot)
+    .map((cell) => sortByTime(cell, times));
   const tests = screenedMetrics.flatMap((metric) => [
     testFirstPass(cells, metric, confidence),
     ...(times === null ? [] : [testDrift(cells, times, metric, confidence)]),
@@ -85,6 +90,10 @@ export function findOrderEffects(
   const made = tests.filter((test) => test !== null);
   const adjusted = holm(made.map(({ p }) => p));
   return made.map((test, i) => ({ ...test, pAdjusted: adjusted[i] as number }));
+}
+
+function splitByBoot(cell: readonly PassSummary[]): PassSummary[][] {
+  return [...new Set(cell.map(({ boot }) => boot))].map((boot) => cell.filter((pass) => pass.boot === boot));
 }
 
 type Test = Omit<OrderEffect, "pAdjusted"> | null;
@@ -119,8 +128,11 @@ function testFirstPass(
 }
 
 /**
- * Slope of the logs on time within cells, its standard error robust to cells that differ in noise.
- * @see Liang & Zeger 1986, Biometrika 73:13, with the usual factor for few clusters
+ * Slope of the logs on time within cells, its standard error robust to cells that differ in noise. Often one cell
+ * spans far more time than the others (a pass captured again later) and nearly fixes the slope: its residual must be
+ * scaled for that, and few degrees of freedom are left.
+ * @see Liang & Zeger 1986, Biometrika 73:13; Bell & McCaffrey 2002, Survey Methodology 28:169, for the scaling (CR2)
+ *   and the degrees of freedom
  */
 function testDrift(
   cells: readonly PassSummary[][],
@@ -143,12 +155,20 @@ function testDrift(
   const spread = centred.flat().reduce((sum, { x }) => sum + x * x, 0);
   if (centred.length < fewestCells || !(spread > 0)) return null;
   const slope = centred.flat().reduce((sum, { x, y }) => sum + x * y, 0) / spread;
-  const scores = centred.map((points) => points.reduce((sum, { x, y }) => sum + x * (y - slope * x), 0));
-  const g = scores.length;
+  const clusters = centred.map((points) => ({
+    share: points.reduce((sum, { x }) => sum + x * x, 0) / spread,
+    score: points.reduce((sum, { x, y }) => sum + x * (y - slope * x), 0),
+  }));
+  // One cell alone spans time: nothing is left to tell its noise from a slope.
+  if (clusters.some(({ share }) => share > 1 - 1e-9)) return null;
   const variance =
-    ((g / (g - 1)) * scores.reduce((sum, score) => sum + score * score, 0)) / (spread * spread);
+    clusters.reduce((sum, { share, score }) => sum + score ** 2 / (1 - share), 0) / spread ** 2;
   if (!(variance > 0)) return null;
-  const { p, low, high } = tTest(slope, Math.sqrt(variance), g - 1, confidence);
+  const squares = clusters.reduce((sum, { share }) => sum + share ** 2, 0);
+  const pulls = clusters.map(({ share }) => share ** 2 / (1 - share));
+  const pull = pulls.reduce((sum, q) => sum + q, 0);
+  const df = 1 / (squares + pull ** 2 - pulls.reduce((sum, q) => sum + q ** 2, 0));
+  const { p, low, high } = tTest(slope, Math.sqrt(variance), df, confidence);
   return asTest("drift", metric, slope, low, high, p);
 }
 

@@ -8,7 +8,7 @@ import { expectClose } from "../support/expect-close.ts";
 import { makePass } from "../support/make-pass.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 
-// Source of every reference value: base R 4.x (aov, t.test, lm) and sandwich, test/reference/session-effects.R.
+// Source of every reference value: base R 4.x (aov, t.test, lm) and clubSandwich, test/reference/session-effects.R.
 const reference = JSON.parse(readFileSync("test/reference/session-effects.json", "utf8"));
 
 const settings: JudgeSettings = {

@@ -1,8 +1,8 @@
 #!/usr/bin/env Rscript
 # Reference values for boots, crossings of two factors, and effects of order, from base R and, for the robust standard
-# error, the package sandwich. Writes session-effects.json beside itself.
+# error, the package clubSandwich. Writes session-effects.json beside itself.
 #   Rscript test/reference/session-effects.R
-suppressPackageStartupMessages({ library(jsonlite); library(sandwich) })
+suppressPackageStartupMessages({ library(jsonlite); library(clubSandwich) })
 set.seed(4711)
 file <- sub("--file=", "", grep("--file=", commandArgs(), value = TRUE))
 six <- function(x) signif(x, 6)
@@ -40,19 +40,19 @@ order <- order[-c(6, 19), ]; cell <- paste(order$game, order$config)
 y <- log(order$avgFps)
 first <- sapply(split(data.frame(y, h = order$hours), cell), function(d) { d <- d[order(d$h), ]; if (nrow(d) < 3) NA else d$y[1] - mean(d$y[-1]) })
 ft <- t.test(first[!is.na(first)])
-slope <- lm(y ~ factor(cell) + order$hours)
-# HC0 by cluster with G / (G - 1), as Liang and Zeger 1986; the cell means are taken out first, so that no other factor enters.
-yc <- y - ave(y, cell); xc <- order$hours - ave(order$hours, cell)
-within <- lm(yc ~ xc - 1); G <- length(unique(cell))
-v <- vcovCL(within, cluster = cell, type = "HC0", cadjust = TRUE)[1, 1]
-b <- unname(coef(within)); q <- qt(.975, G - 1)
-stopifnot(abs(b - unname(coef(slope)["order$hours"])) < 1e-10)
+# The standard error robust to unequal cells with Bell and McCaffrey's scaling and degrees of freedom (2002), on the
+# whole model with a mean for each cell.
+drift <- data.frame(y, hours = order$hours, cell = factor(cell))
+slope <- lm(y ~ 0 + cell + hours, drift)
+v <- vcovCR(slope, cluster = drift$cell, type = "CR2")
+tested <- coef_test(slope, v, test = "Satterthwaite", coefs = "hours")
+b <- unname(coef(slope)["hours"]); se <- sqrt(v["hours", "hours"]); df <- tested$df_Satt; q <- qt(.975, df)
 
 writeLines(toJSON(list(
-  about = "Boots, factors and order on natural logarithms", versions = list(R = as.character(getRversion()), sandwich = as.character(packageVersion("sandwich"))),
+  about = "Boots, factors and order on natural logarithms", versions = list(R = as.character(getRversion()), clubSandwich = as.character(packageVersion("clubSandwich"))),
   boots = list(passes = boots[, c("config", "boot", "pass", "avgFps")], nestedF = stratum[1, "F value"], nestedP = stratum[1, "Pr(>F)"],
     logDiff = unname(welch$estimate[1] - welch$estimate[2]), t = unname(welch$statistic), df = unname(welch$parameter), p = welch$p.value, low = welch$conf.int[1], high = welch$conf.int[2]),
   factors = list(passes = cross, threads = over[[1]], cores = over[[2]], interaction = over[[3]]),
   order = list(passes = order, firstPass = list(estimate = unname(ft$estimate), low = ft$conf.int[1], high = ft$conf.int[2], p = ft$p.value),
-    drift = list(estimate = b, low = b - q * sqrt(v), high = b + q * sqrt(v), p = 2 * pt(-abs(b / sqrt(v)), G - 1)))
+    drift = list(estimate = b, low = b - q * se, high = b + q * se, p = 2 * pt(-abs(b / se), df)))
 ), auto_unbox = TRUE, digits = I(17), pretty = TRUE), sub("\\.R$", ".json", file))

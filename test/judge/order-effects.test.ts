@@ -1,0 +1,330 @@
+import { describe, expect, test } from "vitest";
+import { judgeSession } from "../../src/judge/judge-session.ts";
+import { findOrderEffects, isBlocked, type OrderEffect, timePasses } from "../../src/judge/order-effects.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import { expectClose } from "../support/expect-close.ts";
+import { makePass } from "../support/make-pass.ts";
+import { readReference } from "../support/read-reference.ts";
+import { type SeededRandom, seededRandom } from "../support/seeded-random.ts";
+import { settingsFor } from "../support/session-fixtures.ts";
+
+const start = Date.UTC(2026, 2, 14, 18);
+const at = (hours: number): string => new Date(start + Math.round(hours * 3_600_000)).toISOString();
+const pct = (log: number): number => 100 * Math.expm1(log);
+const alpha = 0.05;
+const found = (passes: readonly PassSummary[]): OrderEffect[] =>
+  findOrderEffects(passes, timePasses(passes), 1 - alpha).filter(({ pAdjusted }) => pAdjusted <= alpha);
+
+interface Slot {
+  readonly game: string;
+  readonly config: string;
+  readonly boot: string | null;
+  readonly hours: number;
+}
+
+const threeMinutes = 0.05;
+const gamesOf = (count: number): string[] => Array.from({ length: count }, (_, i) => `game-${i}`);
+const configs = ["stock", "parked", "no-threads"];
+
+/** Cell after cell, all games of one config before the next one. */
+function captureInBlocks(
+  rounds: readonly { config: string; boot: string | null }[],
+  games: number,
+  passes: number,
+) {
+  const slots: Slot[] = [];
+  for (const { config, boot } of rounds) {
+    for (const game of gamesOf(games)) {
+      for (let i = 0; i < passes; i++) slots.push({ game, config, boot, hours: slots.length * threeMinutes });
+    }
+  }
+  return slots;
+}
+
+const unnamed = configs.map((config) => ({ config, boot: null }));
+
+/** The last pass of the first cells was spoiled and is captured again an hour after all others. */
+function recaptureLate(slots: readonly Slot[], cells: number, passes: number): Slot[] {
+  const lastH = Math.max(...slots.map(({ hours }) => hours));
+  return slots.map((slot, i) => {
+    const cell = Math.floor(i / passes);
+    const isLate = cell < cells && i % passes === passes - 1;
+    return isLate ? { ...slot, hours: lastH + 1 + cell * threeMinutes } : slot;
+  });
+}
+
+function shuffleTimes(slots: readonly Slot[], random: SeededRandom): Slot[] {
+  const order = slots.map((_, i) => ({ i, key: random.uniform() })).sort((a, b) => a.key - b.key);
+  return slots.map((slot, i) => ({ ...slot, hours: threeMinutes * (order[i]?.i ?? 0) }));
+}
+
+/** Noise differs from cell to cell by `cellSigma` (log scale); a boot shifts all games captured in it by `bootSd`. */
+function capture(slots: readonly Slot[], random: SeededRandom, cellSigma: number, bootSd = 0): PassSummary[] {
+  const draws = new Map<string, number>();
+  const draw = (key: string): number => {
+    const value = draws.get(key) ?? random.normal();
+    draws.set(key, value);
+    return value;
+  };
+  return slots.map(({ game, config, boot, hours }, i) => {
+    const sd = 0.006 * Math.exp(cellSigma * draw(`cell ${game} ${config}`));
+    const shift = boot === null ? 0 : bootSd * draw(`boot ${boot}`);
+    return {
+      ...makePass(
+        { game, config, boot, pass: `pass-${i}` },
+        {
+          avgFps: 100 * Math.exp(shift + sd * random.normal()),
+          low1Fps: 70 * Math.exp(shift + 3 * sd * random.normal()),
+        },
+      ),
+      seconds: 60,
+      startedAt: at(hours),
+    };
+  });
+}
+
+describe("findOrderEffects where nothing is the matter", () => {
+  const sessions = 400;
+  // Both ends of the evening hold the baseline: what the caution `one-boot` advises.
+  const bothEnds = ["stock", "parked", "no-threads", "stock"].map((config, i) => ({
+    config,
+    boot: `boot-${i}`,
+  }));
+  const twoBoots = [...configs, ...configs].map((config, i) => ({ config, boot: `boot-${i}` }));
+
+  test.for([
+    { pattern: "mixed order, 3 passes, cells alike", passes: 3, cellSigma: 0, order: "mixed" },
+    { pattern: "mixed order, 3 passes, cells unlike", passes: 3, cellSigma: 0.5, order: "mixed" },
+    { pattern: "mixed order, 5 passes, cells very unlike", passes: 5, cellSigma: 1, order: "mixed" },
+    { pattern: "in blocks, 3 passes, cells unlike", passes: 3, cellSigma: 0.5, order: "blocks" },
+    { pattern: "in blocks, 5 passes, cells very unlike", passes: 5, cellSigma: 1, order: "blocks" },
+    { pattern: "one cell captured again late", passes: 3, cellSigma: 0.5, order: "one late" },
+    { pattern: "two cells captured again late", passes: 5, cellSigma: 0.5, order: "two late" },
+    { pattern: "baseline at both ends, boots differ", passes: 3, cellSigma: 0.5, order: "both ends" },
+    { pattern: "two boots per config, boots differ", passes: 3, cellSigma: 0.5, order: "two boots" },
+  ])("warns of order in one session in twenty at most: $pattern", ({ pattern, passes, cellSigma, order }) => {
+    const random = seededRandom(19_860_213);
+    let warned = 0;
+    for (let s = 0; s < sessions; s++) {
+      const blocks = captureInBlocks(
+        order === "both ends" ? bothEnds : order === "two boots" ? twoBoots : unnamed,
+        6,
+        passes,
+      );
+      const slots =
+        order === "mixed"
+          ? shuffleTimes(blocks, random)
+          : order.endsWith("late")
+            ? recaptureLate(blocks, order === "one late" ? 1 : 2, passes)
+            : blocks;
+      // Boots differ by half the noise from pass to pass, all games of a boot alike.
+      if (found(capture(slots, random, cellSigma, 0.003)).length > 0) warned++;
+    }
+    console.info(`${pattern}: order warned of in ${((100 * warned) / sessions).toFixed(1)}% of ${sessions}`);
+    // 5% of 400 is 20; R 4.x qbinom(0.999, 400, 0.05) = 35.
+    expect(warned).toBeLessThanOrEqual(35);
+  });
+});
+
+describe("findOrderEffects where something is the matter", () => {
+  const share = (plant: (slot: Slot, isFirst: boolean) => number, kind: OrderEffect["kind"]): number => {
+    const random = seededRandom(7);
+    const sessions = 60;
+    let hits = 0;
+    for (let s = 0; s < sessions; s++) {
+      const slots = shuffleTimes(captureInBlocks(unnamed, 8, 3), random);
+      const firstH = new Map<string, number>();
+      for (const { game, config, hours } of slots) {
+        const key = `${game}/${config}`;
+        firstH.set(key, Math.min(hours, firstH.get(key) ?? hours));
+      }
+      const passes = capture(slots, random, 0.5).map((pass, i) => {
+        const slot = slots[i] as Slot;
+        const factor = Math.exp(plant(slot, firstH.get(`${slot.game}/${slot.config}`) === slot.hours));
+        return { ...pass, avgFps: (pass.avgFps ?? 0) * factor, low1Fps: (pass.low1Fps ?? 0) * factor };
+      });
+      if (found(passes).some((effect) => effect.kind === kind && effect.changePct < 0)) hits++;
+    }
+    return hits / sessions;
+  };
+
+  // No source: the effects are two to three noise SDs, which 24 cells show nearly always.
+  test("first passes that are 1.5% slower are found", () => {
+    expect(share((_, isFirst) => (isFirst ? -0.015 : 0), "first-pass")).toBeGreaterThan(0.9);
+  });
+
+  test("a drift of 1% an hour is found where the order is mixed", () => {
+    expect(share(({ hours }) => -0.01 * hours, "drift")).toBeGreaterThan(0.9);
+  });
+});
+
+describe("the drift's standard error", () => {
+  const { late } = readReference<{
+    late: {
+      passes: { game: string; config: string; pass: number; hours: number; avgFps: number }[];
+      estimate: number;
+      low: number;
+      high: number;
+      p: number;
+    };
+  }>("test/reference/boots.json");
+
+  test("is Bell and McCaffrey's where one cell spans nearly all the time (R, clubSandwich, CR2)", () => {
+    const passes = late.passes.map(({ game, config, pass, hours, avgFps }) => ({
+      ...makePass({ game, config, pass: `pass-${pass}` }, { avgFps }),
+      startedAt: at(hours),
+    }));
+    const drift = findOrderEffects(passes, timePasses(passes), 0.95).find(({ kind }) => kind === "drift");
+    expectClose(drift?.changePct, pct(late.estimate), 1e-7, "estimate");
+    expectClose(drift?.lowPct, pct(late.low), 1e-7, "low");
+    expectClose(drift?.highPct, pct(late.high), 1e-7, "high");
+    expectClose(drift?.p, late.p, 1e-7, "p");
+  });
+
+  test("no drift is told from a single cell that spans time", () => {
+    const passes = captureInBlocks(unnamed, 2, 3).map((slot, i) => ({
+      ...makePass({ ...slot, pass: `pass-${i}` }, { avgFps: 100 + (i % 5) }),
+      startedAt: at(i < 3 ? i : 5),
+    }));
+    expect(findOrderEffects(passes, timePasses(passes), 0.95).map(({ kind }) => kind)).toEqual([
+      "first-pass",
+    ]);
+  });
+});
+
+describe("boots and the order within them", () => {
+  test("a difference between boots is neither a drift nor a first pass", () => {
+    const random = seededRandom(3);
+    const rounds = ["stock", "parked", "stock"].map((config, i) => ({ config, boot: `boot-${i}` }));
+    const passes = capture(captureInBlocks(rounds, 8, 3), random, 0).map((pass) => ({
+      ...pass,
+      avgFps: (pass.avgFps ?? 0) * (pass.boot === "boot-2" ? 1.05 : 1),
+    }));
+    expect(found(passes)).toEqual([]);
+    const unlabelled = passes.map((pass) => ({ ...pass, boot: null }));
+    expect(found(unlabelled).map(({ kind }) => kind)).toContain("drift");
+  });
+
+  test("each boot has its own first pass", () => {
+    const random = seededRandom(4);
+    const rounds = ["stock", "parked", "stock", "parked"].map((config, i) => ({ config, boot: `boot-${i}` }));
+    const slots = captureInBlocks(rounds, 6, 3);
+    const passes = capture(slots, random, 0).map((pass, i) => ({
+      ...pass,
+      avgFps: (pass.avgFps ?? 0) * (i % 3 === 0 ? 0.97 : 1),
+    }));
+    const first = found(passes).find(({ kind, metric }) => kind === "first-pass" && metric === "avgFps");
+    expect(first?.lowPct).toBeLessThan(-3);
+    expect(first?.highPct).toBeGreaterThan(-3);
+  });
+});
+
+describe("timePasses", () => {
+  const bare = ["a", "b", "c"].map((pass) => ({
+    ...makePass({ game: "saltworks", config: "stock", pass }, { avgFps: 100 }),
+    seconds: 60,
+  }));
+  const hoursOf = (passes: readonly PassSummary[]) => {
+    const times = timePasses(passes);
+    return times === null ? null : passes.map((pass) => Number((times.get(pass) ?? Number.NaN).toFixed(9)));
+  };
+
+  test.for([
+    { source: "the logs' clock", clock: [2, 1, 4], written: null, hours: [1, 0, 3] },
+    {
+      source: "the logs' clock before the files' times",
+      clock: [1, 2, 3],
+      written: [9, 8, 7],
+      hours: [0, 1, 2],
+    },
+    { source: "files that lie apart", clock: null, written: [3, 1, 2], hours: [2, 0, 1] },
+    {
+      source: "files, where one log has no clock",
+      clock: [1, 2, null],
+      written: [1, 2, 4],
+      hours: [0, 1, 3],
+    },
+    { source: "nowhere: equal file times", clock: null, written: [1, 1, 1], hours: null },
+    {
+      source: "nowhere: files closer than a pass is long",
+      clock: null,
+      written: [1, 1.01, 1.02],
+      hours: null,
+    },
+    { source: "nowhere: one file time is unknown", clock: null, written: [1, 2, null], hours: null },
+    { source: "nowhere: neither", clock: null, written: null, hours: null },
+  ] as const)("takes times from $source", ({ clock, written, hours }) => {
+    const passes = bare.map((pass, i) => {
+      const clockH = clock?.[i] ?? null;
+      const writtenH = written?.[i] ?? null;
+      return {
+        ...pass,
+        startedAt: clockH === null ? null : at(clockH),
+        writtenAtMs: writtenH === null ? null : start + writtenH * 3_600_000,
+      };
+    });
+    expect(hoursOf(passes)).toEqual(hours);
+  });
+
+  test("a file's time is the end of its pass", () => {
+    const lengths = [60, 600, 60];
+    const passes = bare.map((pass, i) => ({
+      ...pass,
+      seconds: lengths[i] ?? 0,
+      writtenAtMs: start + i * 3_600_000,
+    }));
+    // By hand: the second pass began 600 s before 1 h, the first 60 s before 0 h: 1 h - 540 s.
+    expect(hoursOf(passes)?.[1]).toBeCloseTo(1 - 540 / 3600, 9);
+  });
+
+  test("no passes have no times", () => {
+    expect(timePasses([])).toBeNull();
+  });
+});
+
+describe("isBlocked", () => {
+  const inOrder = (orders: Readonly<Record<string, readonly string[]>>): PassSummary[] =>
+    Object.entries(orders).flatMap(([game, order], g) =>
+      order.map((config, i) => ({
+        ...makePass({ game, config, pass: `pass-${i}` }, { avgFps: 100 + i }),
+        startedAt: at(10 * g + i),
+      })),
+    );
+
+  test.for([
+    { orders: { saltworks: "aabb" }, isOne: true, what: "one config after the other" },
+    { orders: { saltworks: "aabbcc", "moss-and-marrow": "bbaacc" }, isOne: true, what: "so in every game" },
+    { orders: { saltworks: "aabb", "moss-and-marrow": "abab" }, isOne: false, what: "one game mixed" },
+    { orders: { saltworks: "abba" }, isOne: false, what: "the baseline at both ends" },
+    { orders: { saltworks: "abab" }, isOne: false, what: "in turns" },
+    {
+      orders: { saltworks: "aabb", "moss-and-marrow": "aa" },
+      isOne: true,
+      what: "a game with one config beside",
+    },
+    {
+      orders: { saltworks: "aabb", "moss-and-marrow": "ab" },
+      isOne: true,
+      what: "a game with single passes beside",
+    },
+    { orders: { saltworks: "ab" }, isOne: false, what: "nothing but single passes" },
+    { orders: { saltworks: "aaa" }, isOne: false, what: "a single config" },
+  ])("$what: $isOne", ({ orders, isOne }) => {
+    const passes = inOrder(
+      Object.fromEntries(Object.entries(orders).map(([game, order]) => [game, [...order]])),
+    );
+    expect(isBlocked(passes, timePasses(passes))).toBe(isOne);
+  });
+
+  test("nothing is said where times are unknown", () => {
+    const passes = inOrder({ saltworks: [..."aabb"] }).map((pass) => ({ ...pass, startedAt: null }));
+    expect(isBlocked(passes, timePasses(passes))).toBe(false);
+  });
+
+  test("the judgement says so with what to do", () => {
+    const codesOf = (order: string) =>
+      judgeSession(inOrder({ saltworks: [...order] }), settingsFor("a")).cautions.map(({ code }) => code);
+    expect(codesOf("aaabbb")).toContain("order");
+    expect(codesOf("aabbba")).not.toContain("order");
+  });
+});
