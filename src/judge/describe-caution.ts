@@ -26,6 +26,7 @@ export type CautionFact =
       readonly lowPct: number;
       readonly highPct: number;
     }
+  | { readonly code: "shared-boots" }
   | { readonly code: "order" }
   | {
       readonly code: "first-pass" | "drift";
@@ -81,6 +82,11 @@ function word(fact: CautionFact): string {
         `The baseline against itself: in boot ${fact.last} its ${fact.metric} is ${formatChange(fact.changePct)} ` +
         `(${formatInterval(fact.lowPct, fact.highPct)}) of boot ${fact.first}'s, over ${fact.games} ` +
         `${fact.games === 1 ? "game" : "games"}. A config's difference of that size may be the boot's.`
+      );
+    case "shared-boots":
+      return (
+        "The games of a config share its boots: what a boot shifts in all games alike looks like the config in the " +
+        "average over games, whose interval does not see it. Trust the games' own verdicts more, and add boots."
       );
     case "order":
       return (

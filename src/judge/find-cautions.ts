@@ -1,4 +1,5 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
@@ -102,9 +103,11 @@ function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {
   ];
 }
 
-function cautionBoots({ marked, settings }: JudgedSoFar): CautionFact[] {
+function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
   const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
-  if (noiseLevel(counted) === "boot") return [];
+  if (noiseLevel(counted) === "boot") {
+    return suite.length > 0 && doGamesShareBoots(counted) ? [{ code: "shared-boots" }] : [];
+  }
   const compared = compareBaselineBoots(counted, settings.baseline, settings.confidencePct / 100);
   return [
     ...compared.map(
@@ -112,6 +115,17 @@ function cautionBoots({ marked, settings }: JudgedSoFar): CautionFact[] {
     ),
     { code: "one-boot", isBaselineRepeated: compared.length > 0 },
   ];
+}
+
+/** Whether several games were captured in one boot of a config, so that what the boot does shifts them alike. */
+function doGamesShareBoots(counted: readonly PassSummary[]): boolean {
+  const gameOf = new Map<string, string>();
+  return counted.some(({ game, config, boot }) => {
+    const key = JSON.stringify([config, boot]);
+    const first = gameOf.get(key) ?? game;
+    gameOf.set(key, first);
+    return first !== game;
+  });
 }
 
 function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {

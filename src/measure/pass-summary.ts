@@ -22,7 +22,7 @@ export type MeasureFlag =
       readonly code: "few-frames";
       readonly metric: "low1Fps" | "low01Fps";
       readonly frames: number;
-      /** Frames slower than the low's percentile. */
+      /** The low's share of the frames, rounded down: what it rests on. */
       readonly beyond: number;
       /** Fewer than this and the low is not given at all. */
       readonly needed: number;
@@ -58,7 +58,7 @@ export interface PassSummary extends PassKey, Readonly<Record<Metric, number | n
   readonly cpuTempC: number | null;
   /** The lows under every definition; left out by callers that know only one. */
   readonly lows?: Readonly<Record<LowsDefinition, Lows>>;
-  /** Frames slower than the percentile of each low: what the low rests on. */
+  /** Each low's share of the frames, rounded down: what the low rests on. */
   readonly framesBeyond?: { readonly low1Fps: number; readonly low01Fps: number };
   readonly flags: readonly MeasureFlag[];
   /** Equal for two passes exactly when their frame series are equal; "" where unknown. */

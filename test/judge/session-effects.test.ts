@@ -88,6 +88,23 @@ describe("boots are the level at which noise lives", () => {
     expect(codes(judgement)).toContain("one-boot");
   });
 
+  test("games that share boots: the average over games carries a caution, one game alone does not", () => {
+    const two = ["saltworks", "kestrel-cup"].flatMap((game) =>
+      rows.map((row) => ({ ...passOf(row), game, fingerprint: "" })),
+    );
+    expect(codes(judgeSession(two, settings))).toContain("shared-boots");
+    expect(
+      codes(
+        judgeSession(
+          rows.map((row) => passOf(row)),
+          settings,
+        ),
+      ),
+    ).not.toContain("shared-boots");
+    const apart = two.map((pass) => ({ ...pass, boot: `${pass.game}-${pass.boot}` }));
+    expect(codes(judgeSession(apart, settings))).not.toContain("shared-boots");
+  });
+
   test("a baseline captured at both ends is compared with itself", () => {
     const some = rows.filter(({ config, boot }) =>
       config === "stock" ? boot === 1 || boot === 4 : boot === 1,
