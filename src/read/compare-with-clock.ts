@@ -35,6 +35,10 @@ export function compareWithClock(
   const atEnd = compareAtLag(durations, durationPrecision, clock, clockPrecision, 0);
   const atStart = compareAtLag(durations, durationPrecision, clock, clockPrecision, 1);
   if (atEnd === null || atStart === null) return atEnd ?? atStart;
+  // One pair of rows agrees in some ratio always; a ratio of units is no accident.
+  if (atStart.ratioIsUnit !== atEnd.ratioIsUnit && Math.min(atStart.rowShare, atEnd.rowShare) > 0.9) {
+    return atStart.ratioIsUnit ? atStart : atEnd;
+  }
   return atStart.rowShare > atEnd.rowShare ? atStart : atEnd;
 }
 

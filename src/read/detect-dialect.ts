@@ -46,13 +46,14 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
   const rows = splitRows(lines, 1, delimiter);
   const width = usualWidth(rows);
   const isNumeric = numericColumns(rows, width);
-  const firstIndex = rows.findIndex((row) => isRowOfValues(row, width, isNumeric));
+  const firstIndex = findFirstRow(rows, width, isNumeric);
   if (firstIndex < 0) return withoutNumbers(lines, rows, width, delimiter);
 
   const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
-  const header = findHeader(before, lines, rows[firstIndex]?.line ?? 1, width, delimiter);
-  if (header !== null && "why" in header) return header;
   const values = rows.slice(firstIndex);
+  const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
+  const header = findHeader(before, lines, values[0]?.line ?? 1, { width, isEndBlank }, delimiter);
+  if (header !== null && "why" in header) return header;
   const firstLine = values[0]?.line ?? 1;
   return {
     delimiter,
@@ -192,19 +193,29 @@ interface Header {
   readonly units: readonly string[] | null;
 }
 
+/** The first row of values; a table of another width above the log, with the log's header behind it, is passed over. */
+function findFirstRow(rows: readonly Row[], width: number, isNumeric: readonly boolean[]): number {
+  const first = rows.findIndex((row) => isRowOfValues(row, width, isNumeric));
+  const even = rows.findIndex((row) => row.cells?.length === width && isRowOfValues(row, width, isNumeric));
+  const isHeader = ({ cells }: Row): boolean =>
+    cells?.length === width && cells.every((cell) => /\p{L}/u.test(cell));
+  return first >= 0 && even > first && rows.slice(first, even).some(isHeader) ? even : first;
+}
+
 function findHeader(
   before: readonly Row[],
   lines: readonly string[],
   firstLine: number,
-  width: number,
+  table: TableWidth,
   delimiter: Delimiter,
 ): Header | DialectFault | null {
+  const { width } = table;
   const last = before.at(-1);
   const above = before.at(-2);
-  const comment = commentHeader(lines, firstLine, width, delimiter);
+  const comment = commentHeader(lines, firstLine, table, delimiter);
   if (last?.cells == null || (comment !== null && comment.line > last.line)) return comment;
   const cells = last.cells;
-  const names = fitWidth(cells, width);
+  const names = fitWidth(cells, table);
   if (names === null) {
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
     if (comment !== null) return comment;
@@ -212,7 +223,7 @@ function findHeader(
       cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
     return nearly ? { why: "header-width", line: last.line, names: cells.length, cells: width } : null;
   }
-  const aboveNames = above?.cells == null ? null : fitWidth(above.cells, width);
+  const aboveNames = above?.cells == null ? null : fitWidth(above.cells, table);
   if (
     above !== undefined &&
     above.line === last.line - 1 &&
@@ -226,11 +237,17 @@ function findHeader(
   return { line: last.line, names, units: null };
 }
 
-/** The names for `width` columns; cells beyond them must be empty, and the last column may lack a name. */
-function fitWidth(cells: readonly string[], width: number): readonly string[] | null {
+/** Cells of an ordinary row; rows that end with the delimiter have a blank one at the end, which needs no name. */
+interface TableWidth {
+  readonly width: number;
+  readonly isEndBlank: boolean;
+}
+
+/** A name for each column; what stands beyond the last one must be empty. */
+function fitWidth(cells: readonly string[], { width, isEndBlank }: TableWidth): readonly string[] | null {
   if (cells.length === width) return cells;
   if (cells.length > width && cells.slice(width).every((cell) => cell === "")) return cells.slice(0, width);
-  return null;
+  return isEndBlank && cells.length === width - 1 && cells.length > 0 ? [...cells, ""] : null;
 }
 
 function isRowOfUnits(cells: readonly string[]): boolean {
@@ -247,7 +264,7 @@ function isRowOfUnits(cells: readonly string[]): boolean {
 function commentHeader(
   lines: readonly string[],
   firstLine: number,
-  width: number,
+  table: TableWidth,
   delimiter: Delimiter,
 ): Header | null {
   for (let line = firstLine - 1; line >= 1; line--) {
@@ -256,7 +273,7 @@ function commentHeader(
     if (!text.startsWith("#")) return null;
     const row = splitRows([text.replace(/^#+/, "")], line, delimiter)[0];
     if (row?.cells == null) return null;
-    const names = fitWidth(row.cells, width);
+    const names = fitWidth(row.cells, table);
     return names?.every((name) => /\p{L}/u.test(name)) === true ? { line, names, units: null } : null;
   }
   return null;

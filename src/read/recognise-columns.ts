@@ -75,7 +75,8 @@ interface Duration {
 export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSettings): Recognition {
   const notes = new Notes(columns);
   const counters = columns.filter((column) => isCounter(column));
-  const clocks = columns.filter((column) => !counters.includes(column) && isClock(column, columns));
+  const rising = columns.filter((column) => !counters.includes(column) && isClock(column, columns));
+  const clocks = rising.filter((column) => !areDurationsByChance(column, rising));
   const clockSetting = settings.clock === undefined ? null : findColumn(columns, settings.clock.column);
   if (clockSetting !== null && typeof clockSetting === "object")
     return failed(clockSetting.fault("clock"), notes);
@@ -188,7 +189,9 @@ function failed(fault: LogFinding, notes: Notes): Recognition {
 
 // ---- shapes ----
 
-function isCounter({ kind, shape, words, timeUnit, name }: HeadColumn): boolean {
+function isCounter({ kind, shape, words, timeUnit, name, otherUnit }: HeadColumn): boolean {
+  // Watts and degrees may happen to go up by one.
+  if (otherUnit !== null) return false;
   if (kind !== "number" || !shape.whole || shape.count < 2) return false;
   if (timeUnit !== null && shape.stepOneShare < 1) return false;
   const named = isCounterName(words) && timeUnit === null;
@@ -217,15 +220,34 @@ function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean {
   if (timeUnit === null && (otherUnit !== null || weighRateName(words).isRate)) return false;
   const named = isClockName(words);
   if (name.otherQuantity && !named) return false;
-  if (shape.count >= fewRows) return shape.risingShare >= 0.9 || (named && shape.risingShare > 0.02);
+  const speaksOfClock = /elapsed|stamp|epoch|clock|since|start/.test(words.join(" "));
+  if (shape.count >= fewRows) {
+    if (shape.risingShare >= 0.9) return true;
+    // A coarse clock stands still in most rows; frame times that are nearly constant do too, but fall as often as rise.
+    return named && shape.risingShare >= 10 * shape.fallingShare && (speaksOfClock || name.weight < 3);
+  }
   if (shape.fallingShare > 0 && !named) return false;
-  // A few durations can rise by chance; then they rise by little, where a clock rises by whole frames.
-  const levelLike = shape.medianStep < 0.3 * shape.median && shape.max < 3 * shape.min;
+  // A few durations can rise by chance: a name that speaks of a frame's time is believed before them.
   const plausible = plausibleUnits(shape.median, timeUnit).length > 0;
+  if (!speaksOfClock && (name.weight >= 3 || (name.weight >= 2 && plausible))) return false;
+  // Without such a name they rise by little, where a clock rises by whole frames.
+  const levelLike = shape.medianStep < 0.3 * shape.median && shape.max < 3 * shape.min;
   if (levelLike && plausible && (name.weight >= 1 || !named)) {
-    return all.length > 1 && name.weight < 2 && /elapsed|stamp|epoch|clock|since|start/.test(words.join(" "));
+    return all.length > 1 && name.weight < 2 && speaksOfClock;
   }
   return true;
+}
+
+/** In a few rows durations may happen to rise; then they are still the steps of a clock beside them. */
+function areDurationsByChance(column: HeadColumn, clocks: readonly HeadColumn[]): boolean {
+  const { shape, kind, timeUnit, words } = column;
+  if (shape.count >= fewRows || kind !== "number" || isClockName(words)) return false;
+  if (plausibleUnits(shape.median, timeUnit).length === 0) return false;
+  return clocks.some((clock) => {
+    if (clock === column) return false;
+    const agreement = compareWithClock(column.values, column.precision, clock.clock, clock.precision);
+    return agreement?.ratioIsUnit === true && agreement.compared > 0 && agreement.rowShare === 1;
+  });
 }
 
 function isRate({ kind, shape, words, otherUnit, timeUnit }: HeadColumn): boolean {
@@ -586,7 +608,15 @@ function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): Standard 
   const stated = statedClockUnit(clock) ?? epochUnit(clock);
   if (stated !== null) return stated === "min" ? null : stated;
   const units = plausibleUnits(medianStepOf(clock), null);
-  return units.length === 1 ? (units[0] ?? null) : null;
+  const [only, ...others] = units;
+  if (only === undefined || others.length > 0 || countsTicks(clock)) return null;
+  // Below 30 FPS a count of ticks of its own length is as likely as whole microseconds.
+  return clock.shape.whole && only !== "ms" && medianStepOf(clock) * unitSeconds[only] > 1 / 30 ? null : only;
+}
+
+/** A counter of the machine's own, whose ticks have no length that all machines share. */
+function countsTicks({ words }: HeadColumn): boolean {
+  return words.some((word) => ["tick", "ticks", "qpc", "tsc", "counter", "cycles", "cycle"].includes(word));
 }
 
 function medianStepOf({ clock }: HeadColumn): number {
