@@ -87,36 +87,31 @@ async function measureOnThreads(
   onDone: (done: number, file: string) => void,
 ): Promise<MeasuredLog[]> {
   const measured = new Array<MeasuredLog>(jobs.length);
-  let next = 0;
-  let done = 0;
   const pool = Array.from(
     { length: threads },
     () => new Worker(new URL("./measure-worker.js", import.meta.url), { workerData: settings }),
   );
   try {
-    await Promise.all(
-      pool.map(
-        (worker) =>
-          new Promise<void>((resolve, reject) => {
-            const handOver = (): void => {
-              const job = jobs[next];
-              if (job === undefined) resolve();
-              else worker.postMessage({ index: next++, job } satisfies ToWorker);
-            };
-            worker.on("error", reject);
-            worker.on("message", (message: FromWorker) => {
-              measured[message.index] = message.measured;
-              onDone(++done, jobs[message.index]?.file ?? "");
-              handOver();
-            });
-            // Two at a time, so that a worker never waits for the next one.
-            handOver();
-            if (next < jobs.length) handOver();
-          }),
-      ),
-    );
-    // A worker without more to do may still be at its last log.
-    while (done < jobs.length) await new Promise((resolve) => setImmediate(resolve));
+    await new Promise<void>((resolve, reject) => {
+      let next = 0;
+      let done = 0;
+      const handOver = (worker: Worker): void => {
+        const job = jobs[next];
+        if (job !== undefined) worker.postMessage({ index: next++, job } satisfies ToWorker);
+      };
+      for (const worker of pool) {
+        worker.on("error", reject);
+        worker.on("message", (message: FromWorker) => {
+          measured[message.index] = message.measured;
+          onDone(++done, jobs[message.index]?.file ?? "");
+          if (done === jobs.length) resolve();
+          handOver(worker);
+        });
+        // Two at a time, so that a worker never waits for the next one.
+        handOver(worker);
+        handOver(worker);
+      }
+    });
   } finally {
     await Promise.all(pool.map((worker) => worker.terminate()));
   }

@@ -3,7 +3,7 @@ import { holm } from "./adjust-p.ts";
 import { cellStatistics, noiseLevel, type SessionNames } from "./judge-columns.ts";
 import type { ConfigLevels, FactorEffect, JudgeSettings } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
-import { cellKey, groupByCell } from "./mark-passes.ts";
+import { cellKey, mapByCell } from "./mark-passes.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import { estimateSuite, type GameDifference } from "./suite.ts";
 import { decideVerdict } from "./verdict.ts";
@@ -96,9 +96,7 @@ export function judgeFactors(
   const crossing = findCrossing(settings.levels ?? [], names.configs, settings.baseline);
   if (crossing === null) return [];
   const level = noiseLevel(counted);
-  const cells = new Map(
-    groupByCell(counted, (pass) => pass).map((cell) => [cellKey(cell[0] as PassSummary), cell]),
-  );
+  const cells = mapByCell(counted, (pass) => pass);
   const confidence = settings.confidencePct / 100;
   const drafts = (metricGroups[0] as readonly Metric[]).flatMap((metric) =>
     effects.flatMap(({ factors, weights }) => {

@@ -6,7 +6,7 @@ import type { PassFlag } from "./describe-flag.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
-import { cellKey, groupByCell, type MarkedPass, passName } from "./mark-passes.ts";
+import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
 import { findOrderEffects, isBlocked, timePasses } from "./order-effects.ts";
 
 /** What a judgement's cautions are found in. */
@@ -39,11 +39,9 @@ interface Cell {
 }
 
 function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
-  const counted = new Map(
-    groupByCell(
-      marked.filter((item) => item.counted),
-      ({ pass }) => pass,
-    ).map((cell) => [cellKey((cell[0] as MarkedPass).pass), cell]),
+  const counted = mapByCell(
+    marked.filter((item) => item.counted),
+    ({ pass }) => pass,
   );
   const cells = names.games.flatMap((game) =>
     names.configs.map(

@@ -4,7 +4,7 @@ import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
-import { cellKey, groupByCell, logOf } from "./mark-passes.ts";
+import { cellKey, groupByCell, logOf, mapByCell } from "./mark-passes.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import { passesNeeded, resolvesPct } from "./plan-passes.ts";
 import type { GameDifference } from "./suite.ts";
@@ -43,9 +43,7 @@ export function judgeColumns(
   hasIntervals = true,
 ): Column[] {
   const confidence = hasIntervals ? settings.confidencePct / 100 : null;
-  const cells = new Map(
-    groupByCell(counted, (pass) => pass).map((cell) => [cellKey(cell[0] as PassSummary), cell]),
-  );
+  const cells = mapByCell(counted, (pass) => pass);
   const level = noiseLevel(counted);
   const statistics = (game: string, config: string, metric: Metric): CellStatistics | null =>
     cellStatistics(cells.get(cellKey({ game, config })) ?? [], metric, level);

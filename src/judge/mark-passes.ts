@@ -33,8 +33,8 @@ export function judgedPass({ pass, flags, counted, screenP }: MarkedPass): Judge
   return { ...figures, flags: described, counted, notCountedBecause: counted ? null : because, screenP };
 }
 
-/** Passes of one game and config, in session order. */
-export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): T[][] {
+/** Passes of one game and config by `cellKey`, in session order. */
+export function mapByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): Map<string, T[]> {
   const cells = new Map<string, T[]>();
   for (const item of items) {
     const key = cellKey(passOf(item));
@@ -42,7 +42,12 @@ export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSum
     if (cell === undefined) cells.set(key, [item]);
     else cell.push(item);
   }
-  return [...cells.values()];
+  return cells;
+}
+
+/** The same without the keys. */
+export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): T[][] {
+  return [...mapByCell(items, passOf).values()];
 }
 
 /** Identity of a cell; no name can hold the separator. */

@@ -286,9 +286,7 @@ export function epochUnit({ kind, clockBase, words, timeUnit }: HeadColumn): Sta
   });
   if (unit === undefined || (timeUnit !== null && timeUnit !== unit)) return null;
   // An uptime in nanoseconds can be as large as a date in microseconds; the name must not say otherwise.
-  return words.some((word) => ["uptime", "elapsed", "boot", "ticks", "qpc", "counter"].includes(word))
-    ? null
-    : unit;
+  return words.some((word) => ["uptime", "elapsed", "boot", "ticks", "counter"].includes(word)) ? null : unit;
 }
 
 // ---- evidence ----
@@ -616,7 +614,7 @@ function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): Standard 
 
 /** A counter of the machine's own, whose ticks have no length that all machines share. */
 function countsTicks({ words }: HeadColumn): boolean {
-  return words.some((word) => ["tick", "ticks", "qpc", "tsc", "counter", "cycles", "cycle"].includes(word));
+  return words.some((word) => ["tick", "ticks", "counter", "cycles", "cycle"].includes(word));
 }
 
 function medianStepOf({ clock }: HeadColumn): number {

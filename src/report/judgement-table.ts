@@ -1,5 +1,5 @@
 import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
-import { lessIsBetter, metricGroups, metricLabel } from "../judge/label-metric.ts";
+import { metricGroups, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { visible } from "./escape.ts";
 import {
@@ -147,7 +147,7 @@ function suiteTable(judgement: Judgement, tag: string | null, group: readonly Me
 }
 
 function cellText(row: Verdict | SuiteRow, mark: string, paint: Paint): CellText {
-  const better = isBetter(row.verdict, row.metric, lessIsBetter);
+  const better = isBetter(row.verdict, row.metric);
   const called = better === true ? paint.good : better === false ? paint.bad : paint.quiet;
   return {
     verdict: `${verdictText(row)}${mark}`,

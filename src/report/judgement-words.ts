@@ -1,5 +1,5 @@
 import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
-import { metricLabel } from "../judge/label-metric.ts";
+import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
 import { lowsWords } from "./lows-words.ts";
@@ -179,11 +179,7 @@ export function markText(row: Pick<Verdict, "holdsWithAllPasses">): string {
 }
 
 /** Whether a called difference is for the better, where there is a better. */
-export function isBetter(
-  verdict: Verdict["verdict"],
-  metric: Metric,
-  lessIsBetter: ReadonlySet<Metric>,
-): boolean | null {
+export function isBetter(verdict: Verdict["verdict"], metric: Metric): boolean | null {
   if (!isCalled({ verdict })) return null;
   return (verdict === "higher") !== lessIsBetter.has(metric);
 }

@@ -22,6 +22,7 @@ const planted = [
   ["src/judge/planted.ts", "export const env = process.env;"],
   ["src/report/planted.ts", 'import "../cli/output.ts";'],
   ["src/report/planted.ts", 'console.log("printed");'],
+  ["src/measure-worker.ts", 'import "./judge/suite.ts";'],
   ["src/cli/planted.ts", 'import "../judge/suite.ts";'],
 ];
 
@@ -35,18 +36,30 @@ try {
   execFileSync("git", ["init", "--quiet"], { cwd: copy });
   for (const [file, code] of planted) {
     writeFileSync(path.join(copy, file), `${code}\n`);
-    const { status, stdout } = spawnSync("npx", ["biome", "lint", "--error-on-warnings", file], {
-      cwd: copy,
-      encoding: "utf8",
-    });
+    const { status, report } = lint(file);
     rmSync(path.join(copy, file));
-    if (status === 0) {
+    if (status === 0 || !/noRestrictedImports|noRestrictedGlobals|noConsole/.test(report)) {
       missed++;
-      console.error(`not seen: ${code} in ${file}\n${stdout}`);
+      console.error(`not seen: ${code} in ${file}\n${report}`);
     }
+  }
+  // A linter that objects to everything would see every violation too.
+  writeFileSync(path.join(copy, "src/judge/harmless.ts"), 'import "./suite.ts";\n');
+  const harmless = lint("src/judge/harmless.ts");
+  if (harmless.status !== 0) {
+    missed++;
+    console.error(`objected to an import that is allowed\n${harmless.report}`);
   }
 } finally {
   rmSync(copy, { recursive: true, force: true });
 }
+function lint(file) {
+  const { status, stdout, stderr } = spawnSync("npx", ["biome", "lint", "--error-on-warnings", file], {
+    cwd: copy,
+    encoding: "utf8",
+  });
+  return { status, report: stdout + stderr };
+}
+
 console.log(`${planted.length - missed} of ${planted.length} planted violations were seen`);
 process.exitCode = missed === 0 ? 0 : 1;
