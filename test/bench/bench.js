@@ -17,11 +17,12 @@ import {
 } from "node:fs";
 import os from "node:os";
 import path from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
+import { fileURLToPath } from "node:url";
 import { createRandom } from "../demo/random-source.js";
 
 const here = path.dirname(fileURLToPath(import.meta.url));
 const program = path.resolve(here, "../../bin/runjury.js");
+const runner = path.join(here, "run-measured.js");
 const runs = Number(process.argv[2] ?? 3);
 const games = 16;
 const configs = ["stock", "parked", "no-threads"];
@@ -135,13 +136,8 @@ function report(name, args, isRight) {
 /** Runs the program in a process that leaves its own peak memory in a file when it ends. */
 function measure(args) {
   const note = path.join(folder, "peak.tmp");
-  const code =
-    `process.on("exit", () => require("node:fs").writeFileSync(${JSON.stringify(note)}, ` +
-    `String(process.resourceUsage().maxRSS)));` +
-    `process.argv.splice(1, 0, ${JSON.stringify(program)});` +
-    `import(${JSON.stringify(pathToFileURL(program).href)});`;
   const started = process.hrtime.bigint();
-  const { status, stdout, stderr } = spawnSync(process.execPath, ["-e", code, ...args], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [runner, note, program, ...args], {
     encoding: "utf8",
     maxBuffer: 1 << 28,
   });
