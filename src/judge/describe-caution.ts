@@ -85,8 +85,8 @@ function word(fact: CautionFact): string {
       );
     case "shared-boots":
       return (
-        "The games of a config share its boots: what a boot shifts in all games alike looks like the config in the " +
-        "average over games, whose interval does not see it. Trust the games' own verdicts more, and add boots."
+        "The games of a config share its boots: what a boot shifts in all of them alike looks like the config. The " +
+        "averages over games reckon with that from the boots at hand; each further boot makes them surer."
       );
     case "order":
       return (

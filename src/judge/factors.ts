@@ -5,6 +5,7 @@ import type { ConfigLevels, FactorEffect, JudgeSettings } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
 import { cellKey, mapByCell } from "./mark-passes.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
+import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type GameDifference } from "./suite.ts";
 import { decideVerdict } from "./verdict.ts";
 
@@ -92,6 +93,7 @@ export function judgeFactors(
   counted: readonly PassSummary[],
   names: SessionNames,
   settings: JudgeSettings,
+  bootNoise: BootNoise,
 ): FactorEffect[] {
   const crossing = findCrossing(settings.levels ?? [], names.configs, settings.baseline);
   if (crossing === null) return [];
@@ -106,9 +108,21 @@ export function judgeFactors(
           .map((config) => cellStatistics(cells.get(cellKey({ game, config })) ?? [], metric, level));
         const present = four.filter((cell) => cell !== null);
         const found = present.length === 4 ? contrast(present, weights) : null;
-        return found === null ? [] : [found];
+        return found === null ? [] : [{ game, found }];
       });
-      const estimate = estimateSuite(games, confidence);
+      const shared = crossing.configs.flat().flatMap((config, i) => {
+        const term = bootNoise(
+          config,
+          games.map(({ game }) => game),
+          metric,
+        );
+        return term === null ? [] : [{ ...term, variance: weights[i as 0 | 1 | 2 | 3] ** 2 * term.variance }];
+      });
+      const estimate = estimateSuite(
+        games.map(({ found }) => found),
+        confidence,
+        shared,
+      );
       return estimate === null ? [] : [{ metric, factors, estimate }];
     }),
   );

@@ -1,5 +1,4 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
-import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
@@ -8,6 +7,7 @@ import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
 import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
 import { findOrderEffects, isBlocked, timePasses } from "./order-effects.ts";
+import { doGamesShareBoots } from "./shared-boots.ts";
 
 /** What a judgement's cautions are found in. */
 export interface JudgedSoFar {
@@ -113,17 +113,6 @@ function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
     ),
     { code: "one-boot", isBaselineRepeated: compared.length > 0 },
   ];
-}
-
-/** Whether several games were captured in one boot of a config, so that what the boot does shifts them alike. */
-function doGamesShareBoots(counted: readonly PassSummary[]): boolean {
-  const gameOf = new Map<string, string>();
-  return counted.some(({ game, config, boot }) => {
-    const key = JSON.stringify([config, boot]);
-    const first = gameOf.get(key) ?? game;
-    gameOf.set(key, first);
-    return first !== game;
-  });
 }
 
 function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {

@@ -8,6 +8,7 @@ import { judgeColumns, noiseLevel, type SessionNames, verdictRows } from "./judg
 import type { Judgement, JudgeSettings, Verdict } from "./judgement.ts";
 import { judgedPass, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
 import { addSecondOpinions } from "./second-opinions.ts";
+import { bootNoiseOf } from "./shared-boots.ts";
 import { suiteRows } from "./suite-rows.ts";
 
 /**
@@ -32,7 +33,9 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
     names,
     settings,
   }).sort(byGameAndConfig(names));
-  const suite = suiteRows(columns, settings);
+  const level = noiseLevel(counted);
+  const bootNoise = level === "boot" ? bootNoiseOf(counted) : () => null;
+  const suite = suiteRows(columns, settings, bootNoise);
 
   return {
     format: "runjury.judgement/1",
@@ -45,14 +48,14 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
       falseAlarmControl: settings.falseAlarmControl,
       configs: names.configs,
       games: names.games,
-      noiseLevel: noiseLevel(counted),
+      noiseLevel: level,
       ...(settings.titles !== undefined && { titles: settings.titles }),
       ...(settings.tags !== undefined && { tags: settings.tags }),
     },
     passes: marked.map(judgedPass),
     verdicts,
     suite,
-    factors: judgeFactors(counted, names, settings),
+    factors: judgeFactors(counted, names, settings, bootNoise),
     cautions: findCautions({ marked, names, settings, columns, verdicts, suite }).map(describeCaution),
   };
 }

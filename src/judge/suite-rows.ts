@@ -2,6 +2,7 @@ import { holm } from "./adjust-p.ts";
 import { type Column, decideRow, ownDifference } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
+import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type SuiteEstimate } from "./suite.ts";
 import { decideVerdict } from "./verdict.ts";
 
@@ -15,8 +16,13 @@ interface Draft {
  * All games together, one row per column that has two games or more; then the same for each tag's games. Suite
  * sentences are headlines, so any false alarm at all is held down (Holm), over the columns of a group, and for the
  * rows of tags over all of them.
+ * @param bootNoise what boots shift in all games of a config alike
  */
-export function suiteRows(columns: readonly Column[], settings: JudgeSettings): SuiteRow[] {
+export function suiteRows(
+  columns: readonly Column[],
+  settings: JudgeSettings,
+  bootNoise: BootNoise,
+): SuiteRow[] {
   const tags = [...new Set((settings.tags ?? []).map(({ tag }) => tag))];
   return metricGroups.flatMap((group) => {
     const own = columns.filter(({ metric }) => group.includes(metric));
@@ -25,9 +31,10 @@ export function suiteRows(columns: readonly Column[], settings: JudgeSettings): 
         tag,
         own.map((column) => onlyTagged(column, tag, settings)),
         settings,
+        bootNoise,
       ),
     );
-    return [...adjustRows(drafts(null, own, settings), settings), ...adjustRows(ofTags, settings)];
+    return [...adjustRows(drafts(null, own, settings, bootNoise), settings), ...adjustRows(ofTags, settings)];
   });
 }
 
@@ -36,9 +43,18 @@ function onlyTagged(column: Column, tag: string, settings: JudgeSettings): Colum
   return { ...column, rows: column.rows.filter(({ comparison }) => games.has(comparison.game)) };
 }
 
-function drafts(tag: string | null, columns: readonly Column[], settings: JudgeSettings): Draft[] {
+function drafts(
+  tag: string | null,
+  columns: readonly Column[],
+  settings: JudgeSettings,
+  bootNoise: BootNoise,
+): Draft[] {
   return columns.flatMap((column) => {
-    const estimate = estimateSuite(column.rows.flatMap(ownDifference), settings.confidencePct / 100);
+    const games = column.rows.map(({ comparison }) => comparison.game);
+    const shared = [column.config, settings.baseline].flatMap(
+      (config) => bootNoise(config, games, column.metric) ?? [],
+    );
+    const estimate = estimateSuite(column.rows.flatMap(ownDifference), settings.confidencePct / 100, shared);
     return estimate === null ? [] : [{ tag, column, estimate }];
   });
 }

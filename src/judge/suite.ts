@@ -10,6 +10,12 @@ export interface GameDifference {
   readonly f: number;
 }
 
+/** A part of a variance of a mean, and the degrees of freedom it is estimated with. */
+export interface VarianceTerm {
+  readonly variance: number;
+  readonly df: number;
+}
+
 interface Interval {
   readonly low: number;
   readonly high: number;
@@ -34,24 +40,26 @@ export interface SuiteEstimate {
 /**
  * The average over games: its exponential is the geometric mean of the games' ratios, every game counting alike.
  * @param games the games of one column that have a standard error, two or more
+ * @param shared variance of the average that the games have in common and their scatter cannot show, such as boots
  * @returns null for fewer than two games
- * @see Fleming & Wallace 1986, CACM 29:218
+ * @see Fleming & Wallace 1986, CACM 29:218; Satterthwaite 1946 for the degrees of freedom of summed variances
  */
-export function estimateSuite(games: readonly GameDifference[], confidence: number): SuiteEstimate | null {
+export function estimateSuite(
+  games: readonly GameDifference[],
+  confidence: number,
+  shared: readonly VarianceTerm[] = [],
+): SuiteEstimate | null {
   const n = games.length;
   if (n < 2) return null;
   const d = games.map((game) => game.d);
   const logDiff = mean(d);
   const spread = sampleVariance(d);
 
-  const noise = games.reduce((sum, { v }) => sum + v, 0);
-  const noiseDf = (noise * noise) / games.reduce((sum, { v, f }) => sum + (v * v) / f, 0);
-  const theseGames = interval(logDiff, Math.sqrt(noise) / n, noiseDf, confidence);
+  const noise = games.map(({ v, f }): VarianceTerm => ({ variance: v / n ** 2, df: f }));
+  const theseGames = interval(logDiff, [...noise, ...shared], confidence);
   const basis = n >= 3 ? "games" : "these-games";
-  const main =
-    basis === "games"
-      ? interval(logDiff, Math.sqrt(Math.max(spread, varianceFloor) / n), n - 1, confidence)
-      : theseGames;
+  const scatter = { variance: Math.max(spread, varianceFloor) / n, df: n - 1 };
+  const main = basis === "games" ? interval(logDiff, [scatter, ...shared], confidence) : theseGames;
   const differ = gamesDiffer(games);
   return {
     games: n,
@@ -60,11 +68,14 @@ export function estimateSuite(games: readonly GameDifference[], confidence: numb
     main,
     theseGames,
     gamesDiffer: { verdict: differ.p <= 1 - confidence, p: differ.p, statistic: differ.statistic },
-    tau: Math.sqrt(Math.max(0, spread - noise / n)),
+    tau: Math.sqrt(Math.max(0, spread - mean(games.map(({ v }) => v)))),
   };
 }
 
-function interval(estimate: number, standardError: number, df: number, confidence: number): Interval {
+function interval(estimate: number, terms: readonly VarianceTerm[], confidence: number): Interval {
+  const variance = terms.reduce((sum, term) => sum + term.variance, 0);
+  const df = variance ** 2 / terms.reduce((sum, term) => sum + term.variance ** 2 / term.df, 0);
+  const standardError = Math.sqrt(variance);
   const { low, high, p } = tTest(estimate, standardError, df, confidence);
   return { low, high, p, standardError, df };
 }

@@ -239,17 +239,19 @@ describe("boots that differ, simulated: boot SD half the pass SD, no config diff
     { boots: 2, passes: 3, isShared: true },
     { boots: 3, passes: 2, isShared: true },
     { boots: 5, passes: 2, isShared: true },
-  ])("$boots boots of $passes passes, shared by games $isShared: single games stay near 5%", (scenario) => {
-    const total = simulate(scenario, sessions);
-    show(scenario, total);
-    expect(total.oneBoot).toBe(0);
-    // Sessions are the units where boots are shared: 0.05 + 3.09 sqrt(0.05 * 0.95 / 200) = 0.098 at the very worst, all
-    // games of a session wrong together. Games of their own: 0.05 + 3.09 sqrt(0.05 * 0.95 / 1600) = 0.067.
-    expect(total.p / total.comparisons).toBeLessThanOrEqual(scenario.isShared ? 0.098 : 0.067);
-    // R 4.2 qbinom(0.999, 200, 0.05) = 21.
-    expect(total.sessions).toBeLessThanOrEqual(21);
-    // Only where boots do not shift all games alike are the games independent, as the suite's interval over games takes
-    // them to be. Where they do, it knows nothing of the boots: printed above, and not promised.
-    if (!scenario.isShared) expect(total.suite).toBeLessThanOrEqual(21);
-  });
+  ])(
+    "$boots boots of $passes passes, shared by games $isShared: single games and the suite stay near 5%",
+    (scenario) => {
+      const total = simulate(scenario, sessions);
+      show(scenario, total);
+      expect(total.oneBoot).toBe(0);
+      // Sessions are the units where boots are shared: 0.05 + 3.09 sqrt(0.05 * 0.95 / 200) = 0.098 at the very worst, all
+      // games of a session wrong together. Games of their own: 0.05 + 3.09 sqrt(0.05 * 0.95 / 1600) = 0.067.
+      expect(total.p / total.comparisons).toBeLessThanOrEqual(scenario.isShared ? 0.098 : 0.067);
+      // R 4.2 qbinom(0.999, 200, 0.05) = 21.
+      expect(total.sessions).toBeLessThanOrEqual(21);
+      // Blind to what the boots share, the interval over games was wrong in 30 to 37% of sessions here.
+      expect(total.suite).toBeLessThanOrEqual(21);
+    },
+  );
 });

@@ -64,6 +64,15 @@ shift <- function(a, f, power) { q <- qt(1 - a / 2, f); q + qnorm(power) * sqrt(
 word <- function(d, low, high, padj, alpha, delta) ifelse(is.na(padj), "unclear", ifelse(padj <= alpha, ifelse(d > 0, "higher", "lower"), ifelse(low >= -delta & high <= delta, "same", "unclear")))
 pct <- function(x) 100 * (exp(x) - 1)
 
+# Variance of a config's mean over games that its boots bring, and its degrees of freedom: the boots' effects in the additive
+# model log ~ game + boot of the cells' boot means, when several games share boots.
+boot_term <- function(d, cf, m, games) {
+  x <- d[d$config == cf & d$game %in% games & !is.na(ln(d[[m]])), ]; y <- aggregate(list(y = ln(x[[m]])), list(game = x$game, boot = x$boot), mean)
+  y$centred <- y$y - ave(y$y, y$game); shifts <- tapply(y$centred, y$boot, mean)
+  if (length(shifts) < 2) NULL else c(var(as.numeric(shifts)) / length(shifts), length(shifts) - 1)
+}
+shares_boots <- function(d) any(tapply(d$game, paste(d$config, d$boot), function(g) length(unique(g))) > 1)
+
 judge_once <- function(d, baseline, mattersPct, confidencePct, strict, by_boot) {
   alpha <- 1 - confidencePct / 100; delta <- log(1 + mattersPct / 100); rows <- list()
   for (m in intersect(c(FPS, POWER), names(d))) for (cf in setdiff(unique(d$config), baseline)) {
@@ -95,8 +104,11 @@ judge_once <- function(d, baseline, mattersPct, confidencePct, strict, by_boot) 
     for (x in cols) {
       s <- x[!is.na(x$se), ]; G <- nrow(s); if (G < 2) next
       V <- ifelse(s$nu > 0, s$u * s$h, s$up * s$h); f <- ifelse(s$nu > 0, s$nu, s$df); D <- mean(s$d)
-      seN <- sqrt(sum(V)) / G; fN <- sum(V)^2 / sum(V^2 / f); these <- D + c(-1, 1) * qt(1 - alpha / 2, fN) * seN; pN <- 2 * pt(-abs(D) / seN, fN)
-      if (G >= 3) { tt <- t.test(s$d, conf.level = 1 - alpha); main <- as.numeric(tt$conf.int); p <- tt$p.value } else { main <- these; p <- pN }
+      boots <- if (by_boot && shares_boots(d)) cbind(boot_term(d, x$config[1], x$metric[1], x$game), boot_term(d, baseline, x$metric[1], x$game)) else matrix(numeric(0), 2)
+      summed <- function(v, df) { v <- c(v, boots[1, ]); df <- c(df, boots[2, ]); c(sqrt(sum(v)), sum(v)^2 / sum(v^2 / df)) }
+      nN <- summed(V / G^2, f); seN <- nN[1]; fN <- nN[2]; these <- D + c(-1, 1) * qt(1 - alpha / 2, fN) * seN; pN <- 2 * pt(-abs(D) / seN, fN)
+      if (G >= 3 && ncol(boots) > 0) { over <- summed(var(s$d) / G, G - 1); main <- D + c(-1, 1) * qt(1 - alpha / 2, over[2]) * over[1]; p <- 2 * pt(-abs(D) / over[1], over[2]) }
+      else if (G >= 3) { tt <- t.test(s$d, conf.level = 1 - alpha); main <- as.numeric(tt$conf.int); p <- tt$p.value } else { main <- these; p <- pN }
       w <- 1 / V; z <- qnorm(pt(-abs(s$d - sum(w * s$d) / sum(w)) / sqrt(V), f)); A <- sum(z^2); pA <- pchisq(A, G - 1, lower.tail = FALSE)
       ss[[length(ss) + 1]] <- list(config = x$config[1], metric = x$metric[1], games = G, changePct = pct(D), lowPct = pct(main[1]), highPct = pct(main[2]), theseGamesLowPct = pct(these[1]), theseGamesHighPct = pct(these[2]), p = p, pAdjusted = NA, verdict = NA,
         counts = as.list(setNames(sapply(c("higher", "lower", "same", "unclear"), function(w) sum(x$verdict == w)), c("higher", "lower", "same", "unclear"))), gamesDiffer = list(verdict = pA <= alpha, p = pA, spreadPct = pct(sqrt(max(0, var(s$d) - mean(V))))), raw = c(D, main))
