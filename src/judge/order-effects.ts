@@ -1,10 +1,10 @@
-import { mean } from "simple-statistics";
+import { mean, sampleVariance } from "simple-statistics";
 import type { Metric, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { holm } from "./adjust-p.ts";
 import { tTest } from "./compare-cells.ts";
 import { groupByCell, logOf } from "./mark-passes.ts";
-import { screenedMetrics } from "./screen-passes.ts";
+import { type ScreenedMetric, screenedMetrics } from "./screen-passes.ts";
 
 /** A systematic effect of the order of passes, over the whole session. */
 export interface OrderEffect {
@@ -73,6 +73,8 @@ export function isBlocked(passes: readonly PassSummary[], times: PassTimes): boo
  * Is the first pass of a cell systematically different from the later ones (caches, shaders), and does the session
  * drift from hour to hour? Cells are the units, so that one noisy game cannot decide; Holm over all tests made.
  * Where boots are known, the passes of one boot in a cell are a unit: what differs between boots is no order.
+ * Slow first passes look a little like a drift, and a drift like slow first passes: where both are found, each must
+ * stand with the other taken off.
  * @param passes counted passes; with `times` null their names tell the order within a cell, and drift is not tested
  */
 export function findOrderEffects(
@@ -80,9 +82,29 @@ export function findOrderEffects(
   times: PassTimes,
   confidence: number,
 ): OrderEffect[] {
-  const cells = groupByCell(passes, (pass) => pass)
+  const cells = cellsInOrder(passes, times);
+  const effects = testOrderEffects(cells, times, confidence);
+  if (times === null) return effects;
+  return screenedMetrics.flatMap((metric) => {
+    const own = effects.filter((effect) => effect.metric === metric);
+    const areBothFound = own.length === 2 && own.every(({ pAdjusted }) => pAdjusted <= 1 - confidence);
+    return areBothFound ? own.map((effect) => standAlone(effect, cells, times, metric, confidence)) : own;
+  });
+}
+
+/** Passes of one cell and boot, in the order of their times, else of their names. */
+export function cellsInOrder(passes: readonly PassSummary[], times: PassTimes): PassSummary[][] {
+  return groupByCell(passes, (pass) => pass)
     .flatMap(splitByBoot)
     .map((cell) => sortByTime(cell, times));
+}
+
+/** Each kind of effect by itself, as if the other were not there. */
+export function testOrderEffects(
+  cells: readonly PassSummary[][],
+  times: PassTimes,
+  confidence: number,
+): OrderEffect[] {
   const tests = screenedMetrics.flatMap((metric) => [
     testFirstPass(cells, metric, confidence),
     ...(times === null ? [] : [testDrift(cells, times, metric, confidence)]),
@@ -90,6 +112,28 @@ export function findOrderEffects(
   const made = tests.filter((test) => test !== null);
   const adjusted = holm(made.map(({ p }) => p));
   return made.map((test, i) => ({ ...test, pAdjusted: adjusted[i] as number }));
+}
+
+/** The effect with the other kind taken off: a drift over the later passes alone, first passes without the drift. */
+function standAlone(
+  effect: OrderEffect,
+  cells: readonly PassSummary[][],
+  times: NonNullable<PassTimes>,
+  metric: ScreenedMetric,
+  confidence: number,
+): OrderEffect {
+  const drift = fitDrift(
+    cells.map((cell) => cell.slice(1)),
+    times,
+    metric,
+  );
+  // Without later passes enough to part them, both are told.
+  if (drift === null) return effect;
+  const alone =
+    effect.kind === "drift"
+      ? testEstimate("drift", metric, drift, confidence)
+      : testFirstPass(cells, metric, confidence, { times, drift });
+  return alone === null ? effect : { ...alone, pAdjusted: Math.max(effect.pAdjusted, alone.p) };
 }
 
 function splitByBoot(cell: readonly PassSummary[]): PassSummary[][] {
@@ -106,25 +150,42 @@ function sortByTime(cell: readonly PassSummary[], times: PassTimes): PassSummary
   );
 }
 
-/** One-sample t over cells of (first pass - mean of the later ones). */
+/** An estimate on the log scale, with the variance and degrees of freedom of its error. */
+interface Estimate {
+  readonly estimate: number;
+  readonly variance: number;
+  readonly df: number;
+}
+
+/**
+ * One-sample t over cells of (first pass - mean of the later ones).
+ * @param without a drift to take off first, its own uncertainty carried along (Satterthwaite 1946)
+ */
 function testFirstPass(
   cells: readonly PassSummary[][],
-  metric: "avgFps" | "low1Fps",
+  metric: ScreenedMetric,
   confidence: number,
+  without: { readonly times: NonNullable<PassTimes>; readonly drift: Estimate } | null = null,
 ): Test {
   const differences = cells.flatMap((cell) => {
-    const y = cell.map((pass) => logOf(pass[metric]));
-    const [first, ...later] = y;
-    const known = later.filter((value) => value !== null);
-    return first === null || first === undefined || known.length < 2 ? [] : [first - mean(known)];
+    const points = cell.map((pass) => ({ x: without?.times.get(pass) ?? 0, y: logOf(pass[metric]) }));
+    const [first, ...later] = points;
+    const known = later.filter(({ y }) => y !== null);
+    if (first === undefined || first.y === null || known.length < 2) return [];
+    return [
+      { x: first.x - mean(known.map(({ x }) => x)), y: first.y - mean(known.map(({ y }) => y as number)) },
+    ];
   });
   if (differences.length < fewestCells) return null;
-  const n = differences.length;
-  const estimate = mean(differences);
-  const variance = differences.reduce((sum, d) => sum + (d - estimate) ** 2, 0) / (n - 1);
-  if (!(variance > 0)) return null;
-  const { p, low, high } = tTest(estimate, Math.sqrt(variance / n), n - 1, confidence);
-  return asTest("first-pass", metric, estimate, low, high, p);
+  const slope = without?.drift.estimate ?? 0;
+  const alone = differences.map(({ x, y }) => y - slope * x);
+  const n = alone.length;
+  const own = sampleVariance(alone) / n;
+  if (!(own > 0)) return null;
+  const lent = mean(differences.map(({ x }) => x)) ** 2 * (without?.drift.variance ?? 0);
+  const variance = own + lent;
+  const df = variance ** 2 / (own ** 2 / (n - 1) + lent ** 2 / (without?.drift.df ?? 1));
+  return testEstimate("first-pass", metric, { estimate: mean(alone), variance, df }, confidence);
 }
 
 /**
@@ -134,12 +195,11 @@ function testFirstPass(
  * @see Liang & Zeger 1986, Biometrika 73:13; Bell & McCaffrey 2002, Survey Methodology 28:169, for the scaling (CR2)
  *   and the degrees of freedom
  */
-function testDrift(
+function fitDrift(
   cells: readonly PassSummary[][],
   times: NonNullable<PassTimes>,
-  metric: "avgFps" | "low1Fps",
-  confidence: number,
-): Test {
+  metric: ScreenedMetric,
+): Estimate | null {
   const centred = cells
     .map((cell) => {
       const points = cell.flatMap((pass) => {
@@ -168,18 +228,26 @@ function testDrift(
   const pulls = clusters.map(({ share }) => share ** 2 / (1 - share));
   const pull = pulls.reduce((sum, q) => sum + q, 0);
   const df = 1 / (squares + pull ** 2 - pulls.reduce((sum, q) => sum + q ** 2, 0));
-  const { p, low, high } = tTest(slope, Math.sqrt(variance), df, confidence);
-  return asTest("drift", metric, slope, low, high, p);
+  return { estimate: slope, variance, df };
 }
 
-function asTest(
+function testEstimate(
   kind: OrderEffect["kind"],
   metric: Metric,
-  estimate: number,
-  low: number,
-  high: number,
-  p: number,
+  { estimate, variance, df }: Estimate,
+  confidence: number,
 ): Omit<OrderEffect, "pAdjusted"> {
+  const { p, low, high } = tTest(estimate, Math.sqrt(variance), df, confidence);
   const pct = (log: number): number => 100 * Math.expm1(log);
   return { kind, metric, changePct: pct(estimate), lowPct: pct(low), highPct: pct(high), p };
+}
+
+function testDrift(
+  cells: readonly PassSummary[][],
+  times: NonNullable<PassTimes>,
+  metric: ScreenedMetric,
+  confidence: number,
+): Test {
+  const drift = fitDrift(cells, times, metric);
+  return drift === null ? null : testEstimate("drift", metric, drift, confidence);
 }

@@ -158,6 +158,52 @@ describe("findOrderEffects where something is the matter", () => {
   });
 });
 
+describe("slow first passes and a drift are told apart", () => {
+  // No source: effects far above the noise, so that the wrong one is found too when tested alone.
+  const kindsFound = (order: "mixed" | "blocks", plant: (slot: Slot, isFirst: boolean) => number) => {
+    const random = seededRandom(11);
+    const counts = { "first-pass": 0, drift: 0 };
+    const sessions = 40;
+    for (let s = 0; s < sessions; s++) {
+      const blocks = captureInBlocks(unnamed, 8, 4);
+      const slots = order === "mixed" ? shuffleTimes(blocks, random) : blocks;
+      const firstH = new Map<string, number>();
+      for (const { game, config, hours } of slots) {
+        const key = `${game}/${config}`;
+        firstH.set(key, Math.min(hours, firstH.get(key) ?? hours));
+      }
+      const passes = capture(slots, random, 0.5).map((pass, i) => {
+        const slot = slots[i] as Slot;
+        const factor = Math.exp(plant(slot, firstH.get(`${slot.game}/${slot.config}`) === slot.hours));
+        return { ...pass, avgFps: (pass.avgFps ?? 0) * factor, low1Fps: (pass.low1Fps ?? 0) * factor };
+      });
+      for (const kind of new Set(found(passes).map((effect) => effect.kind))) counts[kind]++;
+    }
+    return { "first-pass": counts["first-pass"] / sessions, drift: counts.drift / sessions };
+  };
+
+  test.for([
+    { order: "mixed", what: "first passes 3% slower", first: -0.03, perHour: 0, truth: "first-pass" },
+    { order: "blocks", what: "first passes 3% slower", first: -0.03, perHour: 0, truth: "first-pass" },
+    { order: "mixed", what: "a drift of 3% an hour", first: 0, perHour: -0.03, truth: "drift" },
+  ] as const)("$what in $order order: that is found, and the other is not", (row) => {
+    const shares = kindsFound(
+      row.order,
+      ({ hours }, isFirst) => (isFirst ? row.first : 0) + row.perHour * hours,
+    );
+    const other = row.truth === "drift" ? "first-pass" : "drift";
+    console.info(`${row.what}, ${row.order}: ${JSON.stringify(shares)}`);
+    expect(shares[row.truth]).toBeGreaterThan(0.9);
+    // 5% of 40 is 2; R 4.x qbinom(0.999, 40, 0.05) = 7.
+    expect(shares[other]).toBeLessThanOrEqual(7 / 40);
+  });
+
+  test("both are found where both are there", () => {
+    const shares = kindsFound("mixed", ({ hours }, isFirst) => (isFirst ? -0.04 : 0) - 0.03 * hours);
+    expect(Math.min(shares["first-pass"], shares.drift)).toBeGreaterThan(0.9);
+  });
+});
+
 describe("the drift's standard error", () => {
   const { late } = readReference<{
     late: {
