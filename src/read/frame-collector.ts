@@ -4,7 +4,7 @@ import { GrowingNumbers } from "./growing-numbers.ts";
 import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
-import type { ClockChoice, FrameTimeChoice } from "./recognise-columns.ts";
+import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
 
 /** Frame times beyond this are no frames of a running game. Common practice, no source. */
 const longestMs = 10_000;

@@ -1,12 +1,13 @@
 import type { LogFinding, Place, Problem } from "../shared/problem.ts";
+import { epochUnit, findClocks } from "./column-shapes.ts";
 import { decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
 import { detectDialect } from "./detect-dialect.ts";
+import { columnLabel } from "./find-column.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
-import { columnLabel, epochUnit, findClocks } from "./recognise-columns.ts";
 import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
 import { LineTooLongError, splitLines } from "./split-lines.ts";
 import { RowSplitter } from "./split-rows.ts";

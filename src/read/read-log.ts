@@ -1,6 +1,7 @@
 import type { Place, Problem } from "../shared/problem.ts";
 import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
 import { type Dialect, type DialectFault, detectDialect } from "./detect-dialect.ts";
+import { columnLabel } from "./find-column.ts";
 import { averageOf, FrameCollector, lostReasons, type NotUsed, type Reading } from "./frame-collector.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import { type ClockZero, joinSensorLog, SensorCollector } from "./join-sensors.ts";
@@ -14,7 +15,8 @@ import type {
   SensorSeries,
   TextReading,
 } from "./log.ts";
-import { columnLabel, type Recognition, recogniseColumns } from "./recognise-columns.ts";
+import { recogniseColumns } from "./recognise-columns.ts";
+import type { Recognition } from "./recognition.ts";
 import { type ScanTarget, scanBody } from "./scan-body.ts";
 import { type LineBatch, LineTooLongError, splitLines } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";

@@ -1,7 +1,7 @@
 import { type Dialect, isMissing } from "./detect-dialect.ts";
 import type { FrameCollector } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
-import type { Recognition } from "./recognise-columns.ts";
+import type { Recognition } from "./recognition.ts";
 import type { Row } from "./split-rows.ts";
 
 /** Decides row by row what is a frame, and why not; the same for every row of one log. */

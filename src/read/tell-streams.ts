@@ -1,8 +1,9 @@
 import type { LogFinding } from "../shared/problem.ts";
 import type { Dialect } from "./detect-dialect.ts";
+import { findColumn } from "./find-column.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { LogSettings } from "./log.ts";
-import { findColumn, recogniseColumns } from "./recognise-columns.ts";
+import { recogniseColumns } from "./recognise-columns.ts";
 import { isStateName, isStreamName } from "./weigh-words.ts";
 
 /** A column whose values tell several sources of frames apart, and the one that counts. */

@@ -2,7 +2,7 @@ import type { FrameCollector } from "./frame-collector.ts";
 import type { ClockZero } from "./join-sensors.ts";
 import type { LogFlag } from "./log.ts";
 import { readMoment } from "./read-moment.ts";
-import type { Recognition } from "./recognise-columns.ts";
+import type { Recognition } from "./recognition.ts";
 
 /** Frame times and clock further apart than this share: time is missing. Common practice, no source. */
 const timeMissingShare = 0.005;

@@ -1,0 +1,73 @@
+import type { FrameTimeCandidate, LogFinding } from "../shared/problem.ts";
+import type { ColumnNotes } from "./column-notes.ts";
+import { epochUnit, plausibleUnits } from "./column-shapes.ts";
+import { columnLabel } from "./find-column.ts";
+import { describeFit, type Fit } from "./fit-clock.ts";
+import type { HeadColumn } from "./head-columns.ts";
+import { type ClockChoice, type FrameTimeChoice, standardUnits } from "./recognition.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
+import type { NameWeight } from "./weigh-words.ts";
+
+/** Candidates of a question: each is read once over to say what it would give. */
+const mostCandidates = 8;
+
+/** A column that could hold frame times: what its name says, and how it fits the best clock. */
+export interface Duration {
+  readonly column: HeadColumn;
+  readonly name: NameWeight;
+  readonly fit: Fit | null;
+}
+
+/** The columns of a head, sorted by what they could be: all that a decision needs. */
+export interface Context {
+  readonly columns: readonly HeadColumn[];
+  readonly notes: ColumnNotes;
+  readonly counters: readonly HeadColumn[];
+  readonly clocks: readonly HeadColumn[];
+  readonly durations: readonly Duration[];
+  /** Durations made from many frames, by their names. */
+  readonly averages: readonly Duration[];
+  readonly rates: readonly HeadColumn[];
+  readonly statedClockUnit: (clock: HeadColumn) => TimeUnit | null;
+}
+
+/** A choice of frame time and clock, or why there is none. */
+export interface Decision {
+  readonly frameTime?: FrameTimeChoice;
+  readonly clock?: ClockChoice | null;
+  readonly fault?: LogFinding;
+}
+
+/** The duration's unit in seconds by the clock's unit, null where the clock's is unknown. */
+export function unitByClock({ fit }: Duration, { statedClockUnit }: Context): number | null {
+  if (fit === null || fit.grade === "none") return null;
+  const unit = statedClockUnit(fit.clock) ?? epochUnit(fit.clock);
+  return unit === null ? null : unitSeconds[unit] * fit.agreement.ratio;
+}
+
+export function asCandidate(duration: Duration, context: Context): FrameTimeCandidate {
+  const { column, name, fit } = duration;
+  const byClockS = unitByClock(duration, context);
+  const byClock = standardUnits.find(
+    (u) => byClockS !== null && Math.abs(unitSeconds[u] / byClockS - 1) < 0.001,
+  );
+  const stated = column.timeUnit === "min" ? null : column.timeUnit;
+  const unit = stated ?? byClock ?? plausibleUnits(column.shape.median, null)[0] ?? "ms";
+  return candidate(column, unit, false, [name.text, ...(fit === null ? [] : [describeFit(fit)])]);
+}
+
+export function candidate(
+  column: HeadColumn,
+  unit: FrameTimeCandidate["unit"],
+  isClock: boolean,
+  grounds: readonly string[],
+): FrameTimeCandidate {
+  return { column: columnLabel(column), position: column.index + 1, unit, isClock, avgFps: null, grounds };
+}
+
+export function unclear(
+  why: Extract<LogFinding, { code: "log-frame-time-unclear" }>["why"],
+  candidates: readonly FrameTimeCandidate[],
+): Decision {
+  return { fault: { code: "log-frame-time-unclear", why, candidates: candidates.slice(0, mostCandidates) } };
+}

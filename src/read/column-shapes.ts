@@ -1,0 +1,127 @@
+import { compareWithClock } from "./compare-with-clock.ts";
+import type { HeadColumn } from "./head-columns.ts";
+import { type Standard, standardUnits } from "./recognition.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
+import {
+  isClockName,
+  isCounterName,
+  type NameWeight,
+  weighDurationName,
+  weighRateName,
+} from "./weigh-words.ts";
+
+/** Frame times outside these are not ordinary: 5,000 FPS and 1 FPS. */
+const shortestS = 0.0002;
+
+const longestS = 1;
+
+/** With a unit in the name, more is believed. */
+const shortestStatedS = 0.00005;
+
+const longestStatedS = 5;
+
+/** Below this many rows the way the numbers go on says little. */
+export const fewRows = 20;
+
+export function isCounter({ kind, shape, words, timeUnit, name, otherUnit }: HeadColumn): boolean {
+  // Watts and degrees may happen to go up by one.
+  if (otherUnit !== null) return false;
+  if (kind !== "number" || !shape.whole || shape.count < 2) return false;
+  if (timeUnit !== null && shape.stepOneShare < 1) return false;
+  const named = isCounterName(words) && timeUnit === null;
+  // Dropped frames leave gaps; several streams count side by side.
+  const counts = shape.stepOneShare >= (named ? 0.5 : 0.9) && shape.fallingShare <= 0.2;
+  if (shape.count < fewRows && timeUnit !== null && weighDurationName(words, true).weight >= 1) return false;
+  if (timeUnit !== null && isClockName(words)) return false;
+  return counts && (named || name === null || shape.count >= 3);
+}
+
+/** The columns that never go back, dates included, other than running numbers. */
+export function findClocks(columns: readonly HeadColumn[]): HeadColumn[] {
+  return columns.filter((column) => !isCounter(column) && isClock(column, columns));
+}
+
+export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean {
+  const { kind, shape, words, timeUnit, otherUnit } = column;
+  if (kind !== "number" && kind !== "moment") return false;
+  if (shape.count === 1)
+    return kind === "moment" || (isClockName(words) && weighDurationName(words, true).weight < 2);
+  if (shape.count < 2 || shape.risingShare === 0) return false;
+  const allowedBack = shape.count < fewRows ? 0.34 : 0.02;
+  if (shape.fallingShare > allowedBack) return false;
+  if (kind === "moment") return true;
+  const name = weighDurationName(words, timeUnit !== null);
+  if (timeUnit === null && (otherUnit !== null || weighRateName(words).isRate)) return false;
+  const named = isClockName(words);
+  if (name.otherQuantity && !named) return false;
+  const speaksOfClock = /elapsed|stamp|epoch|clock|since|start/.test(words.join(" "));
+  if (shape.count >= fewRows) {
+    if (shape.risingShare >= 0.9) return true;
+    // A coarse clock stands still in most rows; frame times that are nearly constant do too, but fall as often as rise.
+    return named && shape.risingShare >= 10 * shape.fallingShare && (speaksOfClock || name.weight < 3);
+  }
+  if (shape.fallingShare > 0 && !named) return false;
+  // A few durations can rise by chance: a name that speaks of a frame's time is believed before them.
+  const plausible = plausibleUnits(shape.median, timeUnit).length > 0;
+  if (!speaksOfClock && (name.weight >= 3 || (name.weight >= 2 && plausible))) return false;
+  // Without such a name they rise by little, where a clock rises by whole frames.
+  const levelLike = shape.medianStep < 0.3 * shape.median && shape.max < 3 * shape.min;
+  if (levelLike && plausible && (name.weight >= 1 || !named)) {
+    return all.length > 1 && name.weight < 2 && speaksOfClock;
+  }
+  return true;
+}
+
+/** In a few rows durations may happen to rise; then they are still the steps of a clock beside them. */
+export function areDurationsByChance(column: HeadColumn, clocks: readonly HeadColumn[]): boolean {
+  const { shape, kind, timeUnit, words } = column;
+  if (shape.count >= fewRows || kind !== "number" || isClockName(words)) return false;
+  if (plausibleUnits(shape.median, timeUnit).length === 0) return false;
+  return clocks.some((clock) => {
+    if (clock === column) return false;
+    const agreement = compareWithClock(column.values, column.precision, clock.clock, clock.precision);
+    return agreement?.ratioIsUnit === true && agreement.compared > 0 && agreement.rowShare === 1;
+  });
+}
+
+export function isRate({ kind, shape, words, otherUnit, timeUnit }: HeadColumn): boolean {
+  if (kind !== "number" || !(shape.median > 0)) return false;
+  if (timeUnit !== null && timeUnit !== "s") return false;
+  return weighRateName(words).isRate || otherUnit === "FPS";
+}
+
+export function couldBeDuration(
+  { shape, words, timeUnit, otherUnit }: HeadColumn,
+  name: NameWeight,
+): boolean {
+  if (!(shape.median > 0) || name.otherQuantity) return false;
+  if (timeUnit !== null) return true;
+  // A running number that does not run, as in a log put together from pieces.
+  if (shape.whole && isCounterName(words) && name.weight < 1) return false;
+  if (otherUnit !== null) return false;
+  return plausibleUnits(shape.median, null).length > 0 || name.weight >= 2;
+}
+
+/** Units in which a usual frame time of `median` makes sense. */
+export function plausibleUnits(median: number, stated: TimeUnit | null): Standard[] {
+  if (stated !== null && stated !== "min") {
+    const seconds = median * unitSeconds[stated];
+    return seconds >= shortestStatedS && seconds <= longestStatedS ? [stated] : [];
+  }
+  return standardUnits.filter((unit) => {
+    const seconds = median * unitSeconds[unit];
+    return seconds >= shortestS && seconds <= longestS;
+  });
+}
+
+/** The unit in which a clock counts from 1970, by the size of its readings (the years 2000 to 2100). */
+export function epochUnit({ kind, clockBase, words, timeUnit }: HeadColumn): Standard | null {
+  if (kind !== "number") return null;
+  const unit = standardUnits.find((candidate) => {
+    const seconds = clockBase * unitSeconds[candidate];
+    return seconds >= 946_684_800 && seconds <= 4_102_444_800;
+  });
+  if (unit === undefined || (timeUnit !== null && timeUnit !== unit)) return null;
+  // An uptime in nanoseconds can be as large as a date in microseconds; the name must not say otherwise.
+  return words.some((word) => ["uptime", "elapsed", "boot", "ticks", "counter"].includes(word)) ? null : unit;
+}

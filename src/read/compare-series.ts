@@ -1,0 +1,32 @@
+import type { HeadColumn } from "./head-columns.ts";
+
+/** Whether two columns say the same of nearly every row. */
+export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS: number): boolean {
+  let same = 0;
+  let count = 0;
+  for (let i = 0; i < a.values.length; i++) {
+    const left = (a.values[i] ?? Number.NaN) * aUnitS;
+    const right = (b.values[i] ?? Number.NaN) * bUnitS;
+    if (Number.isNaN(left + right)) continue;
+    count++;
+    if (Math.abs(left - right) <= 0.51 * (a.precision * aUnitS + b.precision * bUnitS) + 0.001 * left) same++;
+  }
+  return count > 0 && same >= 0.99 * count;
+}
+
+export function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn): boolean {
+  for (const perSecond of [1, 1e3, 1e6, 1e9]) {
+    let same = 0;
+    let count = 0;
+    for (let i = 0; i < values.length; i++) {
+      const expected = perSecond / (rate.values[i] ?? Number.NaN);
+      const value = values[i] ?? Number.NaN;
+      if (Number.isNaN(expected + value)) continue;
+      count++;
+      const printed = precision + (rate.precision * expected * expected) / perSecond;
+      if (Math.abs(value - expected) <= printed + 0.001 * expected) same++;
+    }
+    if (count > 0 && same >= 0.9 * count) return true;
+  }
+  return false;
+}

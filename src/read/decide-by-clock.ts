@@ -1,0 +1,198 @@
+import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
+import { epochUnit, plausibleUnits } from "./column-shapes.ts";
+import { compareWithClock } from "./compare-with-clock.ts";
+import { rateAlone } from "./decide-by-rate.ts";
+import { columnLabel } from "./find-column.ts";
+import { type HeadColumn, medianOf } from "./head-columns.ts";
+import type { Standard } from "./recognition.ts";
+import { unitSeconds } from "./units.ts";
+import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
+
+/** An average rate beside rows this far apart: a log of samples. */
+const sampledFromMs = 90;
+
+/** No column of durations agrees with the clock. */
+export function clockAgainst(clock: HeadColumn, context: Context): Decision {
+  const stepUnit = unitOfSteps(clock, context);
+  const stepMs = stepUnit === null ? Number.NaN : usualStep(clock) * unitSeconds[stepUnit] * 1000;
+  const named = context.durations.filter(({ name }) => name.weight >= 1.5);
+  const best = [...named].sort((a, b) => b.name.weight - a.name.weight)[0];
+  if (best !== undefined) {
+    const unit = best.column.timeUnit ?? plausibleUnits(best.column.shape.median, null)[0] ?? "ms";
+    const frameTimeMs = best.column.shape.median * unitSeconds[unit] * 1000;
+    if (frameTimeMs * 3 < stepMs && plausibleUnits(best.column.shape.median, unit).length > 0) {
+      return notPerFrame(best.column, frameTimeMs, clock, stepMs);
+    }
+    return unclear("clock-disagrees", [
+      ...named.filter(({ name }) => name.weight > best.name.weight - 1).map((d) => asCandidate(d, context)),
+      ...(stepUnit === null ? [] : [candidate(clock, stepUnit, true, ["its steps are times between rows"])]),
+    ]);
+  }
+  const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
+  if (rate === undefined) return stepsOf(clock, context);
+  const isInstant = !weighRateName(rate.words).derived;
+  if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < stepMs / 3) {
+    return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
+  }
+  return isInstant && stepUnit !== null
+    ? rateAgainst(rate, clock, stepUnit, context)
+    : stepsOf(clock, context);
+}
+
+/** A frame rate beside a clock: the finer of the two where they agree, a question where they do not. */
+function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: Standard, context: Context): Decision {
+  const secondsEach = rate.values.map((value) => (value > 0 ? 1 / value : Number.NaN));
+  const inClockUnits = secondsEach.map((seconds) => seconds / unitSeconds[unit]);
+  const agreement = compareWithClock(inClockUnits, 0, clock.clock, clock.precision);
+  const isTogether =
+    agreement === null ||
+    agreement.rowShare >= 0.6 ||
+    Math.abs(agreement.sumRatio * agreement.ratio - 1) <= 0.05;
+  if (!isTogether) {
+    return unclear("clock-disagrees", [
+      candidate(rate, "fps", false, ["its name speaks of a frame rate"]),
+      candidate(clock, unit, true, ["its steps are times between rows"]),
+    ]);
+  }
+  return isTooCoarse(clock) ? rateAlone(context) : stepsOf(clock, context);
+}
+
+/** It stands still from one row to the next too often to tell frames apart. */
+function isTooCoarse({ shape }: HeadColumn): boolean {
+  return shape.count >= 8 && 1 - shape.risingShare - shape.fallingShare > 0.25;
+}
+
+function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn, stepMs: number): Decision {
+  return {
+    fault: {
+      code: "log-not-per-frame",
+      column: columnLabel(column),
+      frameTimeMs,
+      clock: columnLabel(clock),
+      stepMs,
+    },
+  };
+}
+
+/** Frame times are a clock's steps. */
+export function stepsOf(clock: HeadColumn, context: Context): Decision {
+  const rivals = context.clocks.filter((other) => other !== clock && clockDiffers(clock, other, context));
+  if (rivals.length > 0) {
+    return unclear(
+      "columns-fit-alike",
+      [clock, ...rivals].map((c) =>
+        candidate(c, unitOfSteps(c, context) ?? "s", true, ["its steps are times between rows"]),
+      ),
+    );
+  }
+  const unit = unitOfSteps(clock, context);
+  const median = medianStepOf(clock);
+  if (!(median > 0)) return { fault: { code: "log-without-frames", rows: clock.clock.length } };
+  if (unit === null) {
+    const options = plausibleUnits(median, null);
+    if (options.length === 0)
+      return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
+    return unclear(
+      "unit-unknown",
+      options.map((u) => candidate(clock, u, true, ["no unit is stated", `its steps make sense in ${u}`])),
+    );
+  }
+  if (clock.kind === "number" && plausibleUnits(median, unit).length === 0) {
+    return unclear("unit-against-values", [
+      candidate(clock, unit, true, [`its name says ${unit}`]),
+      ...plausibleUnits(median, null).map((u) => candidate(clock, u, true, [`its steps make sense in ${u}`])),
+    ]);
+  }
+  if (isTooCoarse(clock)) {
+    const standingPct = 100 * (1 - clock.shape.risingShare - clock.shape.fallingShare);
+    return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct } };
+  }
+  context.notes.add(clock, null, true, `no column of durations: frame times are its steps, in ${unit}`);
+  const unitS = unitSeconds[unit];
+  return {
+    frameTime: { index: clock.index, how: "steps", unit, unitS },
+    clock: { index: clock.index, unit, unitS, lag: 0, precisionS: clock.precision * unitS },
+  };
+}
+
+/** Whether two clocks tell different frame times, with no name that settles it. */
+function clockDiffers(best: HeadColumn, other: HeadColumn, context: Context): boolean {
+  if (clockWeight(other) <= clockWeight(best) - 1) return false;
+  // Both ways round: the start and the end of the same frames are one row apart.
+  return [[best, other] as const, [other, best] as const].every(([a, b]) => {
+    const agreement = compareWithClock(stepsBetween(a), 2 * a.precision, b.clock, b.precision);
+    if (agreement === null || agreement.compared === 0) return false;
+    if (!agreement.ratioIsUnit) return context.statedClockUnit(b) !== null || b.name === null;
+    return agreement.rowShare < 0.9;
+  });
+}
+
+/** A clock's steps as durations; NaN for the first row. */
+function stepsBetween({ clock }: HeadColumn): Float64Array {
+  return Float64Array.from(clock, (value, i) =>
+    i === 0 ? Number.NaN : value - (clock[i - 1] ?? Number.NaN),
+  );
+}
+
+/** The finest clock among the best named whose unit can be told. */
+export function bestClock(context: Context): HeadColumn | null {
+  const sorted = [...context.clocks].sort((a, b) => {
+    const byName = clockWeight(b) - clockWeight(a);
+    const isAsFine = fineness(a) < 2 * fineness(b) && fineness(b) < 2 * fineness(a);
+    return Math.abs(byName) >= 1 || isAsFine ? byName : fineness(a) - fineness(b);
+  });
+  return sorted[0] ?? null;
+}
+
+/** Whether it tells one frame from the next, or enough of them together. */
+export function canContradict(clock: HeadColumn, context: Context): boolean {
+  if (fineness(clock) <= 1) return true;
+  return context.durations.some(({ fit }) => fit?.clock === clock && fit.agreement.compared >= 10);
+}
+
+/** How much a clock's name speaks for its being the frames' own. */
+function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
+  const name = weighDurationName(words, false);
+  const partOfFrame = name.text.includes("part of the frame");
+  return (
+    (isClockName(words) || kind === "moment" ? 1 : 0) + (timeUnit === null ? 0 : 0.5) - (partOfFrame ? 1 : 0)
+  );
+}
+
+/** The smallest step that a clock can show, as a share of its usual step. */
+function fineness(clock: HeadColumn): number {
+  return clock.precision / usualStep(clock);
+}
+
+function usualStep({ clock }: HeadColumn): number {
+  const steps: number[] = [];
+  for (let i = 1; i < clock.length; i++) {
+    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
+    if (step >= 0) steps.push(step);
+  }
+  return steps.reduce((sum, step) => sum + step, 0) / steps.length;
+}
+
+export function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): Standard | null {
+  const stated = statedClockUnit(clock) ?? epochUnit(clock);
+  if (stated !== null) return stated === "min" ? null : stated;
+  const units = plausibleUnits(medianStepOf(clock), null);
+  const [only, ...others] = units;
+  if (only === undefined || others.length > 0 || countsTicks(clock)) return null;
+  // Below 30 FPS a count of ticks of its own length is as likely as whole microseconds.
+  return clock.shape.whole && only !== "ms" && medianStepOf(clock) * unitSeconds[only] > 1 / 30 ? null : only;
+}
+
+/** A counter of the machine's own, whose ticks have no length that all machines share. */
+function countsTicks({ words }: HeadColumn): boolean {
+  return words.some((word) => ["tick", "ticks", "counter", "cycles", "cycle"].includes(word));
+}
+
+function medianStepOf({ clock }: HeadColumn): number {
+  const steps: number[] = [];
+  for (let i = 1; i < clock.length; i++) {
+    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
+    if (step > 0) steps.push(step);
+  }
+  return medianOf(steps);
+}

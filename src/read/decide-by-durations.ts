@@ -1,0 +1,186 @@
+import {
+  asCandidate,
+  type Context,
+  candidate,
+  type Decision,
+  type Duration,
+  unclear,
+  unitByClock,
+} from "./column-evidence.ts";
+import { epochUnit, plausibleUnits } from "./column-shapes.ts";
+import { isInverseOf, sameSeries } from "./compare-series.ts";
+import { rateAlone } from "./decide-by-rate.ts";
+import { columnLabel, shown } from "./find-column.ts";
+import { type Fit, round3 } from "./fit-clock.ts";
+import type { HeadColumn } from "./head-columns.ts";
+import { type FrameTimeChoice, type Standard, standardUnits } from "./recognition.ts";
+import { unitSeconds } from "./units.ts";
+import { weighDurationName, weighRateName } from "./weigh-words.ts";
+
+/** Several columns agree with a clock: the name decides, unless they say the same anyway. */
+export function pickAmong(agreeing: readonly Duration[], context: Context): Decision {
+  const sorted = [...agreeing].sort(
+    (a, b) =>
+      b.name.weight - a.name.weight || (b.fit?.agreement.rowShare ?? 0) - (a.fit?.agreement.rowShare ?? 0),
+  );
+  const best = sorted[0];
+  if (best === undefined) return {};
+  const unitS = (duration: Duration): number => unitByClock(duration, context) ?? 1;
+  const rivals = sorted.filter(
+    (other) =>
+      other !== best &&
+      other.name.weight > best.name.weight - 1 &&
+      !sameSeries(best.column, unitS(best), other.column, unitS(other)),
+  );
+  if (rivals.length > 0)
+    return unclear(
+      "columns-fit-alike",
+      [best, ...rivals].map((d) => asCandidate(d, context)),
+    );
+  return inItsUnit(best, context);
+}
+
+/** Settles the unit of a chosen column of durations, or stops where words and evidence contradict each other. */
+export function inItsUnit(duration: Duration, context: Context): Decision {
+  const { column, fit } = duration;
+  const stated = column.timeUnit === "min" ? null : column.timeUnit;
+  const byClockS = unitByClock(duration, context);
+  const byClock =
+    byClockS === null
+      ? null
+      : (standardUnits.find((u) => Math.abs(unitSeconds[u] / byClockS - 1) < 0.001) ?? null);
+  if (stated !== null && byClock !== null && stated !== byClock) {
+    context.notes.add(column, null, false, `the name says ${stated}, the clock says ${byClock}`);
+    return unclear("unit-against-clock", [
+      candidate(column, stated, false, [`its name says ${stated}`]),
+      candidate(column, byClock, false, [
+        `${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)} and its steps say ${byClock}`,
+      ]),
+    ]);
+  }
+  const plausible = plausibleUnits(column.shape.median, null);
+  if (stated !== null) {
+    if (byClock === null && plausibleUnits(column.shape.median, stated).length === 0) {
+      context.notes.add(column, null, false, `the name says ${stated}, the values make no sense in it`);
+      return unclear("unit-against-values", [
+        candidate(column, stated, false, [`its name says ${stated}`]),
+        ...plausible.map((unit) => candidate(column, unit, false, [`its values make sense in ${unit}`])),
+      ]);
+    }
+    context.notes.add(
+      column,
+      null,
+      true,
+      byClock === null ? `the name says ${stated}` : `the name says ${stated}, and so does the clock`,
+    );
+    return durationIn(duration, stated, context);
+  }
+  if (byClock !== null) {
+    context.notes.add(
+      column,
+      null,
+      true,
+      `${byClock}, as ${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)}`,
+    );
+    return durationIn(duration, byClock, context);
+  }
+  if (couldBeRate(column, context)) {
+    return unclear("unit-unknown", [
+      candidate(column, "ms", false, ["nothing names it", "its values make sense in ms"]),
+      candidate(column, "fps", false, ["nothing names it", "its values make sense as FPS"]),
+    ]);
+  }
+  const [only, ...others] = plausible;
+  if (only === undefined)
+    return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
+  if (others.length > 0) {
+    return unclear(
+      "unit-unknown",
+      plausible.map((unit) =>
+        candidate(column, unit, false, ["no unit is stated", `its values make sense in ${unit}`]),
+      ),
+    );
+  }
+  context.notes.add(
+    column,
+    null,
+    true,
+    `${only}, the only unit in which a usual value of ${round3(column.shape.median)} is a frame time`,
+  );
+  return durationIn(duration, only, context);
+}
+
+/** Numbers around 60 with neither name nor clock: milliseconds of a slow game, or the FPS of a fast one. */
+function couldBeRate({ shape, words }: HeadColumn, { clocks }: Context): boolean {
+  if (clocks.length > 0 || weighDurationName(words, false).weight > 0) return false;
+  return shape.median < 1000 && shape.median >= (shape.whole ? 20 : 45);
+}
+
+function unitName({ statedClockUnit }: Context, fit: Fit | null): string {
+  return fit === null ? "?" : (statedClockUnit(fit.clock) ?? epochUnit(fit.clock) ?? "?");
+}
+
+export function durationIn({ column, fit }: Duration, unit: Standard, context: Context): Decision {
+  const unitS = unitSeconds[unit];
+  const frameTime: FrameTimeChoice = { index: column.index, how: "duration", unit, unitS };
+  const clock = fit?.clock ?? context.clocks[0];
+  if (clock === undefined) return { frameTime, clock: null };
+  const agreement = fit?.agreement;
+  const stated = context.statedClockUnit(clock) ?? epochUnit(clock);
+  const clockUnitS =
+    fit !== null && fit.grade !== "none" && agreement !== undefined
+      ? unitS / agreement.ratio
+      : stated === null
+        ? null
+        : unitSeconds[stated];
+  if (clockUnitS === null) return { frameTime, clock: null };
+  return {
+    frameTime,
+    clock: {
+      index: clock.index,
+      unit: standardUnits.find((u) => Math.abs(unitSeconds[u] / clockUnitS - 1) < 0.001) ?? "ticks",
+      unitS: clockUnitS,
+      lag: agreement?.lag ?? 0,
+      precisionS: clock.precision * clockUnitS,
+    },
+  };
+}
+
+/** No clock at all: names and plausible values decide. */
+export function withoutClock(durations: readonly Duration[], context: Context): Decision {
+  const sorted = [...durations].sort((a, b) => b.name.weight - a.name.weight);
+  const best = sorted[0];
+  if (best === undefined) return {};
+  const rivals = sorted.filter((other) => {
+    if (other === best || other.name.weight <= best.name.weight - 1) return false;
+    const aUnit = best.column.timeUnit ?? plausibleUnits(best.column.shape.median, null)[0] ?? "ms";
+    const bUnit = other.column.timeUnit ?? plausibleUnits(other.column.shape.median, null)[0] ?? "ms";
+    return !sameSeries(best.column, unitSeconds[aUnit], other.column, unitSeconds[bUnit]);
+  });
+  const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
+  if (rivals.length > 0) {
+    const byRate =
+      rate === undefined ? [] : [best, ...rivals].filter(({ column }) => isInverseOf(column, rate));
+    const [winner] = byRate;
+    if (winner !== undefined && byRate.length === 1 && rate !== undefined) {
+      context.notes.add(winner.column, null, true, `its inverse is ${shown(rate)} row by row`);
+      return inItsUnit(winner, context);
+    }
+    return unclear(
+      "columns-fit-alike",
+      [best, ...rivals].map((d) => asCandidate(d, context)),
+    );
+  }
+  if (best.name.weight <= 0 && (best.column.words.length > 0 || context.columns.length > 1)) {
+    const says = best.name.text.includes("part of the frame");
+    if (rate !== undefined && !isInverseOf(best.column, rate)) return rateAlone(context);
+    if (says) return unclear("words-too-weak", [asCandidate(best, context)]);
+  }
+  context.notes.add(
+    best.column,
+    null,
+    true,
+    "no clock to compare with: the name and plausible values decide",
+  );
+  return inItsUnit(best, context);
+}
