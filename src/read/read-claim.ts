@@ -1,5 +1,5 @@
 import type * as z from "zod";
-import type { ClaimClash, Place, Problem } from "../shared/problem.ts";
+import type { ClaimClash, Place, Problem, ScriptFinding } from "../shared/problem.ts";
 import { type Claim, type ClaimScope, metricsByName, type ReadClaim, unitsByMetric } from "./claim.ts";
 import { claimEntrySchema, claimSchema } from "./claims-schema.ts";
 import { readYaml, type YamlReading } from "./yaml-file.ts";
@@ -20,6 +20,18 @@ const assertions = ["is", "by", "about", "differs-at-most", "order", "best", "wo
 const comparing = ["is", "by", "about", "differs-at-most"] as const;
 const ranking = ["order", "best", "worst"] as const;
 
+/** A claim that says nothing that can be checked, and why. */
+export function brokenClaim(written: string, at: ReadClaim["at"], finding: ScriptFinding): ClaimReading {
+  return {
+    at,
+    written: written.replace(/\s+/g, " ").trim(),
+    claim: null,
+    problems: [{ severity: "error", at, ...finding }],
+    exempt: null,
+    say: null,
+  };
+}
+
 /**
  * Reads one claim.
  * @param source YAML text of the claim alone
@@ -29,16 +41,11 @@ const ranking = ["order", "best", "worst"] as const;
 export function readClaim(source: string, at: ReadClaim["at"], isEntry: boolean): ClaimReading {
   const move = moveFrom(at);
   if (source.length > longestClaim) {
-    const finding = { code: "script-too-long", characters: source.length, most: longestClaim } as const;
-    const written = source.slice(0, 80).replace(/\s+/g, " ").trim();
-    return {
-      at,
-      written,
-      claim: null,
-      problems: [{ severity: "error", at, ...finding }],
-      exempt: null,
-      say: null,
-    };
+    return brokenClaim(source.slice(0, 80), at, {
+      code: "script-too-long",
+      characters: source.length,
+      most: longestClaim,
+    });
   }
   const written = onOneLine(source);
   const yaml: YamlReading<Written & { say?: string }> = isEntry

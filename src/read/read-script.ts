@@ -1,7 +1,7 @@
 import { parser, Table } from "@lezer/markdown";
 import { nearestName } from "../shared/nearest.ts";
 import type { ReadClaim, ScriptSentence } from "./claim.ts";
-import { type ClaimReading, readClaim } from "./read-claim.ts";
+import { brokenClaim, type ClaimReading, readClaim } from "./read-claim.ts";
 import { type Stretch, splitSentences } from "./split-sentences.ts";
 import { findPlaces } from "./yaml-file.ts";
 
@@ -256,22 +256,6 @@ class SentenceList {
     if (sentence !== undefined) sentence.claims.push(broken);
     else this.sentences.push({ file: this.file, line: at.line, text: "", claims: [broken], exempt: null });
   }
-}
-
-function brokenClaim(
-  comment: string,
-  at: ReadClaim["at"],
-  finding: { code: "claim-misspelt"; word: string } | { code: "claim-unclosed" },
-): ClaimReading {
-  const written = comment.replace(/\s+/g, " ").trim();
-  return {
-    at,
-    written,
-    claim: null,
-    problems: [{ severity: "error", at, ...finding }],
-    exempt: null,
-    say: null,
-  };
 }
 
 /** A table row is one sentence: its figures and its claim may stand in different cells. */

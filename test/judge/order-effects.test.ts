@@ -83,6 +83,22 @@ function capture(slots: readonly Slot[], random: SeededRandom, cellSigma: number
   });
 }
 
+/** What a test plants: a change of the logs, by the slot and whether it is its cell's first. */
+type Plant = (slot: Slot, isFirst: boolean) => number;
+
+function capturePlanted(slots: readonly Slot[], random: SeededRandom, plant: Plant): PassSummary[] {
+  const firstH = new Map<string, number>();
+  for (const { game, config, hours } of slots) {
+    const key = `${game}/${config}`;
+    firstH.set(key, Math.min(hours, firstH.get(key) ?? hours));
+  }
+  return capture(slots, random, 0.5).map((pass, i) => {
+    const slot = slots[i] as Slot;
+    const factor = Math.exp(plant(slot, firstH.get(`${slot.game}/${slot.config}`) === slot.hours));
+    return { ...pass, avgFps: (pass.avgFps ?? 0) * factor, low1Fps: (pass.low1Fps ?? 0) * factor };
+  });
+}
+
 describe("findOrderEffects where nothing is the matter", () => {
   const sessions = 400;
   // Both ends of the evening hold the baseline: what the caution `one-boot` advises.
@@ -127,22 +143,13 @@ describe("findOrderEffects where nothing is the matter", () => {
 });
 
 describe("findOrderEffects where something is the matter", () => {
-  const share = (plant: (slot: Slot, isFirst: boolean) => number, kind: OrderEffect["kind"]): number => {
+  const share = (plant: Plant, kind: OrderEffect["kind"]): number => {
     const random = seededRandom(7);
     const sessions = 60;
     let hits = 0;
     for (let s = 0; s < sessions; s++) {
       const slots = shuffleTimes(captureInBlocks(unnamed, 8, 3), random);
-      const firstH = new Map<string, number>();
-      for (const { game, config, hours } of slots) {
-        const key = `${game}/${config}`;
-        firstH.set(key, Math.min(hours, firstH.get(key) ?? hours));
-      }
-      const passes = capture(slots, random, 0.5).map((pass, i) => {
-        const slot = slots[i] as Slot;
-        const factor = Math.exp(plant(slot, firstH.get(`${slot.game}/${slot.config}`) === slot.hours));
-        return { ...pass, avgFps: (pass.avgFps ?? 0) * factor, low1Fps: (pass.low1Fps ?? 0) * factor };
-      });
+      const passes = capturePlanted(slots, random, plant);
       if (found(passes).some((effect) => effect.kind === kind && effect.changePct < 0)) hits++;
     }
     return hits / sessions;
@@ -160,23 +167,14 @@ describe("findOrderEffects where something is the matter", () => {
 
 describe("slow first passes and a drift are told apart", () => {
   // No source: effects far above the noise, so that the wrong one is found too when tested alone.
-  const kindsFound = (order: "mixed" | "blocks", plant: (slot: Slot, isFirst: boolean) => number) => {
+  const kindsFound = (order: "mixed" | "blocks", plant: Plant) => {
     const random = seededRandom(11);
     const counts = { "first-pass": 0, drift: 0 };
     const sessions = 40;
     for (let s = 0; s < sessions; s++) {
       const blocks = captureInBlocks(unnamed, 8, 4);
       const slots = order === "mixed" ? shuffleTimes(blocks, random) : blocks;
-      const firstH = new Map<string, number>();
-      for (const { game, config, hours } of slots) {
-        const key = `${game}/${config}`;
-        firstH.set(key, Math.min(hours, firstH.get(key) ?? hours));
-      }
-      const passes = capture(slots, random, 0.5).map((pass, i) => {
-        const slot = slots[i] as Slot;
-        const factor = Math.exp(plant(slot, firstH.get(`${slot.game}/${slot.config}`) === slot.hours));
-        return { ...pass, avgFps: (pass.avgFps ?? 0) * factor, low1Fps: (pass.low1Fps ?? 0) * factor };
-      });
+      const passes = capturePlanted(slots, random, plant);
       for (const kind of new Set(found(passes).map((effect) => effect.kind))) counts[kind]++;
     }
     return { "first-pass": counts["first-pass"] / sessions, drift: counts.drift / sessions };
