@@ -1,63 +1,67 @@
 import { Worker } from "node:worker_threads";
-import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
-import type { TrimWindow } from "./measure/trim.ts";
+import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
+import { openPassCache, type PassCache } from "./pass-cache.ts";
 import { digestFile, fileSource } from "./read/files.ts";
-import type { LogSettings } from "./read/log.ts";
 import { readLog } from "./read/read-log.ts";
-import type { Problem } from "./shared/problem.ts";
-
-/** One log to read and measure; plain data, so that a worker thread can be handed it. */
-export interface MeasureJob {
-  readonly file: string;
-  readonly sensorFile: string | null;
-  readonly place: PassKey;
-  readonly bytes: number;
-}
-
-/** What is the same for all logs of a session. */
-export interface MeasureSettings {
-  readonly log: LogSettings;
-  readonly lows: LowsDefinition;
-  readonly trim: TrimWindow;
-}
-
-export interface MeasuredLog {
-  /** null where the log could not be read. */
-  readonly summary: PassSummary | null;
-  readonly problems: readonly Problem[];
-  /** SHA-256 of the bytes of the log and of its sensor log. */
-  readonly digests: readonly { readonly file: string; readonly sha256: string }[];
-}
 
 /** Less than this, packed or not, is read sooner than a thread has started. Measured: about 60 ms to start one. */
 const leastBytesForThreads = 16e6;
 const leastLogsForThreads = 8;
 const mostThreads = 8;
 
-/** Reads and measures one log. */
-export async function measureLog(job: MeasureJob, settings: MeasureSettings): Promise<MeasuredLog> {
+/** Reads and measures one log, or finds what was measured of the same bytes before. */
+export async function measureLog(
+  job: MeasureJob,
+  settings: MeasureSettings,
+  cache: PassCache | null,
+): Promise<MeasuredLog> {
+  const digest = (): string[] => filesOf(job).map(digestFile);
+  const measure = (digests: readonly string[]): Promise<MeasuredLog> => measureFiles(job, settings, digests);
+  return cache === null ? measure(digest()) : cache.measure(job, digest, measure);
+}
+
+async function measureFiles(
+  job: MeasureJob,
+  settings: MeasureSettings,
+  digests: readonly string[],
+): Promise<MeasuredLog> {
   const sensors = job.sensorFile === null ? null : fileSource(job.sensorFile);
   const { log, problems } = await readLog(fileSource(job.file), settings.log, sensors);
   return {
     summary: log === null ? null : summarisePass(log, job.place, settings),
     problems,
-    digests: [job.file, ...(job.sensorFile === null ? [] : [job.sensorFile])].map((file) => ({
-      file,
-      sha256: digestFile(file),
-    })),
+    digests: filesOf(job).map((file, i) => ({ file, sha256: digests[i] as string })),
   };
 }
 
 /**
- * Reads and measures logs, on several threads where that pays. The results come in the order of the jobs and do not
- * depend on the number of threads.
+ * Reads and measures logs, on several threads where that pays, but for those measured before. The results come in the
+ * order of the jobs and depend neither on the number of threads nor on what is kept.
  * @param threads most threads to use; 1 reads everything here
  * @param onDone called after each log with the number done
  */
 export async function measureLogs(
   jobs: readonly MeasureJob[],
   settings: MeasureSettings,
+  threads: number,
+  onDone: (done: number, file: string) => void,
+): Promise<MeasuredLog[]> {
+  const cache = settings.cacheFolder === null ? null : openPassCache(settings.cacheFolder, settings);
+  const kept = jobs.map((job) => cache?.find(job) ?? null);
+  const open = jobs.filter((_, i) => kept[i] === null);
+  const known = jobs.length - open.length;
+  const measured = await measureOpen(open, settings, cache, threads, (done, file) =>
+    onDone(known + done, file),
+  );
+  let next = 0;
+  return kept.map((found) => found ?? (measured[next++] as MeasuredLog));
+}
+
+async function measureOpen(
+  jobs: readonly MeasureJob[],
+  settings: MeasureSettings,
+  cache: PassCache | null,
   threads: number,
   onDone: (done: number, file: string) => void,
 ): Promise<MeasuredLog[]> {
@@ -68,7 +72,7 @@ export async function measureLogs(
   if (workers < 2 || import.meta.url.endsWith(".ts")) {
     const measured: MeasuredLog[] = [];
     for (const job of jobs) {
-      measured.push(await measureLog(job, settings));
+      measured.push(await measureLog(job, settings, cache));
       onDone(measured.length, job.file);
     }
     return measured;

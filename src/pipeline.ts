@@ -43,6 +43,8 @@ export interface FolderOptions {
   readonly keepAll?: boolean;
   /** Most threads to read logs on; without it, as many as the machine has cores. 1 reads all in this one. */
   readonly threads?: number;
+  /** Folder in which what was measured is kept from one run to the next; without it, nothing is kept. */
+  readonly cacheFolder?: string | null;
   /** Show only these games and configs; the conclusions stay those of the whole session. */
   readonly only?: readonly string[];
 }
@@ -171,7 +173,13 @@ export async function measureFolder(
     place,
     bytes: log.bytes,
   }));
-  const settings = { log: session.log, lows: options.lows ?? session.lows, trim: session.trim };
+  const settings = {
+    log: session.log,
+    lows: options.lows ?? session.lows,
+    trim: session.trim,
+    cacheFolder: options.cacheFolder ?? null,
+  };
+  await requireCacheFolder(settings.cacheFolder);
   onProgress?.({ done: 0, total: jobs.length, file: "" });
   const measured = await measureLogs(
     jobs,
@@ -331,6 +339,12 @@ function originOf(
       JSON.stringify(session, (key, value) => (saysSomething(key, value) ? value : undefined)),
     ),
   };
+}
+
+/** Something else in its place is a mistake of whoever named it; one that cannot be written is done without. */
+async function requireCacheFolder(folder: string | null): Promise<void> {
+  if (folder === null || (await kindOfPath(folder)) !== "file") return;
+  throw new RunError([{ code: "not-a-folder", severity: "error", at: { file: folder } }]);
 }
 
 function countNames(names: readonly string[]): { name: string; passes: number }[] {

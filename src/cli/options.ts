@@ -1,6 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import type { FolderOptions } from "../index.ts";
 import { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
+import { userCacheFolder } from "./user-cache-folder.ts";
 
 const formats = ["table", "json", "csv", "markdown"] as const;
 export type Format = (typeof formats)[number];
@@ -14,6 +15,8 @@ export interface RawOptions {
   readonly confidence?: number;
   readonly keepAll?: boolean;
   readonly threads?: number;
+  readonly cache?: boolean;
+  readonly cacheDir?: string;
   readonly only?: string[];
   readonly format: Format;
   readonly output?: string;
@@ -40,7 +43,9 @@ export function addMeasureOptions(command: Command): Command {
       "--threads <number>",
       "most threads to read logs on (default: as many as there are cores)",
       wholeFrom1,
-    );
+    )
+    .option("--no-cache", "read every log again, and keep nothing of it for the next run")
+    .option("--cache-dir <folder>", "where summaries of passes are kept (default: the user's cache folder)");
 }
 
 /** Options of every command that shows a folder of captures. */
@@ -80,6 +85,7 @@ export function toFolderOptions(raw: RawOptions): FolderOptions {
     ...(raw.confidence !== undefined && { confidencePct: raw.confidence }),
     ...(raw.keepAll !== undefined && { keepAll: raw.keepAll }),
     ...(raw.threads !== undefined && { threads: raw.threads }),
+    cacheFolder: raw.cache === false ? null : (raw.cacheDir ?? userCacheFolder()),
     ...(raw.only !== undefined && { only: raw.only }),
   };
 }

@@ -4,10 +4,14 @@ import { lstatSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, w
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { onTestFinished } from "vitest";
+import { afterAll, onTestFinished } from "vitest";
 import { seededRandom } from "./seeded-random.ts";
 
 const program = fileURLToPath(new URL("../../bin/runjury.js", import.meta.url));
+
+/** The user's own cache stays out of the tests, and what one test keeps out of the others. */
+const cacheHome = mkdtempSync(path.join(tmpdir(), "cache-"));
+afterAll(() => rmSync(cacheHome, { recursive: true, force: true }));
 
 export interface CliResult {
   readonly status: number | null;
@@ -24,7 +28,7 @@ export function runCli(
     encoding: "utf8",
     timeout: 60_000,
     maxBuffer: 64_000_000,
-    env: { PATH: process.env.PATH, NO_COLOR: "1" },
+    env: { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: cacheHome },
     ...options,
   });
   if (error !== undefined) throw error;

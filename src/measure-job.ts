@@ -1,0 +1,35 @@
+import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
+import type { TrimWindow } from "./measure/trim.ts";
+import type { LogSettings } from "./read/log.ts";
+import type { Problem } from "./shared/problem.ts";
+
+/** One log to read and measure; plain data, so that a worker thread can be handed it. */
+export interface MeasureJob {
+  readonly file: string;
+  readonly sensorFile: string | null;
+  readonly place: PassKey;
+  readonly bytes: number;
+}
+
+/** What is the same for all logs of a session. */
+export interface MeasureSettings {
+  readonly log: LogSettings;
+  readonly lows: LowsDefinition;
+  readonly trim: TrimWindow;
+  /** Where what was measured is kept from one run to the next; null for nowhere. */
+  readonly cacheFolder: string | null;
+}
+
+/** Plain data: it is handed from thread to thread and kept on disk as JSON. */
+export interface MeasuredLog {
+  /** null where the log could not be read. */
+  readonly summary: PassSummary | null;
+  readonly problems: readonly Problem[];
+  /** SHA-256 of the bytes of the log and of its sensor log. */
+  readonly digests: readonly { readonly file: string; readonly sha256: string }[];
+}
+
+/** The log, and its sensor log where it has one. */
+export function filesOf({ file, sensorFile }: MeasureJob): string[] {
+  return sensorFile === null ? [file] : [file, sensorFile];
+}
