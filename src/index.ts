@@ -1,8 +1,10 @@
 /** What the library offers: judge a folder or a list of passes, and turn results into text. */
 
+export { type FollowHooks, type FollowOptions, type FollowUpdate, followFolder } from "./follow.ts";
 export { type CheckOptions, checkScript, findFindings, type ScriptSource } from "./gate.ts";
 export type { Check, CheckedClaim, UnclaimedSentence } from "./judge/check-claims.ts";
 export type { Finding, Findings } from "./judge/find-findings.ts";
+export type { Happening } from "./judge/follow-session.ts";
 export { judgeSession } from "./judge/judge-session.ts";
 export type {
   Caution,
@@ -44,6 +46,9 @@ export { sessionJsonSchema } from "./read/session-schema.ts";
 export { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable } from "./report/check-report.ts";
 export { renderProblems } from "./report/describe-problem.ts";
 export { findingsCsv, findingsJson, findingsMarkdown } from "./report/findings-report.ts";
+export { followBoard } from "./report/follow-board.ts";
+export { followJsonLines } from "./report/follow-jsonl.ts";
+export { followLines } from "./report/follow-lines.ts";
 export { comparisonTable, inspectTable } from "./report/inspect-report.ts";
 export { judgementCsv } from "./report/judgement-csv.ts";
 export { judgementMarkdown } from "./report/judgement-markdown.ts";

@@ -390,7 +390,11 @@ function placeLogs(logs: readonly FoundLog[], session: Session, problems: Proble
   });
 }
 
-async function readSessionOf(folder: string, sessionFile: string | undefined): Promise<Session> {
+/**
+ * The session of a folder: of the file given, else of its session.yaml, else the one without a file.
+ * @throws RunError if it cannot be used
+ */
+export async function readSessionOf(folder: string, sessionFile: string | undefined): Promise<Session> {
   const file = sessionFile ?? path.join(folder, "session.yaml");
   const text = await readTextFile(file);
   if (text === null) {

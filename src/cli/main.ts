@@ -3,6 +3,7 @@ import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addFindingsCommand } from "./commands/findings.ts";
+import { addFollowCommand } from "./commands/follow.ts";
 import { addInitCommand } from "./commands/init.ts";
 import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
@@ -31,6 +32,7 @@ function buildProgram(): Command {
   addPassesCommand(program);
   addCheckCommand(program);
   addFindingsCommand(program);
+  addFollowCommand(program);
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);

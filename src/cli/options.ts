@@ -42,7 +42,7 @@ export function addMeasureOptions(command: Command): Command {
     .option(
       "--threads <number>",
       "most threads to read logs on (default: as many as there are cores)",
-      wholeFrom1,
+      wholeFrom(1),
     )
     .option("--no-cache", "read every log again, and keep nothing of it for the next run")
     .option("--cache-dir <folder>", "where summaries of passes are kept (default: the user's cache folder)");
@@ -90,11 +90,24 @@ export function toFolderOptions(raw: RawOptions): FolderOptions {
   };
 }
 
-function wholeFrom1(text: string): number {
-  const value = Number(text);
-  if (!Number.isInteger(value) || value < 1)
-    throw new InvalidArgumentError("Expected a whole number from 1.");
-  return value;
+/** Takes whole numbers from `least`. */
+export function wholeFrom(least: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (!Number.isInteger(value) || value < least)
+      throw new InvalidArgumentError(`Expected a whole number from ${least}.`);
+    return value;
+  };
+}
+
+/** Takes numbers above `least`, such as 1.5. */
+export function numberAbove(least: number): (text: string) => number {
+  return (text) => {
+    const value = text.trim() === "" ? Number.NaN : Number(text);
+    if (!Number.isFinite(value) || value <= least)
+      throw new InvalidArgumentError(`Expected a number above ${least}.`);
+    return value;
+  };
 }
 
 /** Takes "3%" and "3"; both ends are excluded. */

@@ -15,10 +15,14 @@ export interface FoundLog {
   /** When the file was last written, milliseconds since 1970. */
   readonly writtenAtMs: number;
   readonly bytes: number;
+  /** Changes whenever the log or its sensor log is written. */
+  readonly version: string;
 }
 
 export interface FoundLogs {
   readonly logs: readonly FoundLog[];
+  /** Every folder that was entered, the one asked for first. */
+  readonly folders: readonly string[];
   /** Names of some other files, for the message that there are no logs. */
   readonly others: readonly string[];
   readonly problems: readonly Problem[];
@@ -59,29 +63,58 @@ function* readBlocks(file: string): Generator<Uint8Array> {
  */
 export async function findLogs(folder: string): Promise<FoundLogs> {
   await requireFolder(folder);
-  const walk: Walk = { entered: new Set([await realpath(folder)]), files: [], others: [], problems: [] };
+  const walk: Walk = {
+    entered: new Set([await realpath(folder)]),
+    folders: [],
+    files: [],
+    others: [],
+    problems: [],
+  };
   await enter(folder, walk);
-  const sensors = new Map<string, string>();
+  const sensors = new Map<string, WalkedFile>();
   const logs: WalkedFile[] = [];
   for (const walked of walk.files) {
-    const stem = withoutLogExtension(walked.file);
-    if (/\.sensors$/i.test(stem)) sensors.set(stem.slice(0, -".sensors".length), walked.file);
-    else logs.push(walked);
+    const stem = sensorStem(walked.file);
+    if (stem === null) logs.push(walked);
+    else sensors.set(stem, walked);
   }
   return {
-    logs: logs.map(({ file, writtenAtMs, bytes }) => {
-      const sensorFile = sensors.get(withoutLogExtension(file));
-      return {
-        source: fileSource(file),
-        sensorSource: sensorFile === undefined ? null : fileSource(sensorFile),
-        parts: path.resolve(file).split(path.sep).filter(Boolean),
-        writtenAtMs,
-        bytes,
-      };
-    }),
+    logs: logs.map((log) => foundLog(log, sensors.get(withoutLogExtension(log.file)) ?? null)),
+    folders: walk.folders,
     others: walk.others,
     problems: walk.problems,
   };
+}
+
+function foundLog(log: WalkedFile, sensors: WalkedFile | null): FoundLog {
+  const stamp = ({ file, bytes, writtenAtMs }: WalkedFile): string => `${file}:${bytes}:${writtenAtMs}`;
+  return {
+    source: fileSource(log.file),
+    sensorSource: sensors === null ? null : fileSource(sensors.file),
+    parts: path.resolve(log.file).split(path.sep).filter(Boolean),
+    writtenAtMs: log.writtenAtMs,
+    bytes: log.bytes,
+    version: sensors === null ? stamp(log) : `${stamp(log)}|${stamp(sensors)}`,
+  };
+}
+
+/** The path without extension of the log that a sensor log belongs to; null for any other file. */
+export function sensorStem(file: string): string | null {
+  const stem = withoutLogExtension(file);
+  return /\.sensors$/i.test(stem) ? stem.slice(0, -".sensors".length) : null;
+}
+
+/** One log as findLogs would find it; null where there is none, or nothing that can be read as one. */
+export async function findLog(file: string): Promise<FoundLog | null> {
+  const walked = await walkedFile(file);
+  if (walked === null) return null;
+  const sensorSource = await findSensorSource(file);
+  return foundLog(walked, sensorSource === null ? null : await walkedFile(sensorSource.file));
+}
+
+async function walkedFile(file: string): Promise<WalkedFile | null> {
+  const kind = await stat(file).catch(() => null);
+  return kind?.isFile() === true ? { file, writtenAtMs: kind.mtimeMs, bytes: kind.size } : null;
 }
 
 /** The sensor log beside a log, `<pass>.sensors.csv`; null if there is none. */
@@ -170,6 +203,7 @@ interface WalkedFile {
 
 interface Walk {
   readonly entered: Set<string>;
+  readonly folders: string[];
   readonly files: WalkedFile[];
   readonly others: string[];
   readonly problems: Problem[];
@@ -206,6 +240,7 @@ async function enter(folder: string, walk: Walk): Promise<void> {
     });
     return;
   }
+  walk.folders.push(folder);
   entries.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
   for (const entry of entries) {
     if (entry.name.startsWith(".")) continue;

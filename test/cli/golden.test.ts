@@ -32,6 +32,7 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   { name: "findings-csv", args: ["findings", "demo-data", "--format", "csv"] },
   { name: "check-help", args: ["check", "--help"] },
   { name: "findings-help", args: ["findings", "--help"] },
+  { name: "follow-help", args: ["follow", "--help"] },
   { name: "help", args: ["--help"] },
   { name: "judge-help", args: ["judge", "--help"] },
   { name: "passes-help", args: ["passes", "--help"] },

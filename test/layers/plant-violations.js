@@ -23,6 +23,7 @@ const planted = [
   ["src/report/planted.ts", 'import "../cli/output.ts";'],
   ["src/report/planted.ts", 'console.log("printed");'],
   ["src/measure-worker.ts", 'import "./judge/suite.ts";'],
+  ["src/follow.ts", 'import "./report/follow-lines.ts";'],
   ["src/cli/planted.ts", 'import "../judge/suite.ts";'],
 ];
 

@@ -1,0 +1,218 @@
+import { type Command, Option } from "commander";
+import type { FollowOptions, FollowUpdate, Happening, Metric } from "../../index.ts";
+import { onEndWanted } from "../end-keys.ts";
+import { LiveBlock } from "../live-block.ts";
+import {
+  addJudgeOptions,
+  addMeasureOptions,
+  numberAbove,
+  type RawOptions,
+  toFolderOptions,
+  wholeFrom,
+} from "../options.ts";
+import { styleOf } from "../output.ts";
+import { progressLine } from "../progress.ts";
+import { runProgram } from "../run-program.ts";
+
+interface RawFollowOptions extends Omit<RawOptions, "format"> {
+  readonly metric?: Metric[];
+  readonly leastPasses?: number;
+  readonly mostPasses?: number;
+  readonly passTime?: number;
+  readonly switchTime?: number;
+  readonly settle?: number;
+  readonly poll?: number;
+  readonly bell?: boolean;
+  readonly exec?: string;
+  readonly plain?: boolean;
+  readonly format: "lines" | "jsonl";
+}
+
+const metricIds = [
+  "avgFps",
+  "low1Fps",
+  "low01Fps",
+  "cpuPowerW",
+  "gpuPowerW",
+  "fpsPerWatt",
+  "joulesPerFrame",
+] as const satisfies readonly Metric[];
+
+export function addFollowCommand(program: Command): void {
+  const command = program
+    .command("follow")
+    .argument("<folder>", "where captures appear, as <game>/<config>/<pass>.csv")
+    .description("beside the bench: whether each new pass is good, and what to capture next; q ends")
+    .addOption(
+      new Option("--metric <id...>", "metrics to settle (default: avgFps low1Fps)").choices(metricIds),
+    )
+    .option("--least-passes <number>", "passes that every cell gets (default: 3)", wholeFrom(2))
+    .option("--most-passes <number>", "passes that no cell goes beyond (default: 10)", wholeFrom(2))
+    .option("--pass-time <minutes>", "what a pass costs, set-up included", numberAbove(0))
+    .option("--switch-time <minutes>", "what another config costs, such as a reboot", numberAbove(0))
+    .option("--settle <seconds>", "a log not written for this long is whole (default: 1)", numberAbove(0))
+    .option("--poll <seconds>", "time between looks where no events come (default: 2)", numberAbove(0))
+    .option("--bell", "sound the terminal's bell on a bad pass")
+    .option(
+      "--exec <program>",
+      "start a program on a bad pass, without a shell; its environment has RUNJURY_FILE, _NAME and _REASON",
+    )
+    .option("--plain", "on a terminal too, lines only and no board")
+    .addOption(
+      new Option("--format <format>", "form of the lines").choices(["lines", "jsonl"]).default("lines"),
+    )
+    .option("--quiet", "no progress on standard error");
+  addMeasureOptions(addJudgeOptions(command)).action(followAndShow);
+}
+
+async function followAndShow(folder: string, raw: RawFollowOptions): Promise<void> {
+  const { followFolder } = await import("../../index.ts");
+  const isLive =
+    raw.format === "lines" &&
+    raw.plain !== true &&
+    process.stdout.isTTY === true &&
+    process.env.TERM !== "dumb";
+  const ending = new AbortController();
+  const release = onEndWanted(isLive, () => ending.abort());
+  const progress = await progressLine(process.stderr, raw.quiet === true);
+  const screen = await openScreen(isLive ? "board" : raw.format);
+  try {
+    await followFolder(folder, toFollowOptions(raw), {
+      ...progress.hooks,
+      signal: ending.signal,
+      onUpdate: (update) => {
+        progress.stop();
+        screen.show(update);
+        for (const bad of update.happenings.flatMap(badPass)) raiseAlarm(bad, raw, screen);
+      },
+    });
+  } finally {
+    progress.stop();
+    screen.close();
+    release();
+  }
+}
+
+function toFollowOptions(raw: RawFollowOptions): FollowOptions {
+  const { only: _all, ...options } = toFolderOptions({ ...raw, format: "table" });
+  return {
+    ...options,
+    ...(raw.metric !== undefined && { metrics: raw.metric }),
+    rule: {
+      ...(raw.leastPasses !== undefined && { leastPasses: raw.leastPasses }),
+      ...(raw.mostPasses !== undefined && { mostPasses: raw.mostPasses }),
+    },
+    costs: {
+      ...(raw.passTime !== undefined && { passMinutes: raw.passTime }),
+      ...(raw.switchTime !== undefined && { switchMinutes: raw.switchTime }),
+    },
+    ...(raw.settle !== undefined && { settleS: raw.settle }),
+    ...(raw.poll !== undefined && { pollS: raw.poll }),
+  };
+}
+
+/** Where updates are shown. */
+interface Screen {
+  show(update: FollowUpdate): void;
+  /** A line about the program itself. */
+  note(text: string): void;
+  close(): void;
+}
+
+async function openScreen(kind: "board" | "lines" | "jsonl"): Promise<Screen> {
+  const { followBoard, followJsonLines, followLines } = await import("../../index.ts");
+  const { stdout, stderr } = process;
+  const isEnd = ({ happenings }: FollowUpdate): boolean => happenings.at(-1)?.event === "end";
+  const note = (text: string): void => void stderr.write(`${text}\n`);
+  if (kind === "jsonl") {
+    const show = ({ happenings }: FollowUpdate): void => {
+      const lines = followJsonLines(happenings, new Date().toISOString());
+      stdout.write(lines.map((line) => `${line}\n`).join(""));
+    };
+    return { show, note, close: () => undefined };
+  }
+  /** All of the board, for the end. */
+  const whole = ({ standing, growing }: FollowUpdate): string[] => [
+    "",
+    ...followBoard(standing, growing, { ...styleOf(stdout), height: null }),
+  ];
+  if (kind === "lines") {
+    const show = (update: FollowUpdate): void => {
+      const lines = followLines(update.happenings, styleOf(stdout));
+      stdout.write([...lines, ...(isEnd(update) ? whole(update) : [])].map((line) => `${line}\n`).join(""));
+    };
+    return { show, note, close: () => undefined };
+  }
+
+  const block = new LiveBlock(stdout);
+  let last: FollowUpdate | null = null;
+  let drawn = "";
+  const board = (update: FollowUpdate): string[] => {
+    const style = styleOf(stdout);
+    // One column stays free: a terminal may move on to the next line once a line is full.
+    const width = Math.max(10, style.width - 1);
+    const height = Math.max(3, (stdout.rows || 24) - 3);
+    return ["", ...followBoard(update.standing, update.growing, { ...style, width, height }), "q ends"];
+  };
+  const draw = (lines: readonly string[]): void => {
+    if (last === null) return;
+    const now = board(last);
+    if (lines.length === 0 && now.join("\n") === drawn) return;
+    drawn = now.join("\n");
+    block.draw(lines, now);
+  };
+  const redraw = (): void => {
+    drawn = "";
+    draw([]);
+  };
+  stdout.on("resize", redraw);
+  return {
+    show: (update) => {
+      // The plan has its place in the board.
+      const news = update.happenings.filter(({ event }) => event !== "next" && event !== "enough");
+      const lines = followLines(news, styleOf(stdout));
+      last = isEnd(update) ? null : update;
+      if (last === null) block.draw([...lines, ...whole(update)], []);
+      else draw(lines);
+    },
+    note: (text) => draw([text]),
+    close: () => {
+      stdout.off("resize", redraw);
+      block.end();
+    },
+  };
+}
+
+interface BadPass {
+  readonly file: string;
+  readonly name: string;
+  readonly reason: string;
+}
+
+/** Passes that must be captured again, as far as they are news. */
+function badPass(happening: Happening): BadPass[] {
+  switch (happening.event) {
+    case "pass":
+    case "recounted": {
+      const { pass, answer } = happening;
+      const name = [pass.game, pass.config, ...(pass.boot === null ? [] : [pass.boot]), pass.pass].join("/");
+      return answer === "good" ? [] : [{ file: pass.file, name, reason: pass.notCountedBecause ?? "" }];
+    }
+    case "left-out":
+      return [
+        { file: happening.file, name: "", reason: happening.problems.map(({ code }) => code).join(" ") },
+      ];
+    default:
+      return [];
+  }
+}
+
+function raiseAlarm({ file, name, reason }: BadPass, raw: RawFollowOptions, screen: Screen): void {
+  if (raw.bell === true) {
+    const terminal = [process.stdout, process.stderr].find(({ isTTY }) => isTTY === true);
+    terminal?.write("\x07");
+  }
+  if (raw.exec === undefined) return;
+  const facts = { RUNJURY_FILE: file, RUNJURY_NAME: name, RUNJURY_REASON: reason };
+  runProgram(raw.exec, facts, (why) => screen.note(`--exec: the program could not be started (${why})`));
+}

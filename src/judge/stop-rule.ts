@@ -1,0 +1,92 @@
+import { studentTQuantile } from "./distributions.ts";
+import { smallestEnough } from "./plan-passes.ts";
+import { logMargin } from "./verdict.ts";
+
+/**
+ * When a comparison has been looked at long enough.
+ *
+ * Looking after every pass and stopping as soon as a verdict appears makes false alarms (Armitage, McPherson & Rowe
+ * 1969, J. R. Stat. Soc. A 132:235). Here the width of the interval stops: the passes' own spread decides, and with
+ * normal noise that spread tells nothing of the difference between means, so that looking costs (nearly) nothing
+ * (fixed-width sequential intervals: Chow & Robbins 1965, Ann. Math. Stat. 36:457). A difference that is plain long
+ * before may stop as well, but only beyond a limit so strict that looking often hardly adds to it (Haybittle 1971,
+ * Br. J. Radiol. 44:793; Peto et al. 1976, Br. J. Cancer 34:585). A most number of passes, fixed beforehand, is
+ * harmless. The three together, with shrunken variances, screening and false-alarm control, are this project's own;
+ * test/judge/simulate-looks.ts shows what they promise.
+ */
+export interface StopRule {
+  /** Fewer counted passes of a cell than this stop nothing. */
+  readonly leastPasses: number;
+  /** No cell is asked for more than this. */
+  readonly mostPasses: number;
+}
+
+/** Common practice, no source: three passes say something of their noise, ten are an evening. */
+export const defaultStopRule: StopRule = { leastPasses: 3, mostPasses: 10 };
+
+/**
+ * Half-width that is narrow enough, as a share of what matters. With it `same` comes out in about 8 of 10 cases where
+ * nothing differs: 1.96 / (1.96 + 1.28) = 0.605 for many passes.
+ */
+const narrowShare = 0.6;
+
+/** Adjusted p below which a difference is plain whatever the number of looks (Haybittle 1971). */
+const plainP = 0.001;
+
+/** A comparison that would need more than this many times the most passes is given up: the first passes say little. */
+const reach = 2;
+
+/**
+ * Why a comparison asks for no more passes: its interval is narrow, its difference plain, it has as many as allowed, or
+ * it would need far more than are allowed.
+ */
+export type StopReason = "narrow" | "plain" | "most-passes" | "out-of-reach";
+
+/** Half-width of an interval, on the log scale, that is narrow enough. */
+export function narrowHalfWidth(mattersPct: number): number {
+  return narrowShare * logMargin(mattersPct);
+}
+
+/** Why a comparison asks for no more passes; null while it does. */
+export function findStopReason(
+  comparison: {
+    /** Counted passes of the cell that has fewer. */
+    readonly passes: number;
+    /** On the log scale, at no less than the games' typical noise; null where the noise is unknown. */
+    readonly halfWidth: number | null;
+    readonly pAdjusted: number | null;
+    readonly passesNeeded: number | null;
+  },
+  rule: StopRule,
+  mattersPct: number,
+): StopReason | null {
+  const { passes, halfWidth, pAdjusted, passesNeeded } = comparison;
+  if (passes < rule.leastPasses) return null;
+  if (halfWidth !== null && pAdjusted !== null) {
+    if (halfWidth <= narrowHalfWidth(mattersPct)) return "narrow";
+    if (pAdjusted <= plainP) return "plain";
+  }
+  if (passes >= rule.mostPasses) return "most-passes";
+  return passesNeeded !== null && passesNeeded > reach * rule.mostPasses ? "out-of-reach" : null;
+}
+
+/**
+ * Passes per config after which the interval should be narrow enough, were the noise what it seems now.
+ * @param variance per pass, of the two configs together, on the log scale
+ * @returns from 2; Infinity for more than 1000
+ */
+export function passesUntilNarrow(plan: {
+  readonly variance: number;
+  readonly priorDf: number;
+  readonly confidence: number;
+  readonly mattersPct: number;
+}): number {
+  const target = narrowHalfWidth(plan.mattersPct);
+  const isNarrow = (n: number): boolean => {
+    // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom, as in plan-passes.ts.
+    const df = 1.5 * (n - 1) + plan.priorDf;
+    const q = studentTQuantile(1 - (1 - plan.confidence) / 2, df);
+    return q * Math.sqrt((2 * plan.variance) / n) <= target;
+  };
+  return smallestEnough(2, 1000, isNarrow) ?? Number.POSITIVE_INFINITY;
+}

@@ -1,0 +1,167 @@
+import { type FoundLog, findLog, findLogs, sensorStem } from "./files.ts";
+import { withoutLogExtension } from "./layout.ts";
+import { FileSettler } from "./settle-files.ts";
+import { FolderWatcher, hasWholeEnd } from "./watch-files.ts";
+
+export interface WatchOptions {
+  /** A log that has not been written for this long is whole. */
+  readonly settleMs: number;
+  /** Time between looks at the whole folder, for places that tell no events. */
+  readonly pollMs: number;
+}
+
+/** Looks at the whole folder take at most one part in this of the time: a bench must not be disturbed. */
+const lookShare = 20;
+/** After an event others usually follow. */
+const gatherMs = 50;
+/** A log whose last row has no end is waited for this many times longer: some programs never write one. */
+const patience = 10;
+
+/**
+ * The logs of a folder while they appear: by events where the system tells any, and by looking now and then in any case.
+ * Times are this machine's; those of files are only compared with each other, since a share may keep another time.
+ */
+export class WatchedLogs {
+  readonly #folder: string;
+  readonly #options: WatchOptions;
+  readonly #watcher = new FolderWatcher();
+  readonly #settler: FileSettler;
+  readonly #found = new Map<string, FoundLog>();
+  /** Logs as they were when they were last read. */
+  readonly #read = new Map<string, FoundLog>();
+  #nextLookMs = 0;
+  #soonestLookMs = 0;
+
+  constructor(folder: string, options: WatchOptions) {
+    this.#folder = folder;
+    this.#options = options;
+    const { settleMs } = options;
+    this.#settler = new FileSettler({ settleMs, patienceMs: patience * settleMs });
+  }
+
+  /**
+   * Starts watching.
+   * @returns the logs that are there and have not been written for a while; the others come later
+   * @throws RunError if the folder cannot be read
+   */
+  async open(): Promise<FoundLog[]> {
+    await this.#lookAround([]);
+    const nowMs = Date.now();
+    return [...this.#found.values()].filter(
+      ({ writtenAtMs }) => nowMs - writtenAtMs >= this.#options.settleMs,
+    );
+  }
+
+  /** Sleeps until something may have changed, or until a time at the latest. */
+  async wait(untilMs: number): Promise<void> {
+    const dueMs = Math.min(untilMs, this.#nextLookMs, this.#settler.nextDueMs());
+    await this.#watcher.sleep(dueMs - Date.now());
+    await new Promise((resolve) => setTimeout(resolve, gatherMs));
+  }
+
+  /** What has changed: logs that are whole now, each named once per time it is written, and logs that are gone. */
+  async take(): Promise<{ readonly whole: readonly FoundLog[]; readonly gone: readonly string[] }> {
+    const gone: string[] = [];
+    const touched = this.#watcher.take();
+    if (touched.hasOther) this.#nextLookMs = Math.min(this.#nextLookMs, this.#soonestLookMs);
+    if (Date.now() >= this.#nextLookMs) await this.#lookAround(gone).catch(() => this.#lookLater(0));
+    for (const file of new Set([...this.#logsOf(touched.files), ...this.#settler.due(Date.now())])) {
+      await this.#lookAt(file, gone);
+    }
+    const whole: FoundLog[] = [];
+    for (const file of this.#settler.due(Date.now())) {
+      const log = this.#found.get(file);
+      if (log === undefined) continue;
+      const parts = [file, ...(log.sensorSource === null ? [] : [log.sensorSource.file])];
+      const isWhole =
+        this.#settler.isPatienceOver(file, Date.now()) ||
+        (await Promise.all(parts.map(hasWholeEnd))).every(Boolean);
+      if (isWhole) whole.push(log);
+      else this.#settler.postpone(file, Date.now());
+    }
+    return { whole, gone };
+  }
+
+  /** A log was read: it is not named again until it is written again. */
+  markRead(log: FoundLog): void {
+    const { file } = log.source;
+    this.#read.set(file, log);
+    if (this.#found.get(file)?.version === log.version) this.#settler.take(file);
+  }
+
+  /** A log holds nothing to read yet, such as one that is made before a capture and filled after it. */
+  markEmpty({ source }: FoundLog): void {
+    this.#settler.postpone(source.file, Date.now());
+  }
+
+  /** Whether a log is still as it was found. */
+  async isAsFound({ source, version }: FoundLog): Promise<boolean> {
+    await this.#lookAt(source.file, []);
+    return this.#found.get(source.file)?.version === version;
+  }
+
+  /** A log as it was when it was last read; null if it was not, or has been away since. */
+  lastRead(file: string): FoundLog | null {
+    return this.#read.get(file) ?? null;
+  }
+
+  /** Logs that have been read, as they were then. */
+  allRead(): FoundLog[] {
+    return [...this.#read.values()];
+  }
+
+  /** Logs that are there but are not whole yet, as far as is known. */
+  growing(): string[] {
+    return this.#settler.pending();
+  }
+
+  /** Ends the present wait. */
+  wake(): void {
+    this.#watcher.wake();
+  }
+
+  close(): void {
+    this.#watcher.close();
+  }
+
+  async #lookAround(gone: string[]): Promise<void> {
+    const startedMs = Date.now();
+    const { logs, folders } = await findLogs(this.#folder);
+    this.#watcher.watch(folders);
+    const there = new Set(logs.map(({ source }) => source.file));
+    for (const log of logs) this.#note(log);
+    for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file, gone);
+    this.#lookLater(Date.now() - startedMs);
+  }
+
+  #lookLater(tookMs: number): void {
+    this.#soonestLookMs = Date.now() + lookShare * tookMs;
+    this.#nextLookMs = Math.max(this.#soonestLookMs, Date.now() + this.#options.pollMs);
+  }
+
+  async #lookAt(file: string, gone: string[]): Promise<void> {
+    const log = await findLog(file);
+    if (log === null) this.#forget(file, gone);
+    else this.#note(log);
+  }
+
+  #note(log: FoundLog): void {
+    this.#found.set(log.source.file, log);
+    this.#settler.look(log.source.file, log.version, Date.now());
+  }
+
+  #forget(file: string, gone: string[]): void {
+    this.#found.delete(file);
+    this.#settler.look(file, null, Date.now());
+    if (this.#read.delete(file)) gone.push(file);
+  }
+
+  /** Logs that events speak of; a sensor log stands for the log it lies beside. */
+  #logsOf(files: readonly string[]): string[] {
+    return files.flatMap((file) => {
+      const stem = sensorStem(file);
+      if (stem === null) return [file];
+      return [...this.#found.keys()].filter((log) => withoutLogExtension(log) === stem);
+    });
+  }
+}

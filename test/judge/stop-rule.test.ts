@@ -1,0 +1,55 @@
+import { describe, expect, test } from "vitest";
+import {
+  defaultStopRule,
+  findStopReason,
+  narrowHalfWidth,
+  passesUntilNarrow,
+} from "../../src/judge/stop-rule.ts";
+
+describe("when to stop capturing", () => {
+  test.for([
+    // Smallest n with qt(1 - a/2, 1.5 (n - 1) + d0) sqrt(2 sd^2 / n) <= 0.6 ln(1 + m / 100): R 4.2.2, qt, n from 2 up.
+    { sd: 0.006, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 2 },
+    { sd: 0.01, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 4 },
+    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 10 },
+    { sd: 0.018, priorDf: 0, mattersPct: 3, confidence: 0.95, expected: 10 },
+    { sd: 0.018, priorDf: 1000, mattersPct: 3, confidence: 0.95, expected: 8 },
+    { sd: 0.045, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 52 },
+    { sd: 0.018, priorDf: 4, mattersPct: 1, confidence: 0.95, expected: 72 },
+    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.99, expected: 16 },
+    { sd: 0.3, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: Number.POSITIVE_INFINITY },
+  ])(
+    "noise of $sd, $mattersPct% and $confidence: narrow after $expected passes",
+    ({ sd, expected, ...plan }) => {
+      expect(passesUntilNarrow({ ...plan, variance: sd * sd })).toBe(expected);
+    },
+  );
+
+  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, passesNeeded: 9 };
+  const narrow = narrowHalfWidth(3);
+
+  test.for([
+    { why: "open", change: {}, expected: null },
+    { why: "a verdict alone does not stop", change: { pAdjusted: 0.0011 }, expected: null },
+    { why: "a plain difference does", change: { pAdjusted: 0.001 }, expected: "plain" },
+    { why: "a narrow interval does", change: { halfWidth: narrow }, expected: "narrow" },
+    { why: "one that is hardly wider does not", change: { halfWidth: narrow * 1.0001 }, expected: null },
+    {
+      why: "not with too few passes",
+      change: { halfWidth: 0.001, pAdjusted: 1e-9, passes: 2 },
+      expected: null,
+    },
+    { why: "as many passes as allowed", change: { passes: 10 }, expected: "most-passes" },
+    {
+      why: "as many as allowed, noise unknown",
+      change: { passes: 10, halfWidth: null },
+      expected: "most-passes",
+    },
+    { why: "noise unknown", change: { halfWidth: null, passesNeeded: null }, expected: null },
+    { why: "not tested", change: { halfWidth: 0.001, pAdjusted: null }, expected: null },
+    { why: "twice what is allowed is tried", change: { passesNeeded: 20 }, expected: null },
+    { why: "more is given up", change: { passesNeeded: 21 }, expected: "out-of-reach" },
+  ])("$why: $expected", ({ change, expected }) => {
+    expect(findStopReason({ ...open, ...change }, defaultStopRule, 3)).toBe(expected);
+  });
+});
