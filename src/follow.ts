@@ -13,8 +13,9 @@ import type { PassCosts } from "./judge/next-pass.ts";
 import type { Standing, StandingSettings } from "./judge/session-standing.ts";
 import { defaultStopRule, type StopRule } from "./judge/stop-rule.ts";
 import type { Metric } from "./measure/pass-summary.ts";
+import type { MeasureSettings } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
-import { type FolderOptions, type Hooks, readSessionOf } from "./pipeline.ts";
+import { type FolderOptions, type Hooks, readSessionOf, requireCacheFolder } from "./pipeline.ts";
 import { type FoundLog, readTextFile } from "./read/files.ts";
 import { placeLog } from "./read/layout.ts";
 import type { Session } from "./read/session-file.ts";
@@ -70,6 +71,7 @@ export async function followFolder(
   const wake = (): void => logs.wake();
   hooks.signal.addEventListener("abort", wake);
   try {
+    await requireCacheFolder(options.cacheFolder ?? null);
     const there = await logs.open();
     await session.open();
     const captures = await readCaptures(there, session.now, options, hooks);
@@ -148,8 +150,13 @@ function readingOf(session: Session, options: FollowOptions): string {
   return JSON.stringify([measureSettings(session, options), layout.pattern, names]);
 }
 
-function measureSettings(session: Session, options: FollowOptions): Pick<Session, "log" | "lows" | "trim"> {
-  return { log: session.log, lows: options.lows ?? session.lows, trim: session.trim };
+function measureSettings(session: Session, options: FollowOptions): MeasureSettings {
+  return {
+    log: session.log,
+    lows: options.lows ?? session.lows,
+    trim: session.trim,
+    cacheFolder: options.cacheFolder ?? null,
+  };
 }
 
 function standingSettings(session: Session, options: FollowOptions): StandingSettings {

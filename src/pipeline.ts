@@ -342,7 +342,7 @@ function originOf(
 }
 
 /** Something else in its place is a mistake of whoever named it; one that cannot be written is done without. */
-async function requireCacheFolder(folder: string | null): Promise<void> {
+export async function requireCacheFolder(folder: string | null): Promise<void> {
   if (folder === null || (await kindOfPath(folder)) !== "file") return;
   throw new RunError([{ code: "not-a-folder", severity: "error", at: { file: folder } }]);
 }
