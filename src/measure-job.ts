@@ -1,4 +1,5 @@
 import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
+import type { PictureFrames } from "./measure/picture-frames.ts";
 import type { TrimWindow } from "./measure/trim.ts";
 import type { LogSettings } from "./read/log.ts";
 import type { Problem } from "./shared/problem.ts";
@@ -18,12 +19,16 @@ export interface MeasureSettings {
   readonly trim: TrimWindow;
   /** Where what was measured is kept from one run to the next; null for nowhere. */
   readonly cacheFolder: string | null;
+  /** Buckets to thin traces to; null where no picture of frames is wanted. */
+  readonly traceBuckets: number | null;
 }
 
 /** Plain data: it is handed from thread to thread and kept on disk as JSON. */
 export interface MeasuredLog {
   /** null where the log could not be read. */
   readonly summary: PassSummary | null;
+  /** null where no picture is wanted. */
+  readonly frames: PictureFrames | null;
   readonly problems: readonly Problem[];
   /** SHA-256 of the bytes of the log and of its sensor log. */
   readonly digests: readonly { readonly file: string; readonly sha256: string }[];

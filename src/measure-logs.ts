@@ -1,4 +1,5 @@
 import { Worker } from "node:worker_threads";
+import { pictureFrames } from "./measure/picture-frames.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
 import { openPassCache, type PassCache } from "./pass-cache.ts";
@@ -30,6 +31,10 @@ async function measureFiles(
   const { log, problems } = await readLog(fileSource(job.file), settings.log, sensors);
   return {
     summary: log === null ? null : summarisePass(log, job.place, settings),
+    frames:
+      log === null || settings.traceBuckets === null
+        ? null
+        : pictureFrames(log, settings.trim, settings.traceBuckets),
     problems,
     digests: filesOf(job).map((file, i) => ({ file, sha256: digests[i] as string })),
   };

@@ -5,6 +5,7 @@ import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
 import type { JudgedPass, Judgement, Origin } from "./judge/judgement.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
+import type { PictureFrames } from "./measure/picture-frames.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { askQuestion } from "./read/ask-question.ts";
 import { checkSession } from "./read/check-session.ts";
@@ -47,6 +48,8 @@ export interface FolderOptions {
   readonly cacheFolder?: string | null;
   /** Show only these games and configs; the conclusions stay those of the whole session. */
   readonly only?: readonly string[];
+  /** Keeps of every pass what pictures of its frames need, its trace thinned to so many buckets. */
+  readonly traceBuckets?: number;
 }
 
 export interface Hooks {
@@ -63,6 +66,8 @@ interface MeasuredFolder {
   readonly session: Session;
   readonly made: Origin;
   readonly passes: readonly PassSummary[];
+  /** Of each pass that was read, by its file; empty where no picture is wanted. */
+  readonly frames: ReadonlyMap<string, PictureFrames>;
   /** Logs that were left out, as the user would type them. */
   readonly notRead: readonly string[];
   readonly problems: readonly Problem[];
@@ -94,10 +99,12 @@ export async function judgeMeasured(
 ): Promise<{
   readonly judgement: Judgement;
   readonly judgeAgainst: (baseline: string) => Judgement;
+  readonly session: Session;
+  readonly frames: ReadonlyMap<string, PictureFrames>;
   readonly problems: readonly Problem[];
 }> {
   // What only judging needs is loaded here: reading a log shall not wait for it.
-  const [{ session, made, passes, notRead, problems }, { judgeSession }] = await Promise.all([
+  const [{ session, made, passes, frames, notRead, problems }, { judgeSession }] = await Promise.all([
     measureFolder(folder, options, hooks),
     import("./judge/judge-session.ts"),
   ]);
@@ -121,7 +128,7 @@ export async function judgeMeasured(
       made,
     });
     const baseline = chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null);
-    return { judgement: judgeAgainst(baseline), judgeAgainst, problems };
+    return { judgement: judgeAgainst(baseline), judgeAgainst, session, frames, problems };
   });
 }
 
@@ -177,7 +184,9 @@ export async function measureFolder(
     log: session.log,
     lows: options.lows ?? session.lows,
     trim: session.trim,
-    cacheFolder: options.cacheFolder ?? null,
+    // What pictures need of frames is too much to keep: the cache is made for summaries.
+    cacheFolder: options.traceBuckets === undefined ? (options.cacheFolder ?? null) : null,
+    traceBuckets: options.traceBuckets ?? null,
   };
   await requireCacheFolder(settings.cacheFolder);
   onProgress?.({ done: 0, total: jobs.length, file: "" });
@@ -188,8 +197,10 @@ export async function measureFolder(
     (done, file) => onProgress?.({ done, total: jobs.length, file }),
   );
   const passes: PassSummary[] = [];
-  for (const [i, { summary, problems: own }] of measured.entries()) {
+  const frames = new Map<string, PictureFrames>();
+  for (const [i, { summary, problems: own, frames: kept }] of measured.entries()) {
     problems.push(...own);
+    if (summary !== null && kept !== null) frames.set(summary.file, kept);
     if (summary !== null) passes.push({ ...summary, writtenAtMs: placed[i]?.log.writtenAtMs ?? null });
   }
   if (passes.length === 0)
@@ -202,6 +213,7 @@ export async function measureFolder(
       captures: measured.flatMap((log) => log.digests),
     },
     passes,
+    frames,
     notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
     problems,
   };

@@ -1,6 +1,7 @@
 import { Command, CommanderError } from "commander";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
+import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addFindingsCommand } from "./commands/findings.ts";
 import { addFollowCommand } from "./commands/follow.ts";
@@ -33,6 +34,7 @@ function buildProgram(): Command {
   addCheckCommand(program);
   addFindingsCommand(program);
   addFollowCommand(program);
+  addChartCommand(program);
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);

@@ -76,7 +76,7 @@ export function addOutputOptions(command: Command, choices: readonly Format[] = 
     .option("--quiet", "no progress and no notes on standard error");
 }
 
-export function toFolderOptions(raw: RawOptions): FolderOptions {
+export function toFolderOptions(raw: Omit<RawOptions, "format">): FolderOptions {
   return {
     ...(raw.session !== undefined && { sessionFile: raw.session }),
     ...(raw.baseline !== undefined && { baseline: raw.baseline }),

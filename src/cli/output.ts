@@ -25,12 +25,12 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
  * @throws RunError if the file cannot be written
  */
 export async function writeResult(
-  text: string,
+  result: string | Uint8Array,
   file: string | undefined,
   { replaces = true }: { readonly replaces?: boolean } = {},
 ): Promise<void> {
   if (file === undefined) {
-    process.stdout.write(text);
+    process.stdout.write(result);
     return;
   }
   const draft = path.join(
@@ -40,7 +40,7 @@ export async function writeResult(
   try {
     const handle = await open(draft, "wx");
     try {
-      await handle.writeFile(text);
+      await handle.writeFile(result);
       await handle.sync();
     } finally {
       await handle.close();

@@ -4,9 +4,9 @@ import { styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
 
 /** A result that knows how to become text in each format. */
-export interface Rendering {
+export interface Rendering<Form extends string = Format> {
   readonly problems: readonly Problem[];
-  readonly render: Readonly<Partial<Record<Format, (style: Style) => string>>>;
+  readonly render: Readonly<Partial<Record<Form, (style: Style) => string | Uint8Array>>>;
   /** What was asked could not be done, though there is something to show. */
   readonly failed?: boolean;
   /** Of a gate: its own answer. */
@@ -16,13 +16,13 @@ export interface Rendering {
 }
 
 /** One library call, one renderer, one stream: what every command that reads a folder does. */
-export async function runAndWrite(
-  raw: Pick<RawOptions, "format" | "output" | "quiet">,
-  run: (hooks: Hooks) => Promise<Rendering>,
+export async function runAndWrite<Form extends string = Format>(
+  raw: Pick<RawOptions, "output" | "quiet"> & { readonly format: Form },
+  run: (hooks: Hooks) => Promise<Rendering<Form>>,
 ): Promise<void> {
   const { renderProblems } = await import("../report/describe-problem.ts");
   const progress = await progressLine(process.stderr, raw.quiet === true);
-  let rendering: Rendering;
+  let rendering: Rendering<Form>;
   try {
     rendering = await run(progress.hooks);
   } finally {

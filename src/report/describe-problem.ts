@@ -1,5 +1,13 @@
-import type { Finding, LogFinding, Place, Problem, ScriptFinding } from "../shared/problem.ts";
+import type {
+  Finding,
+  LogFinding,
+  PictureFinding,
+  Place,
+  Problem,
+  ScriptFinding,
+} from "../shared/problem.ts";
 import { describeLogFinding } from "./describe-log-problem.ts";
+import { describePictureFinding } from "./describe-picture-problem.ts";
 import { describeScriptFinding } from "./describe-script-problem.ts";
 import { describeSessionFinding, type FindingWords } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
@@ -106,6 +114,7 @@ export function describeFinding(finding: Finding): FindingWords {
       return { message: `cannot be written (${finding.why})` };
     default:
       if (isLogFinding(finding)) return describeLogFinding(finding);
+      if (isPictureFinding(finding)) return describePictureFinding(finding);
       return isScriptFinding(finding) ? describeScriptFinding(finding) : describeSessionFinding(finding);
   }
 }
@@ -113,6 +122,10 @@ export function describeFinding(finding: Finding): FindingWords {
 /** Codes of what is wrong inside a log start with "log-" or "sensor-", so that the lists of words can stand apart. */
 function isLogFinding(finding: Finding): finding is LogFinding {
   return finding.code.startsWith("log-") || finding.code.startsWith("sensor-");
+}
+
+function isPictureFinding(finding: Finding): finding is PictureFinding {
+  return finding.code.startsWith("picture-");
 }
 
 /** So do those of a script, its claims and a saved judgement. */

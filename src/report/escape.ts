@@ -32,6 +32,20 @@ export function markdownText(text: string): string {
     .replace(/@/g, "&#64;");
 }
 
+/** Text inside an element or a quoted attribute of HTML, SVG or XML: nothing in it is markup. */
+export function markupText(text: string): string {
+  return (
+    visible(text)
+      // Not allowed in XML even as references (XML 1.0, production 2).
+      .replace(/[\ufffe\uffff]/g, "\ufffd")
+      .replace(/&/g, "&amp;")
+      .replace(/</g, "&lt;")
+      .replace(/>/g, "&gt;")
+      .replace(/"/g, "&quot;")
+      .replace(/'/g, "&#39;")
+  );
+}
+
 /** Text for a cell that a spreadsheet may open: it is never taken for a formula. */
 export function spreadsheetText(text: string): string {
   const shown = visible(text);

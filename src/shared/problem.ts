@@ -299,7 +299,19 @@ export type ClaimClash =
   | "not-compared"
   | "units-differ";
 
-export type Finding = FolderFinding | RequestFinding | LogFinding | SessionFinding | ScriptFinding;
+/** What a picture asks for and does not find. */
+export type PictureFinding =
+  /** `missing` is a metric, or the tags of the games. */
+  | { readonly code: "picture-needs"; readonly picture: string; readonly missing: string }
+  | { readonly code: "picture-one-game"; readonly picture: string; readonly games: readonly string[] };
+
+export type Finding =
+  | FolderFinding
+  | RequestFinding
+  | LogFinding
+  | SessionFinding
+  | ScriptFinding
+  | PictureFinding;
 
 export type Problem = { readonly severity: Severity; readonly at: Place } & Finding;
 

@@ -30,6 +30,8 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   },
   { name: "findings-markdown", args: ["findings", "demo-data"] },
   { name: "findings-csv", args: ["findings", "demo-data", "--format", "csv"] },
+  { name: "chart-help", args: ["chart", "--help"] },
+  { name: "chart-needs-a-game", args: ["chart", "demo-data", "--picture", "tails", "--quiet"] },
   { name: "check-help", args: ["check", "--help"] },
   { name: "findings-help", args: ["findings", "--help"] },
   { name: "follow-help", args: ["follow", "--help"] },

@@ -22,6 +22,8 @@ const planted = [
   ["src/judge/planted.ts", "export const env = process.env;"],
   ["src/report/planted.ts", 'import "../cli/output.ts";'],
   ["src/report/planted.ts", 'console.log("printed");'],
+  ["src/report/planted.ts", 'import "../paint/fonts.ts";'],
+  ["src/paint/planted.ts", 'import "../judge/suite.ts";'],
   ["src/measure-worker.ts", 'import "./judge/suite.ts";'],
   ["src/follow.ts", 'import "./report/follow-lines.ts";'],
   ["src/cli/planted.ts", 'import "../judge/suite.ts";'],

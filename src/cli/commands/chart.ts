@@ -1,0 +1,116 @@
+import { type Command, InvalidArgumentError, Option } from "commander";
+import type { ChartOptions } from "../../pictures.ts";
+import { RunError } from "../../shared/problem.ts";
+import {
+  addFolderOptions,
+  addJudgeOptions,
+  type RawOptions,
+  toFolderOptions,
+  wholeFrom,
+} from "../options.ts";
+import { runAndWrite } from "../run-and-write.ts";
+
+const kinds = ["verdicts", "passes", "traces", "tails", "power", "tags"] as const;
+const metricNames = {
+  "average FPS": "avgFps",
+  "1% low": "low1Fps",
+  "0.1% low": "low01Fps",
+  "CPU power": "cpuPowerW",
+  "GPU power": "gpuPowerW",
+  "FPS per watt": "fpsPerWatt",
+  "energy per frame": "joulesPerFrame",
+} as const;
+
+interface RawChartOptions extends Omit<RawOptions, "format"> {
+  readonly picture: (typeof kinds)[number];
+  readonly metric?: keyof typeof metricNames;
+  readonly page?: number;
+  readonly size: ChartOptions["size"];
+  readonly dark?: boolean;
+  readonly transparent?: boolean;
+  readonly format?: "svg" | "png";
+}
+
+export function addChartCommand(program: Command): void {
+  const command = program
+    .command("chart")
+    .argument("<folder>", "captures, as <game>/<config>/<pass>.csv")
+    .description("one picture for a video or an article, as SVG or PNG")
+    .addOption(
+      new Option(
+        "--picture <kind>",
+        "verdicts: all games for one metric; passes, traces, tails: one game's passes as dots, frame by frame, slowest frames; power: against frame rate; tags: by kind of game",
+      )
+        .choices(kinds)
+        .default(kinds[0]),
+    )
+    .addOption(
+      new Option("--metric <metric>", "for verdicts, passes and tags (default: average FPS)").choices(
+        Object.keys(metricNames),
+      ),
+    )
+    .option("--page <number>", "which page, where a list is longer than a picture", wholeFrom(1))
+    .addOption(
+      new Option("--size <width x height>", "in pixels, such as 3840x2160 or 1080x1920")
+        .argParser(readSize)
+        .default({ width: 1920, height: 1080 }, "1920x1080"),
+    )
+    .option("--dark", "light text on dark")
+    .option("--transparent", "no background")
+    .addOption(
+      new Option(
+        "--format <format>",
+        "form of the picture (default: as the output's name ends, or svg)",
+      ).choices(["svg", "png"]),
+    )
+    .option("-o, --output <file>", "write the picture to a file instead of standard output")
+    .option("--quiet", "no progress and no notes on standard error");
+  addFolderOptions(addJudgeOptions(command)).action(async (folder: string, raw: RawChartOptions) => {
+    const format = raw.format ?? (/\.png$/i.test(raw.output ?? "") ? "png" : "svg");
+    if (format === "png" && raw.output === undefined && process.stdout.isTTY) {
+      throw new RunError([
+        {
+          code: "bad-option",
+          severity: "error",
+          at: { file: "" },
+          option: "--format",
+          value: "png",
+          expected: "--output <file> beside it: a terminal cannot show the bytes of a picture",
+        },
+      ]);
+    }
+    const { drawChart } = await import("../../pictures.ts");
+    await runAndWrite({ ...raw, format }, async (hooks) => {
+      const { picture, problems } = await drawChart(
+        folder,
+        {
+          ...toFolderOptions(raw),
+          picture: raw.picture,
+          format,
+          theme: raw.dark === true ? "dark" : "light",
+          transparent: raw.transparent ?? false,
+          ...(raw.size !== undefined && { size: raw.size }),
+          ...(raw.metric !== undefined && { metric: metricNames[raw.metric] }),
+          ...(raw.page !== undefined && { page: raw.page }),
+        },
+        hooks,
+      );
+      return { problems, render: { [format]: () => picture } };
+    });
+  });
+}
+
+const leastSide = 360;
+const mostSide = 8192;
+
+function readSize(text: string): { width: number; height: number } {
+  const match = /^(\d{1,5})x(\d{1,5})$/.exec(text.trim());
+  const [width, height] = [Number(match?.[1]), Number(match?.[2])];
+  const [short, long] = [Math.min(width, height), Math.max(width, height)];
+  if (!(short >= leastSide && long <= mostSide && long <= 4 * short)) {
+    throw new InvalidArgumentError(
+      `Expected a width and a height from ${leastSide} to ${mostSide}, neither over 4 times the other, such as 1920x1080.`,
+    );
+  }
+  return { width, height };
+}

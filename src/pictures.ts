@@ -1,0 +1,55 @@
+import { filterJudgement } from "./judge/filter-judgement.ts";
+import type { Metric } from "./measure/pass-summary.ts";
+import { fontFaces, rulerOfFont } from "./paint/fonts.ts";
+import { type FolderOptions, type Hooks, judgeMeasured } from "./pipeline.ts";
+import { makePicture } from "./report/chart/draw-picture.ts";
+import type { PictureKind } from "./report/chart/picture.ts";
+import { drawSheet, type SheetSize, sheetRows } from "./report/chart/sheet.ts";
+import { themes } from "./report/chart/theme.ts";
+import type { Problem } from "./shared/problem.ts";
+
+export interface ChartOptions extends FolderOptions {
+  readonly picture: PictureKind;
+  /** Left out: average FPS, where the picture is of one metric. */
+  readonly metric?: Metric;
+  /** Counted from 1, where there are more rows than fit on one picture. */
+  readonly page?: number;
+  readonly size?: SheetSize;
+  readonly theme?: keyof typeof themes;
+  /** Leaves the background out. */
+  readonly transparent?: boolean;
+  readonly format?: "svg" | "png";
+}
+
+/** Pixel columns of the widest trace that is drawn at full HD; 4K shows the same line, finer. */
+const traceBuckets = 900;
+
+/**
+ * Draws one picture of a folder of captures.
+ * @returns an SVG file, or the bytes of a PNG file
+ * @throws RunError as judgeFolder does, and where the session lacks what the picture shows
+ */
+export async function drawChart(
+  folder: string,
+  options: ChartOptions,
+  hooks: Hooks = {},
+): Promise<{ readonly picture: string | Uint8Array; readonly problems: readonly Problem[] }> {
+  const { picture: kind, size = { width: 1920, height: 1080 }, only = [] } = options;
+  const needsFrames = kind === "traces" || kind === "tails";
+  const { judgement, frames, problems } = await judgeMeasured(
+    folder,
+    { ...options, ...(needsFrames && { traceBuckets }) },
+    hooks,
+  );
+  const look = { theme: themes[options.theme ?? "light"], ruler: rulerOfFont };
+  const request = { metric: options.metric ?? null, page: options.page ?? 1, rows: sheetRows(size) };
+  const source = { judgement, shown: filterJudgement(judgement, only), frames };
+  const picture = makePicture(kind, source, request, look);
+  const svg = drawSheet(picture, size, look, {
+    transparent: options.transparent ?? false,
+    fontFaces: options.format === "png" ? "" : fontFaces(),
+  });
+  if (options.format !== "png") return { picture: svg, problems };
+  const { renderPng } = await import("./paint/render-png.ts");
+  return { picture: await renderPng(svg, size), problems };
+}

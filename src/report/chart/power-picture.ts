@@ -1,0 +1,229 @@
+import type { Judgement, Verdict } from "../../judge/judgement.ts";
+import { formatChange } from "../../shared/format-number.ts";
+import { RunError } from "../../shared/problem.ts";
+import { isCalled } from "../rank-rows.ts";
+import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
+import { drawPlot } from "./draw-plot.ts";
+import { shorten } from "./fit-text.ts";
+import { gameTitle } from "./names.ts";
+import type { Look, Picture, PictureSource, Space } from "./picture.ts";
+import { Plot } from "./plot-library.ts";
+
+interface Dot {
+  readonly paint: ConfigPaint;
+  readonly title: string;
+  readonly powerPct: number;
+  readonly fpsPct: number;
+  /** The average FPS truly differs. */
+  readonly isCalled: boolean;
+}
+
+/**
+ * Power against frame rate: what each config draws and gives, in percent of the baseline, a dot per game and a large
+ * one for all of them. Above the slanted line a config gives more frames per joule than the baseline.
+ */
+export function powerPicture({ judgement, shown }: PictureSource, look: Look): Picture {
+  const paints = paintConfigs(judgement, look.theme);
+  const dots = dotsOf(shown, judgement, paints);
+  if (dots.length === 0)
+    throw new RunError([
+      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "power", missing: "cpuPowerW" },
+    ]);
+  const baseline = paints.get(judgement.session.baseline)?.title ?? "";
+  const means = [...new Set(dots.map(({ paint }) => paint))].map((paint) =>
+    meanOf(dots.filter((dot) => dot.paint === paint)),
+  );
+  const isOneGame = new Set(dots.map(({ title }) => title)).size === 1;
+  return {
+    title: isOneGame ? `${dots[0]?.title ?? ""}: power against frame rate` : "Power against frame rate",
+    subtitle: `Change of average FPS and of CPU power against ${baseline}`,
+    legend: means.map(({ paint, powerPct, fpsPct }) => ({
+      ...paint,
+      title: `${paint.title}: ${formatChange(powerPct)} power, ${formatChange(fpsPct)} FPS`,
+    })),
+    notes: [
+      ...(isOneGame
+        ? []
+        : [
+            "Small: one game each, filled where its average FPS truly differs. Large, and above: geometric mean of the games shown.",
+          ]),
+      "Above the slanted line: more frames per joule than the baseline.",
+    ],
+    description: [...means, ...dots].map(
+      ({ title, paint, powerPct, fpsPct }) =>
+        `${title}, ${paint.title}: CPU power ${formatChange(powerPct)}, average FPS ${formatChange(fpsPct)}.`,
+    ),
+    draw: (space) => drawPower(dots, isOneGame ? [] : means, space, look),
+  };
+}
+
+function dotsOf(shown: Judgement, judgement: Judgement, paints: ReadonlyMap<string, ConfigPaint>): Dot[] {
+  const find = (verdict: Verdict, metric: Verdict["metric"]): Verdict | undefined =>
+    shown.verdicts.find(
+      (one) => one.metric === metric && one.game === verdict.game && one.config === verdict.config,
+    );
+  return shown.verdicts
+    .filter(({ metric }) => metric === "cpuPowerW")
+    .flatMap((power) => {
+      const fps = find(power, "avgFps");
+      const paint = paints.get(power.config);
+      return fps === undefined || paint === undefined
+        ? []
+        : [
+            {
+              paint,
+              title: gameTitle(judgement, power.game),
+              powerPct: power.changePct,
+              fpsPct: fps.changePct,
+              isCalled: isCalled(fps),
+            },
+          ];
+    });
+}
+
+/** The geometric mean of ratios, as the suite takes it. */
+function meanOf(dots: readonly Dot[]): Dot {
+  const mean = (value: (dot: Dot) => number): number =>
+    100 * Math.expm1(dots.reduce((sum, dot) => sum + Math.log1p(value(dot) / 100), 0) / dots.length);
+  return {
+    paint: (dots[0] as Dot).paint,
+    title: dots.length === 1 ? "1 game" : `mean of ${dots.length} games`,
+    powerPct: mean(({ powerPct }) => powerPct),
+    fpsPct: mean(({ fpsPct }) => fpsPct),
+    isCalled: true,
+  };
+}
+
+function drawPower(
+  dots: readonly Dot[],
+  means: readonly Dot[],
+  space: Space,
+  { theme, ruler }: Look,
+): string {
+  const { textPx } = space;
+  const [xLow, xHigh] = spanOf(dots.map(({ powerPct }) => powerPct));
+  const [yLow, yHigh] = spanOf(dots.map(({ fpsPct }) => fpsPct));
+  const [from, to] = [Math.max(xLow, yLow), Math.min(xHigh, yHigh)];
+  // The games worth a name: those that truly differ, as long as there are few.
+  const named = dots.filter((dot) => dot.isCalled);
+  const labels = (means.length > 0 && named.length > 12 ? [] : named).map((dot) => {
+    const isRight = dot.powerPct > (xLow + xHigh) / 2;
+    return {
+      ...dot,
+      isRight,
+      text: shorten(dot.title, space.width * 0.24, { sizePx: textPx * 0.9, weight: 400 }, ruler),
+    };
+  });
+  const axis = {
+    ticks: 6,
+    tickSize: 0,
+    tickPadding: textPx * 0.4,
+    tickFormat: (value: number) => `${value > 0 ? "+" : ""}${value}%`,
+    fontSize: textPx * 0.9,
+    color: theme.quiet,
+  };
+  const dot = (data: readonly Dot[], radius: number, className: string) =>
+    Plot.dot(data, {
+      x: "powerPct",
+      y: "fpsPct",
+      symbol: ({ paint }: Dot) => paint.symbol,
+      r: radius,
+      fill: (one: Dot) => (one.isCalled ? one.paint.color : theme.paper),
+      stroke: ({ paint }: Dot) => paint.color,
+      strokeWidth: textPx * 0.1,
+      className,
+    } as never);
+  return drawPlot({
+    width: space.width,
+    height: space.height,
+    marginLeft: textPx * 3.4,
+    marginRight: textPx * 0.8,
+    marginTop: textPx * 1.8,
+    marginBottom: textPx * 2.9,
+    x: { type: "linear", domain: [xLow, xHigh] },
+    y: { type: "linear", domain: [yLow, yHigh] },
+    color: { type: "identity" },
+    symbol: { type: "identity" },
+    marks: [
+      Plot.gridX({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      Plot.gridY({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      Plot.ruleX([0], { stroke: theme.ink, strokeWidth: textPx / 20 }),
+      Plot.ruleY([0], { stroke: theme.ink, strokeWidth: textPx / 20 }),
+      Plot.line(
+        [
+          { at: from, to: from },
+          { at: to, to },
+        ],
+        {
+          x: "at",
+          y: "to",
+          stroke: theme.quiet,
+          strokeWidth: textPx * 0.06,
+          strokeDasharray: `${textPx * 0.3},${textPx * 0.22}`,
+          className: "same-efficiency",
+        } as never,
+      ),
+      dot(dots, textPx * (means.length > 0 ? 0.26 : 0.42), "game"),
+      dot(means, textPx * 0.6, "mean"),
+      Plot.text(
+        labels.filter(({ isRight }) => isRight),
+        {
+          x: "powerPct",
+          y: "fpsPct",
+          dx: -textPx * 0.6,
+          textAnchor: "end",
+          text: "text",
+          fontSize: textPx * 0.9,
+          fill: theme.ink,
+        } as never,
+      ),
+      Plot.text(
+        labels.filter(({ isRight }) => !isRight),
+        {
+          x: "powerPct",
+          y: "fpsPct",
+          dx: textPx * 0.6,
+          textAnchor: "start",
+          text: "text",
+          fontSize: textPx * 0.9,
+          fill: theme.ink,
+        } as never,
+      ),
+      Plot.text([{ at: from }], {
+        x: "at",
+        y: "at",
+        dx: textPx * 0.8,
+        dy: -textPx * 0.6,
+        textAnchor: "start",
+        text: () => "same FPS per watt",
+        fontSize: textPx * 0.9,
+        fill: theme.quiet,
+      } as never),
+      Plot.text(["average FPS"], {
+        frameAnchor: "top-left",
+        dx: -textPx * 3.2,
+        dy: -textPx * 1.6,
+        textAnchor: "start",
+        fontSize: textPx * 0.9,
+        fill: theme.quiet,
+      } as never),
+      Plot.axisY({ ...axis, anchor: "left", label: null, className: "fps-axis" } as never),
+      Plot.axisX({
+        ...axis,
+        anchor: "bottom",
+        label: "CPU power",
+        labelAnchor: "center",
+        labelArrow: "none",
+        labelOffset: textPx * 2.5,
+        className: "power-axis",
+      } as never),
+    ],
+  });
+}
+
+/** The values and zero, with some air. */
+function spanOf(values: readonly number[]): [number, number] {
+  const [least, most] = [Math.min(0, ...values), Math.max(0, ...values)];
+  const air = Math.max(0.08 * (most - least), 0.5);
+  return [least - air, most + air];
+}

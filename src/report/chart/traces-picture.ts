@@ -1,0 +1,189 @@
+import { formatCount, formatFigure } from "../../shared/format-number.ts";
+import { RunError } from "../../shared/problem.ts";
+import { visible } from "../escape.ts";
+import { drawPlot } from "./draw-plot.ts";
+import { wrap } from "./fit-text.ts";
+import { gameTitle } from "./names.ts";
+import { lowsNote } from "./notes.ts";
+import { cellsOf, oneGame, typicalPass } from "./one-game.ts";
+import type { Look, Picture, PictureSource, Space } from "./picture.ts";
+import { Plot } from "./plot-library.ts";
+
+/** Frame times over time of one typical pass per config, on the same axes. */
+export function tracesPicture(source: PictureSource, look: Look): Picture {
+  return tracesPictureOf(source, oneGame(source, "traces"), look);
+}
+
+interface Panel {
+  readonly title: string;
+  readonly words: string;
+  readonly color: string;
+  readonly points: readonly { readonly atS: number; readonly ms: number }[];
+  /** Frame time of this pass's 1% low; null where the pass has none. */
+  readonly lowMs: number | null;
+}
+
+function tracesPictureOf(source: PictureSource, game: string, look: Look): Picture {
+  const panels = panelsOf(source, game, look);
+  if (panels.length === 0)
+    throw new RunError([
+      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "traces", missing: "frames" },
+    ]);
+  return {
+    title: `${gameTitle(source.judgement, game)}: frame by frame`,
+    subtitle: "Frame time, ms, of each config's pass with the middle average FPS",
+    legend: [],
+    notes: [
+      "Lower is faster. The line is thinned so that the fastest and the slowest frame of every stretch stay: no spike is lost.",
+      ...(panels.some(({ lowMs }) => lowMs !== null)
+        ? ["Dashed: the frame time of this pass's 1% low.", ...lowsNote(source.judgement.session, "low1Fps")]
+        : []),
+    ],
+    description: panels.map(({ title, words }) => `${title}: ${words}.`),
+    draw: (space) => drawTraces(panels, space, look),
+  };
+}
+
+function panelsOf(source: PictureSource, game: string, look: Look): Panel[] {
+  return cellsOf(source, game, look).flatMap((cell) => {
+    const pass = typicalPass(cell);
+    const trace = pass === null ? undefined : source.frames.get(pass.file)?.trace;
+    if (pass === null || trace === undefined || trace.frames === 0) return [];
+    const slowest = Math.max(...trace.frameTimesMs);
+    return [
+      {
+        title: cell.paint.title,
+        color: cell.paint.color,
+        words: [
+          visible(pass.pass),
+          `average ${formatFigure(pass.avgFps ?? 0)} FPS`,
+          ...(pass.low1Fps === null ? [] : [`1% low ${formatFigure(pass.low1Fps)}`]),
+          `slowest of ${formatCount(trace.frames)} frames ${formatFigure(slowest)} ms`,
+        ].join(" · "),
+        points: trace.atS.map((atS, i) => ({ atS, ms: trace.frameTimesMs[i] as number })),
+        lowMs: pass.low1Fps === null ? null : 1000 / pass.low1Fps,
+      },
+    ];
+  });
+}
+
+/** Past this many times the middle frame time, a linear axis would press all but the spikes flat. */
+const linearUpTo = 6;
+
+function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Look): string {
+  const { textPx } = space;
+  const all = panels.flatMap(({ points }) => points.map(({ ms }) => ms)).sort((a, b) => a - b);
+  const middle = all[Math.floor(all.length / 2)] as number;
+  const [least, most] = [all[0] as number, all[all.length - 1] as number];
+  const isLog = most > linearUpTo * middle;
+  const ticks = isLog ? logTicks(least * 0.95, most * 1.05) : 4;
+  const lastS = Math.max(...panels.flatMap(({ points }) => points.map(({ atS }) => atS)));
+  const lines = panels.flatMap(({ points, color }, panel) =>
+    points.map((point) => ({ ...point, panel, color })),
+  );
+  const lows = panels.flatMap(({ lowMs }, panel) => (lowMs === null ? [] : [{ lowMs, panel }]));
+  const marginLeft = textPx * 3;
+  const heads = panels.map(({ title, color, words }, panel) => {
+    const [name] = wrap(title, space.width * 0.35, 1, { sizePx: textPx, weight: 600 }, ruler);
+    const after = ruler(`${name ?? ""} `, textPx, 600) + textPx * 0.5;
+    const [fitted] = wrap(words, space.width - after, 1, { sizePx: textPx, weight: 400 }, ruler);
+    return { panel, name: name ?? "", color, words: fitted ?? "", after };
+  });
+  return drawPlot({
+    width: space.width,
+    height: space.height,
+    marginLeft,
+    marginRight: textPx * 0.6,
+    marginTop: textPx * 1.5,
+    marginBottom: textPx * 2.9,
+    x: { type: "linear", domain: [0, lastS] },
+    y: isLog
+      ? { type: "log", domain: [least * 0.95, most * 1.05] }
+      : { type: "linear", domain: [0, most * 1.03] },
+    fy: {
+      domain: panels.map((_, panel) => panel),
+      padding: Math.min(0.4, (textPx * 1.9 * panels.length) / space.height),
+      axis: null,
+    },
+    color: { type: "identity" },
+    marks: [
+      Plot.gridY({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks }),
+      Plot.lineY(lines, {
+        x: "atS",
+        y: "ms",
+        fy: "panel",
+        z: "panel",
+        stroke: "color",
+        strokeWidth: textPx * 0.055,
+        strokeLinejoin: "round",
+        className: "trace",
+      } as never),
+      Plot.ruleY(lows, {
+        y: "lowMs",
+        fy: "panel",
+        stroke: theme.ink,
+        strokeWidth: textPx * 0.07,
+        strokeDasharray: `${textPx * 0.3},${textPx * 0.22}`,
+        className: "low",
+      } as never),
+      Plot.text(heads, {
+        fy: "panel",
+        frameAnchor: "top-left",
+        dx: -marginLeft,
+        dy: -textPx * 1.25,
+        textAnchor: "start",
+        text: "name",
+        fontSize: textPx,
+        fontWeight: 600,
+        fill: "color",
+      } as never),
+      ...heads.map((head) =>
+        Plot.text([head], {
+          fy: "panel",
+          frameAnchor: "top-left",
+          dx: head.after - marginLeft,
+          dy: -textPx * 1.25,
+          textAnchor: "start",
+          text: "words",
+          fontSize: textPx,
+          fontWeight: 400,
+          fill: theme.quiet,
+        } as never),
+      ),
+      Plot.axisY({
+        anchor: "left",
+        ticks,
+        tickSize: 0,
+        tickPadding: textPx * 0.35,
+        tickFormat: (ms: number) => `${ms}`,
+        fontSize: textPx * 0.9,
+        label: null,
+        color: theme.quiet,
+        className: "time-axis",
+      } as never),
+      Plot.axisX({
+        anchor: "bottom",
+        ticks: 6,
+        tickSize: 0,
+        tickPadding: textPx * 0.4,
+        fontSize: textPx * 0.9,
+        label: `seconds${isLog ? "; frame times on a log scale" : ""}`,
+        labelAnchor: "center",
+        labelArrow: "none",
+        labelOffset: textPx * 2.5,
+        color: theme.quiet,
+      } as never),
+    ],
+  });
+}
+
+/** 1, 2 and 5 of every power of ten inside the range, or only the powers where that would crowd. */
+function logTicks(least: number, most: number): number[] {
+  const powers = Array.from({ length: 9 }, (_, i) => 10 ** (i - 3));
+  const inside = (factors: readonly number[]): number[] =>
+    powers
+      .flatMap((power) => factors.map((factor) => factor * power))
+      .filter((ms) => ms >= least && ms <= most);
+  const fine = inside([1, 2, 5]);
+  return fine.length <= 6 ? fine : inside([1, 3]);
+}

@@ -1,0 +1,63 @@
+import { metricLabel } from "../../judge/label-metric.ts";
+import { RunError } from "../../shared/problem.ts";
+import { intervalText, markText, verdictText } from "../judgement-words.ts";
+import { rankRows } from "../rank-rows.ts";
+import { paintConfigs } from "./config-paint.ts";
+import { drawIntervals, type IntervalRow } from "./interval-chart.ts";
+import { capital, gameTitle } from "./names.ts";
+import { intervalNotes } from "./notes.ts";
+import { pageOf } from "./page-of.ts";
+import type { Look, Picture, PictureRequest, PictureSource } from "./picture.ts";
+
+/** All games for one metric: the change against the baseline with its interval, the surest first. */
+export function verdictsPicture(
+  { judgement, shown }: PictureSource,
+  request: PictureRequest,
+  look: Look,
+): Picture {
+  const metric = request.metric ?? "avgFps";
+  const verdicts = shown.verdicts.filter((verdict) => verdict.metric === metric);
+  if (verdicts.length === 0)
+    throw new RunError([
+      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "verdicts", missing: metric },
+    ]);
+  const paints = paintConfigs(judgement, look.theme);
+  // Metrics of power have no rank: they stay in the session's order.
+  const ranked = [...rankRows({ ...shown, verdicts }), ...verdicts].map(({ game }) => game);
+  const rows = [...new Set(ranked)].map((game): IntervalRow & { readonly game: string } => ({
+    game,
+    title: gameTitle(judgement, game),
+    lanes: verdicts
+      .filter((verdict) => verdict.game === game)
+      .flatMap((verdict) => {
+        const paint = paints.get(verdict.config);
+        return paint === undefined ? [] : [{ ...verdict, paint, mark: markText(verdict) }];
+      }),
+  }));
+  const { page, more } = pageOf(rows, request);
+  const configs = [...new Set(verdicts.map(({ config }) => config))];
+  const baseline = paints.get(judgement.session.baseline)?.title ?? judgement.session.baseline;
+  const single = configs.length === 1 ? paints.get(configs[0] as string)?.title : undefined;
+  return {
+    title: `${capital(metricLabel[metric])}: what really changed`,
+    subtitle: `${single ?? "Each config"} against ${baseline}${more}`,
+    legend: [],
+    notes: intervalNotes(judgement, metric, verdicts),
+    description: page.flatMap((row) =>
+      row.lanes.map(
+        (lane) => `${row.title}, ${lane.paint.title}: ${verdictText(lane)} (${intervalText(lane)}).`,
+      ),
+    ),
+    draw: (space) =>
+      drawIntervals(
+        page,
+        {
+          axisLabel: `change of ${metricLabel[metric]} against ${baseline}`,
+          mattersPct: judgement.session.mattersPct,
+          namesConfigs: single === undefined,
+        },
+        space,
+        look,
+      ),
+  };
+}
