@@ -19,8 +19,8 @@ export interface MeasureSettings {
   readonly trim: TrimWindow;
   /** Where what was measured is kept from one run to the next; null for nowhere. */
   readonly cacheFolder: string | null;
-  /** Buckets to thin traces to; null where no picture of frames is wanted. */
-  readonly traceBuckets: number | null;
+  /** Buckets to thin traces to; left out where no picture of frames is wanted. */
+  readonly traceBuckets?: number;
 }
 
 /** Plain data: it is handed from thread to thread and kept on disk as JSON. */

@@ -32,7 +32,7 @@ async function measureFiles(
   return {
     summary: log === null ? null : summarisePass(log, job.place, settings),
     frames:
-      log === null || settings.traceBuckets === null
+      log === null || settings.traceBuckets === undefined
         ? null
         : pictureFrames(log, settings.trim, settings.traceBuckets),
     problems,

@@ -186,7 +186,7 @@ export async function measureFolder(
     trim: session.trim,
     // What pictures need of frames is too much to keep: the cache is made for summaries.
     cacheFolder: options.traceBuckets === undefined ? (options.cacheFolder ?? null) : null,
-    traceBuckets: options.traceBuckets ?? null,
+    ...(options.traceBuckets !== undefined && { traceBuckets: options.traceBuckets }),
   };
   await requireCacheFolder(settings.cacheFolder);
   onProgress?.({ done: 0, total: jobs.length, file: "" });

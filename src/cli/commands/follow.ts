@@ -94,7 +94,7 @@ async function followAndShow(folder: string, raw: RawFollowOptions): Promise<voi
 }
 
 function toFollowOptions(raw: RawFollowOptions): FollowOptions {
-  const { only: _all, ...options } = toFolderOptions({ ...raw, format: "table" });
+  const { only: _all, ...options } = toFolderOptions(raw);
   return {
     ...options,
     ...(raw.metric !== undefined && { metrics: raw.metric }),
