@@ -1,6 +1,5 @@
 import { createHash } from "node:crypto";
-import { readdirSync, readFileSync, statSync } from "node:fs";
-import { fileURLToPath } from "node:url";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { type EntryStore, openEntryStore } from "./entry-store.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
 import { version } from "./version.ts";
@@ -107,10 +106,12 @@ let code: string | null = null;
 function codeDigest(): string {
   if (code !== null) return code;
   const hash = createHash("sha256").update(version);
-  for (const folder of ["./read/", "./measure/", "./shared/"]) {
+  // Everything in one folder where the program is bundled, else one folder per layer.
+  for (const folder of ["./", "./read/", "./measure/", "./shared/"]) {
     const url = new URL(folder, import.meta.url);
-    for (const name of readdirSync(url).sort()) {
-      if (/\.[jt]s$/.test(name)) hash.update(name).update(readFileSync(fileURLToPath(new URL(name, url))));
+    const names = existsSync(url) ? readdirSync(url).sort() : [];
+    for (const name of names.filter((candidate) => /\.[jt]s$/.test(candidate))) {
+      hash.update(name).update(readFileSync(new URL(name, url)));
     }
   }
   code = hash.digest("hex");

@@ -1,6 +1,6 @@
 /*
  * The charting library and the document it draws in. The only file that imports them, and only pictures import it: the
- * build puts both into this one file (build/bundle-plot.js), so that nobody who installs the program installs their
+ * build puts both into this one file (bin/build/bundle.js), so that nobody who installs the program installs their
  * sixty packages, and a picture need not load as many files.
  */
 import * as Plot from "@observablehq/plot";

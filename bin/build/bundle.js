@@ -1,0 +1,58 @@
+/*
+ * Puts packages into our own files, of what tsc has compiled:
+ * - the charting library and its document into the one file that imports them, so that who installs the program
+ *   installs none of their packages;
+ * - the command line and all it imports into a few files without what nobody uses: starting it is mostly loading it.
+ * Their licences travel beside the bundles; a package under another licence than the permissive ones below, or without a
+ * licence text, stops the build.
+ */
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { rolldown } from "rolldown";
+
+const inDist = (name) => fileURLToPath(new URL(`../../dist/${name}`, import.meta.url));
+const permissive = new Set(["MIT", "ISC", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "0BSD"]);
+
+/** Licences of the packages that went into a bundle. */
+function licencesOf(chunks, leastPackages) {
+  const folders = new Set(
+    chunks
+      .flatMap(({ moduleIds }) => moduleIds)
+      .flatMap((id) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+/.exec(id.replaceAll("\\", "/"))?.[0] ?? []),
+  );
+  if (folders.size < leastPackages) throw new Error(`the bundle holds only ${folders.size} packages`);
+  return [...folders].sort().map((folder) => {
+    const { name, version, license } = JSON.parse(readFileSync(`${folder}/package.json`, "utf8"));
+    if (!permissive.has(license)) throw new Error(`${name} is under ${license}`);
+    const text = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
+    const words =
+      text === undefined ? `Licence: ${license}` : readFileSync(`${folder}/${text}`, "utf8").trim();
+    return `${name} ${version}\n\n${words}\n`;
+  });
+}
+
+const writeLicences = (file, licences) => writeFileSync(file, licences.join(`\n${"-".repeat(80)}\n\n`));
+
+const plotFile = inDist("report/chart/plot-library.js");
+const plot = await rolldown({ input: plotFile, platform: "node", logLevel: "warn" });
+const { output } = await plot.generate({ format: "esm", minify: true });
+const [chunk, ...others] = output;
+if (others.length > 0) throw new Error(`the bundle fell into ${output.length} files`);
+writeFileSync(plotFile, chunk.code);
+writeLicences(plotFile.replace(/\.js$/, ".licences.txt"), licencesOf([chunk], 10));
+
+// Packages with files of their own beside their code stay where they are.
+const program = await rolldown({
+  input: { main: inDist("cli/main.js"), "measure-worker": inDist("measure-worker.js") },
+  platform: "node",
+  external: ["@thorvg/webcanvas", "opentype.js", "pngjs", /^@fontsource/],
+  logLevel: "warn",
+});
+const written = await program.write({ dir: inDist("bundle"), format: "esm", cleanDir: true });
+writeLicences(
+  inDist("bundle/licences.txt"),
+  licencesOf(
+    written.output.filter(({ type }) => type === "chunk"),
+    8,
+  ),
+);
