@@ -7,6 +7,7 @@
  * licence text, stops the build.
  */
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { fileURLToPath } from "node:url";
 import { rolldown } from "rolldown";
 
@@ -45,6 +46,8 @@ writeLicences(plotFile.replace(/\.js$/, ".licences.txt"), licencesOf([chunk], 10
 const program = await rolldown({
   input: { main: inDist("cli/main.js"), "measure-worker": inDist("measure-worker.js") },
   platform: "node",
+  // Its other build decodes its own code with a copy of Buffer for browsers: 20 ms at every start.
+  resolve: { alias: { cephes: createRequire(import.meta.url).resolve("cephes") } },
   external: ["@thorvg/webcanvas", "opentype.js", "pngjs", /^@fontsource/],
   logLevel: "warn",
 });
