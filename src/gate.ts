@@ -4,12 +4,14 @@ import type { Findings } from "./judge/find-findings.ts";
 import type { Judgement } from "./judge/judgement.ts";
 import { type FolderOptions, findOrigin, type Hooks, judgeMeasured } from "./pipeline.ts";
 import type { ScriptSentence } from "./read/claim.ts";
-import { kindOfPath, readBytes, readTextFile } from "./read/files.ts";
+import { collectBytes, kindOfPath, readBytes, readTextFile } from "./read/files.ts";
 import { type Problem, RunError } from "./shared/problem.ts";
 import { version } from "./version.ts";
 
 /** A script: its path, or its bytes with the name to show for them. */
-export type ScriptSource = string | { readonly file: string; readonly bytes: Uint8Array };
+export type ScriptSource =
+  | string
+  | { readonly file: string; readonly bytes: Uint8Array | AsyncIterable<Uint8Array> };
 
 export interface CheckOptions extends Omit<FolderOptions, "only">, Partial<CheckSettings> {
   /** Left out: yaml where the script's name ends in .yaml or .yml, else markdown. */
@@ -64,6 +66,11 @@ function fileOf(script: ScriptSource): string {
   return typeof script === "string" ? script : script.file;
 }
 
+async function bytesOf(script: ScriptSource): Promise<Uint8Array | null> {
+  if (typeof script === "string") return readBytes(script, { mayBePipe: true });
+  return script.bytes instanceof Uint8Array ? script.bytes : collectBytes(script.bytes, script.file);
+}
+
 async function readSentences(
   script: ScriptSource,
   format: CheckOptions["scriptFormat"],
@@ -71,7 +78,7 @@ async function readSentences(
   const file = fileOf(script);
   if (typeof script === "string" && (await kindOfPath(script)) === "folder")
     throw new RunError([{ code: "script-is-folder", severity: "error", at: { file } }]);
-  const bytes = typeof script === "string" ? await readBytes(script) : script.bytes;
+  const bytes = await bytesOf(script);
   if (bytes === null) throw new RunError([{ code: "script-missing", severity: "error", at: { file } }]);
   const { decodeScript } = await import("./read/decode-script.ts");
   const { text, problems } = decodeScript(bytes, file);
@@ -130,5 +137,5 @@ async function findEvidence(source: string, options: CheckOptions, hooks: Hooks)
 
 async function readSaved(file: string): Promise<Judgement> {
   const { readSavedJudgement } = await import("./judge/saved-judgement.ts");
-  return readSavedJudgement((await readTextFile(file)) ?? "", file);
+  return readSavedJudgement((await readTextFile(file, { mayBePipe: true })) ?? "", file);
 }

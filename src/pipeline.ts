@@ -21,6 +21,7 @@ import {
   findSessionFolder,
   kindOfPath,
   readTextFile,
+  requireFile,
 } from "./read/files.ts";
 import { guessLayout } from "./read/guess-layout.ts";
 import { type PassPlace, placeLog } from "./read/layout.ts";
@@ -229,6 +230,7 @@ export async function inspectFile(
 ): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
+  if ((await kindOfPath(file)) !== null) await requireFile(file);
   const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   return { inspection: inspectLog(file, reading, settings), problems: reading.problems };
@@ -408,7 +410,7 @@ function placeLogs(logs: readonly FoundLog[], session: Session, problems: Proble
  */
 export async function readSessionOf(folder: string, sessionFile: string | undefined): Promise<Session> {
   const file = sessionFile ?? path.join(folder, "session.yaml");
-  const text = await readTextFile(file);
+  const text = await readTextFile(file, { mayBePipe: sessionFile !== undefined });
   if (text === null) {
     if (sessionFile === undefined) return defaultSession;
     throw new RunError([{ code: "session-missing", severity: "error", at: { file } }]);

@@ -14,8 +14,7 @@ import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
 export async function main(argv: readonly string[]): Promise<void> {
-  endQuietlyWhenClosed(process.stdout);
-  endQuietlyWhenClosed(process.stderr);
+  endQuietlyWhenClosed(process.stdout, process.stderr);
   try {
     await buildProgram().parseAsync([...argv]);
   } catch (error) {

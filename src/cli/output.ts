@@ -1,5 +1,6 @@
 import { randomBytes } from "node:crypto";
-import { link, open, rename, rm } from "node:fs/promises";
+import { rmSync } from "node:fs";
+import { link, open, realpath, rename, rm, stat } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
 import type { Style } from "../index.ts";
@@ -20,23 +21,56 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
 
 /**
  * Writes a result to standard output, or whole to a file: beside its target first and then renamed, so that nobody
- * ever sees half of it.
+ * ever sees half of it. A link is followed, and what is no file, such as a pipe or /dev/null, is written to as it is.
  * @param replaces false refuses to replace a file that is there
- * @throws RunError if the file cannot be written
+ * @throws RunError if it cannot be written
  */
 export async function writeResult(
   result: string | Uint8Array,
   file: string | undefined,
   { replaces = true }: { readonly replaces?: boolean } = {},
 ): Promise<void> {
-  if (file === undefined) {
-    process.stdout.write(result);
-    return;
+  try {
+    if (file === undefined) await writeOut(result);
+    else if (await isDevice(file)) await writeInto(file, result);
+    else await replaceWhole(result, await realpath(file).catch(() => file), replaces);
+  } catch (error) {
+    const at = { file: file ?? "standard output" };
+    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
+    throw new RunError([
+      why === "EEXIST"
+        ? { code: "file-exists", severity: "error", at }
+        : { code: "cannot-write", severity: "error", at, why },
+    ]);
   }
-  const draft = path.join(
-    path.dirname(file),
-    `.${path.basename(file)}.${randomBytes(6).toString("hex")}.part`,
-  );
+}
+
+function writeOut(result: string | Uint8Array): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.write(result, (error) =>
+      error == null || isClosedPipe(error) ? resolve() : reject(error),
+    );
+  });
+}
+
+/** Renaming a draft onto a device would take the device away. */
+async function isDevice(file: string): Promise<boolean> {
+  const kind = await stat(file).catch(() => null);
+  return kind !== null && !kind.isFile() && !kind.isDirectory();
+}
+
+async function writeInto(file: string, result: string | Uint8Array): Promise<void> {
+  const handle = await open(file, "w");
+  try {
+    await handle.writeFile(result);
+  } finally {
+    await handle.close();
+  }
+}
+
+async function replaceWhole(result: string | Uint8Array, file: string, replaces: boolean): Promise<void> {
+  const draft = path.join(path.dirname(file), `.runjury-${randomBytes(8).toString("hex")}.part`);
+  const stopWatching = removeWhenKilled(draft);
   try {
     const handle = await open(draft, "wx");
     try {
@@ -49,12 +83,9 @@ export async function writeResult(
     else await claim(draft, file);
   } catch (error) {
     await rm(draft, { force: true });
-    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
-    throw new RunError([
-      why === "EEXIST"
-        ? { code: "file-exists", severity: "error", at: { file } }
-        : { code: "cannot-write", severity: "error", at: { file }, why },
-    ]);
+    throw error;
+  } finally {
+    stopWatching();
   }
 }
 
@@ -64,10 +95,34 @@ async function claim(draft: string, file: string): Promise<void> {
   await rm(draft);
 }
 
-/** A reader that has seen enough (`| head`) closes the pipe; that is the end of the work, not an error. */
-export function endQuietlyWhenClosed(stream: NodeJS.WriteStream): void {
-  stream.on("error", (error: NodeJS.ErrnoException) => {
-    if (error.code !== "EPIPE") throw error;
-    process.exit(process.exitCode ?? 0);
+/** While a draft is being written, a signal removes it and then ends the program as it would have. */
+function removeWhenKilled(draft: string): () => void {
+  const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
+  const stopWatching = (): void => {
+    for (const signal of signals) process.removeListener(signal, end);
+  };
+  const end = (signal: NodeJS.Signals): void => {
+    stopWatching();
+    rmSync(draft, { force: true });
+    process.kill(process.pid, signal);
+  };
+  for (const signal of signals) process.on(signal, end);
+  return stopWatching;
+}
+
+function isClosedPipe(error: Error): boolean {
+  return (error as NodeJS.ErrnoException).code === "EPIPE";
+}
+
+/**
+ * A reader that has seen enough (`| head`) closes the pipe; that is the end of the work, not an error. The exit code
+ * is the work's own: a gate that failed says so even if nobody reads why.
+ */
+export function endQuietlyWhenClosed(stdout: NodeJS.WriteStream, stderr: NodeJS.WriteStream): void {
+  stdout.on("error", (error) => {
+    if (isClosedPipe(error)) setImmediate(() => process.exit());
+    else process.exitCode = 2;
   });
+  // Notes that nobody can read are no reason to stop.
+  stderr.on("error", () => undefined);
 }

@@ -14,9 +14,10 @@ export async function progressLine(stream: NodeJS.WriteStream, isQuiet: boolean)
       stream,
       format: "reading logs {value}/{total} {bar} {eta_formatted} left",
       barsize: 20,
-      hideCursor: true,
       clearOnComplete: true,
-      gracefulExit: true,
+      // Whoever listens for Ctrl-C takes it away from the program: nothing is hidden that would have to be shown again.
+      hideCursor: false,
+      gracefulExit: false,
     },
     Presets.legacy,
   );

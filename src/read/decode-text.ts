@@ -2,6 +2,7 @@ import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { constants, createGunzip } from "node:zlib";
 import type { ByteSource, TextReading } from "./log.ts";
+import { requireFewBytes } from "./log-limits.ts";
 
 type Encoding = TextReading["encoding"];
 
@@ -160,6 +161,7 @@ async function* unpack(
   try {
     for await (const chunk of gunzip) {
       length += (chunk as Uint8Array).length;
+      requireFewBytes(length);
       yield chunk as Uint8Array;
     }
     // The last four bytes of a whole file are its length (RFC 1952, ISIZE); of several files in one, the last one's.

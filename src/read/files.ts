@@ -1,10 +1,11 @@
 import { createHash } from "node:crypto";
 import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
-import { readdir, readFile, realpath, stat } from "node:fs/promises";
+import { readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { isLogName, withoutLogExtension } from "./layout.ts";
 import type { ByteSource } from "./log.ts";
+import { requireFewBytes } from "./log-limits.ts";
 
 /** A log found in a folder, with its sensor log where one lies beside it. */
 export interface FoundLog {
@@ -138,30 +139,69 @@ export async function findSessionFolder(folder: string): Promise<string> {
   return folder;
 }
 
+/** Far more than any session file, script or judgement holds; a file without end is not read into memory. */
+const mostTextBytes = 256 * 2 ** 20;
+
+interface ReadWhole {
+  /** The user named it: a pipe is read like a file. One that lies in a folder would be waited for without end. */
+  readonly mayBePipe?: boolean;
+}
+
 /**
  * Text of a small file such as a session file; null if there is none.
  * @throws RunError if it is there but cannot be read
  */
-export async function readTextFile(file: string): Promise<string | null> {
-  try {
-    return await readFile(file, "utf8");
-  } catch (error) {
-    if (errorCode(error) === "ENOENT") return null;
-    throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
-  }
+export async function readTextFile(file: string, how: ReadWhole = {}): Promise<string | null> {
+  const bytes = await readBytes(file, how);
+  // Byte order marks are left to whoever reads the text.
+  return bytes === null ? null : new TextDecoder("utf-8", { ignoreBOM: true }).decode(bytes);
 }
 
 /**
  * Bytes of a small file such as a script; null if there is none.
  * @throws RunError if it is there but cannot be read
  */
-export async function readBytes(file: string): Promise<Uint8Array | null> {
+export async function readBytes(
+  file: string,
+  { mayBePipe = false }: ReadWhole = {},
+): Promise<Uint8Array | null> {
   try {
-    return await readFile(file);
+    if (!mayBePipe) await requireFile(file);
+    return await collectBytes(createReadStream(file), file);
   } catch (error) {
+    if (error instanceof RunError) throw error;
     if (errorCode(error) === "ENOENT") return null;
     throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
   }
+}
+
+/**
+ * All of a stream, such as standard input.
+ * @param file the name to show for it
+ * @throws RunError if it is longer than any script or judgement
+ */
+export async function collectBytes(chunks: AsyncIterable<Uint8Array>, file: string): Promise<Uint8Array> {
+  const collected: Uint8Array[] = [];
+  let length = 0;
+  for await (const chunk of chunks) {
+    length += chunk.length;
+    if (length > mostTextBytes)
+      throw new RunError([
+        { code: "file-too-large", severity: "error", at: { file }, mostBytes: mostTextBytes },
+      ]);
+    collected.push(chunk);
+  }
+  return Buffer.concat(collected);
+}
+
+/**
+ * Pipes and devices may have no end; folders are told apart by whoever opens them.
+ * @throws RunError if something else than a file or a folder lies there
+ */
+export async function requireFile(file: string): Promise<void> {
+  const kind = await stat(file);
+  if (!kind.isFile() && !kind.isDirectory())
+    throw new RunError([{ code: "not-a-file", severity: "error", at: { file }, kind: "other" }]);
 }
 
 /** What a path leads to, links followed; null for nothing, or nothing that can be looked at. */
@@ -173,10 +213,11 @@ export async function kindOfPath(file: string): Promise<"folder" | "file" | null
   }
 }
 
-/** SHA-256 of a file's bytes as hex; "" where it cannot be read. */
+/** SHA-256 of a file's bytes as hex; "" where it cannot be read, or is no log for its length. */
 export function digestFile(file: string): string {
   const hash = createHash("sha256");
   try {
+    requireFewBytes(statSync(file).size);
     for (const block of readBlocks(file)) hash.update(block);
   } catch {
     return "";

@@ -15,6 +15,7 @@ import type {
   SensorSeries,
   TextReading,
 } from "./log.ts";
+import { LogTooLongError, mostLogBytes, mostLogRows, requireFewBytes, requireFewRows } from "./log-limits.ts";
 import { recogniseColumns } from "./recognise-columns.ts";
 import type { Recognition } from "./recognition.ts";
 import { type ScanTarget, scanBody } from "./scan-body.ts";
@@ -82,6 +83,11 @@ async function readGuarded(request: Request): Promise<LogReading> {
     if (error instanceof LineTooLongError) {
       return refused({ code: "log-line-too-long", severity: "error", at: { ...at, line: error.line } });
     }
+    if (error instanceof LogTooLongError) {
+      const { limit } = error;
+      const most = limit === "bytes" ? mostLogBytes : mostLogRows;
+      return refused({ code: "log-too-long", severity: "error", at, limit, most });
+    }
     throw error;
   }
 }
@@ -96,6 +102,7 @@ function refused(
 
 async function readOnce(request: Request): Promise<LogReading> {
   const at = { file: request.source.file };
+  requireFewBytes(request.source.bytes ?? 0);
   const decoded = await decodeText(request.source, request.force);
   const batches = splitLines(decoded.chunks)[Symbol.asyncIterator]();
   try {
@@ -254,7 +261,8 @@ function expectRows({ request, decoded, head, dialect }: TableRead): number {
   if (decoded.gzip || head.ended) return 0;
   const rows = dialect.rows.slice(0, 100);
   const characters = rows.reduce((sum, { text }) => sum + text.length + 1, 0);
-  return characters === 0 ? 0 : (1.1 * (request.source.bytes ?? 0) * rows.length) / characters;
+  const expected = characters === 0 ? 0 : (1.1 * (request.source.bytes ?? 0) * rows.length) / characters;
+  return Math.min(expected, mostLogRows);
 }
 
 interface Columns {
@@ -337,6 +345,7 @@ async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect,
   const splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
   const take = (rows: readonly Row[], isLastOpen: boolean): void => {
     for (const [i, row] of rows.entries()) takeRow(row, isLastOpen && i === rows.length - 1, body);
+    requireFewRows(body.frames.rows);
   };
   // The very last row may be cut off; it is known only when nothing follows it.
   const isHeadOpen = head.ended && head.rest.open && head.rest.lines.length === 0;

@@ -3,6 +3,7 @@ import type { Dialect } from "./detect-dialect.ts";
 import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
+import { requireFewRows } from "./log-limits.ts";
 import { type PlainRow, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
@@ -98,6 +99,7 @@ class BodyTaker implements RowTaker {
       this.isChecked = true;
     }
     this.scanner.push(bytes);
+    requireFewRows(this.target.frames.rows);
     return !this.isRefused && this.scanner.waiting <= maxLineLength;
   }
 

@@ -22,6 +22,10 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
       };
     case "log-line-too-long":
       return { message: "this line is too long for a row of a table; the log is left out" };
+    case "log-too-long":
+      return {
+        message: `the log is longer than any capture: over ${formatCount(finding.most)} ${finding.limit}${finding.limit === "bytes" ? " unpacked" : ""}; it is left out`,
+      };
     case "log-packing-damaged":
       return {
         message: `the compressed data are incomplete: ${finding.why}; what could be unpacked is used`,

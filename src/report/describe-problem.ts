@@ -66,6 +66,10 @@ export function describeFinding(finding: Finding): FindingWords {
       };
     case "unreadable":
       return { message: `cannot be read (${finding.why}); it is left out` };
+    case "file-too-large":
+      return {
+        message: `this is larger than any file of its kind: over ${finding.mostBytes / 2 ** 20} MB; it is not read`,
+      };
     case "not-a-file":
       return {
         message:

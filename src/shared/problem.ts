@@ -21,6 +21,7 @@ type FolderFinding =
   | { readonly code: "layout-too-shallow" }
   | { readonly code: "pass-filed-twice"; readonly other: string }
   | { readonly code: "unreadable"; readonly why: string }
+  | { readonly code: "file-too-large"; readonly mostBytes: number }
   | { readonly code: "not-a-file"; readonly kind: "folder" | "other" }
   | { readonly code: "link-loop" };
 
@@ -78,6 +79,7 @@ export type LogFinding =
   | { readonly code: "log-binary" }
   | { readonly code: "log-no-table" }
   | { readonly code: "log-line-too-long" }
+  | { readonly code: "log-too-long"; readonly limit: "bytes" | "rows"; readonly most: number }
   | { readonly code: "log-packing-damaged"; readonly why: string }
   | { readonly code: "log-header-width"; readonly names: number; readonly cells: number }
   | { readonly code: "log-without-rows" }

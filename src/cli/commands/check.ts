@@ -34,12 +34,7 @@ export function addCheckCommand(program: Command): void {
       const [{ checkScript }, { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable }] =
         await Promise.all([import("../../gate.ts"), import("../../report/check-report.ts")]);
       await runAndWrite(raw, async (hooks) => {
-        const { check, problems } = await checkScript(
-          await sourceOf(script),
-          source,
-          toCheckOptions(raw),
-          hooks,
-        );
+        const { check, problems } = await checkScript(sourceOf(script), source, toCheckOptions(raw), hooks);
         // A table says it itself; in other forms the answer would be lost in a file or a pipe.
         const isSilent = raw.quiet === true || (raw.format === "table" && raw.output === undefined);
         return {
@@ -67,9 +62,6 @@ function toCheckOptions(raw: RawCheckOptions): CheckOptions {
   };
 }
 
-async function sourceOf(script: string): Promise<ScriptSource> {
-  if (script !== "-") return script;
-  const chunks: Uint8Array[] = [];
-  for await (const chunk of process.stdin) chunks.push(chunk);
-  return { file: "standard-input", bytes: Buffer.concat(chunks) };
+function sourceOf(script: string): ScriptSource {
+  return script === "-" ? { file: "standard-input", bytes: process.stdin } : script;
 }

@@ -1,0 +1,27 @@
+/**
+ * Bytes of a log, unpacked: what no capture reaches, and what an hour of reading would not end. Eight hours at 500 FPS
+ * in rows of 250 bytes are 3.6e9.
+ */
+export const mostLogBytes = 4 * 2 ** 30;
+
+/** Rows of a log: eight hours at 1,000 FPS are 28.8 million. They bound the memory that a log takes. */
+export const mostLogRows = 30_000_000;
+
+/** A log goes beyond a limit; it is not read on. */
+export class LogTooLongError extends Error {
+  readonly limit: "bytes" | "rows";
+  constructor(limit: "bytes" | "rows") {
+    super(`too many ${limit}`);
+    this.limit = limit;
+  }
+}
+
+/** @throws LogTooLongError beyond `mostLogRows` */
+export function requireFewRows(rows: number): void {
+  if (rows > mostLogRows) throw new LogTooLongError("rows");
+}
+
+/** @throws LogTooLongError beyond `mostLogBytes` */
+export function requireFewBytes(bytes: number): void {
+  if (bytes > mostLogBytes) throw new LogTooLongError("bytes");
+}
