@@ -2,7 +2,8 @@ import { stripVTControlCharacters } from "node:util";
 
 const hideCursor = "\x1b[?25l";
 const showCursor = "\x1b[?25h";
-const eraseBelow = "\x1b[J";
+const eraseLine = "\x1b[2K";
+const lineUp = "\x1b[1A";
 
 /**
  * Lines that scroll away as usual with a block below them that is drawn anew each time. No other screen is used, so what
@@ -39,6 +40,7 @@ export class LiveBlock {
         sum + Math.max(1, Math.ceil(Array.from(stripVTControlCharacters(line)).length / columns)),
       0,
     );
-    return `\r${rows > 1 ? `\x1b[${rows - 1}A` : ""}${eraseBelow}`;
+    // Line by line: some terminals keep for scrolling back what is erased from the top of the screen on.
+    return `${Array.from({ length: rows }, () => eraseLine).join(lineUp)}\r`;
   }
 }

@@ -4,6 +4,7 @@ import type { JudgedPass } from "./judgement.ts";
 import { passName } from "./mark-passes.ts";
 import type { NextPass } from "./next-pass.ts";
 import {
+  comparisonKey,
   findStanding,
   type Standing,
   type StandingComparison,
@@ -100,6 +101,7 @@ export function startFollowing(captures: readonly ReadCapture[], settings: Stand
     new Map(captures.map((capture) => [capture.file, capture])),
     settings,
     last?.config ?? null,
+    null,
   );
   return {
     state,
@@ -128,7 +130,7 @@ export function follow(state: FollowState, events: readonly FollowEvent[]): Foll
       for (const capture of event.captures ?? []) captures.set(capture.file, capture);
     }
   }
-  const next = stateOf(captures, settings, lastConfig);
+  const next = stateOf(captures, settings, lastConfig, state.standing);
   const before = new Map(state.standing.passes.map((pass) => [pass.file, pass]));
   const now = new Map(next.standing.passes.map((pass) => [pass.file, pass]));
   const told = events.flatMap((event): Happening[] => tellEvent(event, before, now, captures));
@@ -168,10 +170,11 @@ function stateOf(
   captures: ReadonlyMap<string, ReadCapture>,
   settings: StandingSettings,
   lastConfig: string | null,
+  before: Standing | null,
 ): FollowState {
   const first = firstOfEach(captures);
   const passes = [...first.values()].flatMap(({ summary }) => (summary === null ? [] : [summary]));
-  return { settings, captures, lastConfig, standing: findStanding(passes, settings, lastConfig) };
+  return { settings, captures, lastConfig, standing: findStanding(passes, settings, lastConfig, before) };
 }
 
 /** By name of the pass, the first file in the order of their names: the one that a judgement of the folder would take. */
@@ -242,10 +245,6 @@ function tellSettled(before: Standing, now: Standing): Happening[] {
     if (was === is) return [];
     return [{ event: is === null ? "reopened" : "settled", comparison }];
   });
-}
-
-function comparisonKey({ game, config, metric }: StandingComparison): string {
-  return JSON.stringify([game, config, metric]);
 }
 
 /** What to do now, where that has changed. */

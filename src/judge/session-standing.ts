@@ -90,11 +90,13 @@ export interface Standing {
  * judgeSession does and leaves out what a glance does not need (suite, second opinions), so that it is quick.
  * @param passes one summary per capture; game, config, boot and pass name together are unique
  * @param lastConfig the config that the machine is in; staying in it costs no reboot
+ * @param before where it stood at the last look, so that what was narrow enough does not waver; null at the first
  */
 export function findStanding(
   passes: readonly PassSummary[],
   settings: StandingSettings,
   lastConfig: string | null,
+  before: Pick<Standing, "comparisons"> | null,
 ): Standing {
   const marked = markPasses(
     sortPasses(passes),
@@ -111,7 +113,7 @@ export function findStanding(
   const drafts =
     baseline === null || !captured.includes(baseline)
       ? []
-      : compareWatched(counted, { games, configs }, { ...settings, baseline });
+      : compareWatched(counted, { games, configs }, { ...settings, baseline }, before?.comparisons ?? []);
   const needed = neededPasses(drafts, baseline, settings.rule);
   const all = mapByCell(marked, ({ pass }) => pass);
   const cells = games.flatMap((game) =>
@@ -156,13 +158,24 @@ export function findStanding(
 
 type ComparisonDraft = Omit<StandingComparison, "isSettled">;
 
+/** Identity of a comparison within a session. */
+export function comparisonKey({
+  game,
+  config,
+  metric,
+}: Pick<StandingComparison, "game" | "config" | "metric">): string {
+  return JSON.stringify([game, config, metric]);
+}
+
 type CompareSettings = Omit<StandingSettings, "baseline"> & { readonly baseline: string };
 
 function compareWatched(
   counted: readonly PassSummary[],
   names: { readonly games: readonly string[]; readonly configs: readonly string[] },
   settings: CompareSettings,
+  before: readonly StandingComparison[],
 ): ComparisonDraft[] {
+  const stopBefore = new Map(before.map((comparison) => [comparisonKey(comparison), comparison.stop]));
   const judging = { ...settings, title: null };
   const byCell = mapByCell(counted, (pass) => pass);
   const countOf = (game: string, config: string): number =>
@@ -185,6 +198,7 @@ function compareWatched(
             halfWidth: halfWidth === null ? null : halfWidth * luckFactor(row, typical),
             pAdjusted,
             passesNeeded: planned,
+            stopBefore: stopBefore.get(comparisonKey({ game, config, metric })) ?? null,
           },
           settings.rule,
           settings.mattersPct,

@@ -30,6 +30,9 @@ export const defaultStopRule: StopRule = { leastPasses: 3, mostPasses: 10 };
  */
 const narrowShare = 0.6;
 
+/** An interval that was narrow enough stays so until it is wider by this factor: a plan shall not waver. */
+const slack = 1.2;
+
 /** Adjusted p below which a difference is plain whatever the number of looks (Haybittle 1971). */
 const plainP = 0.001;
 
@@ -56,14 +59,17 @@ export function findStopReason(
     readonly halfWidth: number | null;
     readonly pAdjusted: number | null;
     readonly passesNeeded: number | null;
+    /** Why it asked for no more passes at the last look. */
+    readonly stopBefore: StopReason | null;
   },
   rule: StopRule,
   mattersPct: number,
 ): StopReason | null {
-  const { passes, halfWidth, pAdjusted, passesNeeded } = comparison;
+  const { passes, halfWidth, pAdjusted, passesNeeded, stopBefore } = comparison;
   if (passes < rule.leastPasses) return null;
   if (halfWidth !== null && pAdjusted !== null) {
-    if (halfWidth <= narrowHalfWidth(mattersPct)) return "narrow";
+    const limit = narrowHalfWidth(mattersPct) * (stopBefore === "narrow" ? slack : 1);
+    if (halfWidth <= limit) return "narrow";
     if (pAdjusted <= plainP) return "plain";
   }
   if (passes >= rule.mostPasses) return "most-passes";

@@ -8,6 +8,8 @@ export interface WatchOptions {
   readonly settleMs: number;
   /** Time between looks at the whole folder, for places that tell no events. */
   readonly pollMs: number;
+  /** False asks the system for no events and only looks; true where not given. */
+  readonly hasEvents?: boolean;
 }
 
 /** Looks at the whole folder take at most one part in this of the time: a bench must not be disturbed. */
@@ -127,7 +129,7 @@ export class WatchedLogs {
   async #lookAround(gone: string[]): Promise<void> {
     const startedMs = Date.now();
     const { logs, folders } = await findLogs(this.#folder);
-    this.#watcher.watch(folders);
+    if (this.#options.hasEvents !== false) this.#watcher.watch(folders);
     const there = new Set(logs.map(({ source }) => source.file));
     for (const log of logs) this.#note(log);
     for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file, gone);

@@ -94,7 +94,7 @@ function answerText(pass: JudgedPass, answer: "good" | "repeat", paint: Paint): 
 function leftOutLine({ file, problems }: LeftOut, paint: Paint): string {
   const errors = problems.filter(({ severity }) => severity === "error");
   const why = errors.map((problem) => visible(describeFinding(problem).message)).join("; ");
-  return `${visible(file)}: ${paint.bad("repeat it")}: cannot be used: ${why}`;
+  return `${visible(file)}: ${paint.bad("repeat it")}: ${why}`;
 }
 
 function sessionLine(

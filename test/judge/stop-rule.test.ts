@@ -25,7 +25,7 @@ describe("when to stop capturing", () => {
     },
   );
 
-  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, passesNeeded: 9 };
+  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, passesNeeded: 9, stopBefore: null };
   const narrow = narrowHalfWidth(3);
 
   test.for([
@@ -34,6 +34,16 @@ describe("when to stop capturing", () => {
     { why: "a plain difference does", change: { pAdjusted: 0.001 }, expected: "plain" },
     { why: "a narrow interval does", change: { halfWidth: narrow }, expected: "narrow" },
     { why: "one that is hardly wider does not", change: { halfWidth: narrow * 1.0001 }, expected: null },
+    {
+      why: "but one that was narrow stays so",
+      change: { halfWidth: narrow * 1.19, stopBefore: "narrow" as const },
+      expected: "narrow",
+    },
+    {
+      why: "until it is much wider",
+      change: { halfWidth: narrow * 1.21, stopBefore: "narrow" as const },
+      expected: null,
+    },
     {
       why: "not with too few passes",
       change: { halfWidth: 0.001, pAdjusted: 1e-9, passes: 2 },

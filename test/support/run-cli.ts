@@ -10,7 +10,7 @@ import { seededRandom } from "./seeded-random.ts";
 const program = fileURLToPath(new URL("../../bin/runjury.js", import.meta.url));
 
 /** The user's own cache stays out of the tests, and what one test keeps out of the others. */
-const cacheHome = mkdtempSync(path.join(tmpdir(), "cache-"));
+export const cacheHome = mkdtempSync(path.join(tmpdir(), "cache-"));
 afterAll(() => rmSync(cacheHome, { recursive: true, force: true }));
 
 export interface CliResult {

@@ -50,12 +50,12 @@ export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: S
   const settled = new Map<string, StandingComparison>();
   const called = new Set<string>();
   const hasty = new Map<string, StandingComparison>();
-  let standing = findStanding(passes, settings, null);
+  let standing = findStanding(passes, settings, null, null);
   while (standing.next !== null) {
     const pass = waiting.get(cellOf(standing.next))?.shift();
     if (pass === undefined) throw new Error("a cell asks for ever more passes");
     passes.push(pass);
-    standing = findStanding(passes, settings, pass.config);
+    standing = findStanding(passes, settings, pass.config, standing);
     for (const comparison of standing.comparisons) {
       const key = JSON.stringify([comparison.game, comparison.config, comparison.metric]);
       if (comparison.isSettled && !settled.has(key)) settled.set(key, comparison);

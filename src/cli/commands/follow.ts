@@ -73,7 +73,7 @@ async function followAndShow(folder: string, raw: RawFollowOptions): Promise<voi
     process.stdout.isTTY === true &&
     process.env.TERM !== "dumb";
   const ending = new AbortController();
-  const release = onEndWanted(isLive, () => ending.abort());
+  const release = onEndWanted(process.stdout.isTTY === true, () => ending.abort());
   const progress = await progressLine(process.stderr, raw.quiet === true);
   const screen = await openScreen(isLive ? "board" : raw.format);
   try {
