@@ -1,5 +1,6 @@
 /** What the library offers: judge a folder or a list of passes, and turn results into text. */
 
+export { type CaptionOptions, captionLogs } from "./captions.ts";
 export { type FollowHooks, type FollowOptions, type FollowUpdate, followFolder } from "./follow.ts";
 export { type CheckOptions, checkScript, findFindings, type ScriptSource } from "./gate.ts";
 export type { Check, CheckedClaim, UnclaimedSentence } from "./judge/check-claims.ts";
@@ -43,6 +44,7 @@ export { readLog } from "./read/read-log.ts";
 export { readSession, type Session } from "./read/session-file.ts";
 export type { SessionFound } from "./read/session-found.ts";
 export { sessionJsonSchema } from "./read/session-schema.ts";
+export { type CaptionTrack, captionsCsv, captionsSrt, captionsVtt } from "./report/captions-report.ts";
 export { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable } from "./report/check-report.ts";
 export { renderProblems } from "./report/describe-problem.ts";
 export { findingsCsv, findingsJson, findingsMarkdown } from "./report/findings-report.ts";

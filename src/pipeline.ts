@@ -358,7 +358,8 @@ function originOf(
 /** Something else in its place is a mistake of whoever named it; one that cannot be written is done without. */
 export async function requireCacheFolder(folder: string | null): Promise<void> {
   if (folder === null || (await kindOfPath(folder)) !== "file") return;
-  throw new RunError([{ code: "not-a-folder", severity: "error", at: { file: folder } }]);
+  const option = { option: "--cache-dir", value: folder, expected: "a folder, not a file" };
+  throw new RunError([{ code: "bad-option", severity: "error", at: { file: "" }, ...option }]);
 }
 
 function countNames(names: readonly string[]): { name: string; passes: number }[] {

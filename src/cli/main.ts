@@ -1,6 +1,7 @@
 import { Command, CommanderError } from "commander";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
+import { addCaptionsCommand } from "./commands/captions.ts";
 import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
 import { addFindingsCommand } from "./commands/findings.ts";
@@ -34,6 +35,7 @@ function buildProgram(): Command {
   addFindingsCommand(program);
   addFollowCommand(program);
   addChartCommand(program);
+  addCaptionsCommand(program);
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);

@@ -1,6 +1,6 @@
 import { randomBytes } from "node:crypto";
 import { rmSync } from "node:fs";
-import { link, open, realpath, rename, rm, stat } from "node:fs/promises";
+import { link, mkdir, open, realpath, rename, rm, stat } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
 import type { Style } from "../index.ts";
@@ -68,17 +68,53 @@ async function writeInto(file: string, result: string | Uint8Array): Promise<voi
   }
 }
 
-async function replaceWhole(result: string | Uint8Array, file: string, replaces: boolean): Promise<void> {
-  const draft = path.join(path.dirname(file), `.runjury-${randomBytes(8).toString("hex")}.part`);
-  const stopWatching = removeWhenKilled(draft);
+/**
+ * Writes several files into a folder, which is made if it is not there: all are written beside their places first, so
+ * that none appears if one cannot be written.
+ * @throws RunError if one cannot be written
+ */
+export async function writeAll(
+  folder: string,
+  files: readonly { readonly name: string; readonly text: string }[],
+): Promise<void> {
+  const drafts: { readonly draft: string; readonly file: string }[] = [];
+  const stopWatching = removeWhenKilled(() => drafts.map(({ draft }) => draft));
   try {
-    const handle = await open(draft, "wx");
-    try {
-      await handle.writeFile(result);
-      await handle.sync();
-    } finally {
-      await handle.close();
+    await mkdir(folder, { recursive: true });
+    for (const { name, text } of files) {
+      const file = path.join(folder, name);
+      const draft = draftBeside(file);
+      drafts.push({ draft, file });
+      await writeDraft(draft, text);
     }
+    for (const { draft, file } of drafts) await rename(draft, file);
+  } catch (error) {
+    for (const { draft } of drafts) await rm(draft, { force: true });
+    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
+    throw new RunError([{ code: "cannot-write", severity: "error", at: { file: folder }, why }]);
+  } finally {
+    stopWatching();
+  }
+}
+
+const draftBeside = (file: string): string =>
+  path.join(path.dirname(file), `.runjury-${randomBytes(8).toString("hex")}.part`);
+
+async function writeDraft(draft: string, result: string | Uint8Array): Promise<void> {
+  const handle = await open(draft, "wx");
+  try {
+    await handle.writeFile(result);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+async function replaceWhole(result: string | Uint8Array, file: string, replaces: boolean): Promise<void> {
+  const draft = draftBeside(file);
+  const stopWatching = removeWhenKilled(() => [draft]);
+  try {
+    await writeDraft(draft, result);
     if (replaces) await rename(draft, file);
     else await claim(draft, file);
   } catch (error) {
@@ -95,15 +131,15 @@ async function claim(draft: string, file: string): Promise<void> {
   await rm(draft);
 }
 
-/** While a draft is being written, a signal removes it and then ends the program as it would have. */
-function removeWhenKilled(draft: string): () => void {
+/** While drafts are being written, a signal removes them and then ends the program as it would have. */
+function removeWhenKilled(drafts: () => readonly string[]): () => void {
   const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
   const stopWatching = (): void => {
     for (const signal of signals) process.removeListener(signal, end);
   };
   const end = (signal: NodeJS.Signals): void => {
     stopWatching();
-    rmSync(draft, { force: true });
+    for (const draft of drafts()) rmSync(draft, { force: true });
     process.kill(process.pid, signal);
   };
   for (const signal of signals) process.on(signal, end);

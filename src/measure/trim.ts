@@ -25,7 +25,7 @@ export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
     const toS = log.frameEndsS?.at(-1) ?? sumFrameTimes(all) / 1000;
     return { frameTimesMs: all, fromS: 0, toS };
   }
-  const ends = log.frameEndsS ?? runningSumS(all);
+  const ends = frameEndsS(log);
   const last = ends.length === 0 ? 0 : (ends[ends.length - 1] as number);
   // A frame that starts or ends exactly on the border belongs inside; the slack is below any clock's resolution.
   const slackS = 1e-9;
@@ -40,7 +40,9 @@ export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   return { frameTimesMs: all.subarray(first, end), fromS, toS: Math.min(toS, last) };
 }
 
-function runningSumS(frameTimesMs: Float64Array): Float64Array {
+/** When each frame ends, seconds from the start of the first: by the log's clock, else by the frame times' sum. */
+export function frameEndsS({ frameEndsS: byClock, frameTimesMs }: Log): Float64Array {
+  if (byClock != null) return byClock;
   const ends = new Float64Array(frameTimesMs.length);
   let sumMs = 0;
   for (let i = 0; i < frameTimesMs.length; i++) {

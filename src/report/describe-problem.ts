@@ -1,3 +1,4 @@
+import { formatFigure } from "../shared/format-number.ts";
 import type {
   Finding,
   LogFinding,
@@ -113,6 +114,11 @@ export function describeFinding(finding: Finding): FindingWords {
       return {
         message: "is there already; nothing was written",
         todo: "give --force to replace it, or another --output",
+      };
+    case "nothing-in-window":
+      return {
+        message: `no frame lies in the window: it begins after ${formatFigure(finding.skipS)} s, the capture ends after ${formatFigure(finding.lengthS)} s`,
+        todo: "choose a smaller --skip, or trim in session.yaml",
       };
     case "cannot-write":
       return { message: `cannot be written (${finding.why})` };

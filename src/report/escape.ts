@@ -46,6 +46,11 @@ export function markupText(text: string): string {
   );
 }
 
+/** Text of a WebVTT cue or note: no tag, and never the arrow that would begin a cue. */
+export function cueText(text: string): string {
+  return visible(text).replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
+}
+
 /** Text for a cell that a spreadsheet may open: it is never taken for a formula. */
 export function spreadsheetText(text: string): string {
   const shown = visible(text);

@@ -10,6 +10,11 @@ export function formatFigure(value: number): string {
   return fixed(value, decimals);
 }
 
+/** Frames per second on a display that moves: whole, since nobody can read a last digit that flickers. */
+export function formatMovingFps(fps: number): string {
+  return fixed(fps, fps < 9.95 ? 1 : 0);
+}
+
 /** A change in percent with its sign: "+2.1%", "-12%", "0.0%". */
 export function formatChange(pct: number): string {
   return `${signed(pct, Math.abs(pct) >= 9.95 ? 0 : 1)}%`;

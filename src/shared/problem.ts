@@ -50,6 +50,7 @@ type RequestFinding =
       readonly expected: string;
     }
   | { readonly code: "cannot-write"; readonly why: string }
+  | { readonly code: "nothing-in-window"; readonly skipS: number; readonly lengthS: number }
   | { readonly code: "file-exists" };
 
 /** One way to read a log's frame times, where the evidence alone does not decide. */

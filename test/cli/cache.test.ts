@@ -177,7 +177,8 @@ test("a file where the cache folder should be is named", () => {
   writeFileSync(file, "");
   const { status, stdout, stderr } = judge(folder, file);
   expect([status, stdout]).toEqual([2, ""]);
-  expect(stderr).toContain(`${file}: error: `);
+  expect(stderr).toContain("--cache-dir");
+  expect(stderr).toContain(file);
   // Found while running: the same for a folder below a file was told as a fault of the program.
   expect(judge(folder, path.join(file, "below"))).toEqual(judge(folder, null));
 });

@@ -30,6 +30,7 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   },
   { name: "findings-markdown", args: ["findings", "demo-data"] },
   { name: "findings-csv", args: ["findings", "demo-data", "--format", "csv"] },
+  { name: "captions-help", args: ["captions", "--help"] },
   { name: "chart-help", args: ["chart", "--help"] },
   { name: "chart-needs-a-game", args: ["chart", "demo-data", "--picture", "tails", "--quiet"] },
   { name: "check-help", args: ["check", "--help"] },
