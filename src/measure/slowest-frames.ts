@@ -1,3 +1,5 @@
+import { medianOfThree } from "./median-of-three.ts";
+
 /**
  * The `count` largest values, ascending: what sorting everything and taking the end would give, at a cost that is
  * linear in the number of values plus the sorting of those kept.
@@ -56,8 +58,4 @@ function likelyLargest(values: Float64Array, count: number): Float64Array | null
     if (value >= threshold) largest[next++] = value;
   }
   return largest;
-}
-
-function medianOfThree(a: number, b: number, c: number): number {
-  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }

@@ -1,0 +1,50 @@
+/**
+ * Where the level of a series changes: the partition into stretches that minimises the sum of squares about each
+ * stretch's mean plus a penalty per change. Exact, by PELT.
+ * @param values in units of their noise's standard deviation, in the order of time; read only
+ * @param penalty added for each change, such as 3 ln n (Zhang & Siegmund 2007, Biometrics 63, 22-32)
+ * @param least values in a stretch, at least 1
+ * @returns the start of each stretch, the first one being 0; empty for an empty series
+ * @see Killick, Fearnhead & Eckley 2012, Journal of the American Statistical Association 107(500), 1590-1598
+ */
+export function changePoints(values: ArrayLike<number>, penalty: number, least: number): number[] {
+  const n = values.length;
+  if (n === 0) return [];
+  if (n < 2 * least) return [0];
+  const sum = new Float64Array(n + 1);
+  const squares = new Float64Array(n + 1);
+  for (let i = 0; i < n; i++) {
+    const value = values[i] as number;
+    sum[i + 1] = (sum[i] as number) + value;
+    squares[i + 1] = (squares[i] as number) + value * value;
+  }
+  const cost = (start: number, end: number): number => {
+    const own = (sum[end] as number) - (sum[start] as number);
+    return (squares[end] as number) - (squares[start] as number) - (own * own) / (end - start);
+  };
+  const best = new Float64Array(n + 1).fill(Number.POSITIVE_INFINITY);
+  best[0] = -penalty;
+  const startOf = new Int32Array(n + 1);
+  let candidates = [0];
+  const endsAt = new Int32Array(n + 1).fill(n + 1);
+  for (let end = least; end <= n; end++) {
+    const reached = candidates.map((start) => (best[start] as number) + cost(start, end));
+    let chosen = 0;
+    for (let i = 1; i < reached.length; i++) {
+      if ((reached[i] as number) < (reached[chosen] as number)) chosen = i;
+    }
+    best[end] = (reached[chosen] as number) + penalty;
+    startOf[end] = candidates[chosen] as number;
+    // A start that is no better than a change right here is never needed again, once a stretch from here is allowed.
+    for (const [i, start] of candidates.entries()) {
+      const isBeaten = (reached[i] as number) > (best[end] as number);
+      if (isBeaten) endsAt[start] = Math.min(endsAt[start] as number, end + least);
+    }
+    candidates = candidates.filter((start) => (endsAt[start] as number) > end + 1);
+    const opened = end + 1 - least;
+    if (opened >= least) candidates.push(opened);
+  }
+  const starts: number[] = [];
+  for (let end = n; end > 0; end = startOf[end] as number) starts.unshift(startOf[end] as number);
+  return starts;
+}

@@ -1,0 +1,39 @@
+/** Power that stays at one value which it hardly ever exceeds, as under a power limit. */
+export interface HeldPower {
+  readonly watts: number;
+  /** Share of the time, in percent. */
+  readonly timePct: number;
+}
+
+/** A limit holds to within this much of its value. */
+const halfWidth = 0.01;
+const leastShare = 0.5;
+const mostAbove = 0.02;
+/** What lies above at the very start is the boost that processors are allowed for a while. */
+const longestBoost = 1 / 3;
+
+/**
+ * Finds the value at which a power sensor piles up from below. Thresholds are common practice without a source.
+ * @param grid watts on an even grid of time; read only
+ * @returns null where there is none, or the sensor never changes
+ */
+export function findHeldPower(grid: Float64Array): HeldPower | null {
+  if (grid.length < 20) return null;
+  const sorted = grid.slice().sort();
+  if (sorted[0] === sorted[sorted.length - 1]) return null;
+  let best = { start: 0, end: 0 };
+  for (let start = 0, end = 0; start < sorted.length; start++) {
+    const highest = (sorted[start] as number) * (1 + 2 * halfWidth);
+    while (end < sorted.length && (sorted[end] as number) <= highest) end++;
+    if (end - start > best.end - best.start) best = { start, end };
+  }
+  const held = best.end - best.start;
+  if (held < leastShare * grid.length) return null;
+  const top = sorted[best.end - 1] as number;
+  let boost = 0;
+  while (boost < grid.length && (grid[boost] as number) > top) boost++;
+  if (boost > longestBoost * grid.length) return null;
+  const above = sorted.length - best.end - boost;
+  if (above > mostAbove * grid.length) return null;
+  return { watts: sorted[(best.start + best.end) >> 1] as number, timePct: (100 * held) / grid.length };
+}
