@@ -1,4 +1,11 @@
-import { formatChange, formatCount, formatInterval } from "../shared/format-number.ts";
+import {
+  formatChange,
+  formatCount,
+  formatFigure,
+  formatInterval,
+  formatPct,
+} from "../shared/format-number.ts";
+import { powerCaution } from "../shared/power-caution.ts";
 import type { Caution } from "./judgement.ts";
 
 /** What limits the judgement as a whole, as facts. */
@@ -41,6 +48,37 @@ export type CautionFact =
     }
   | { readonly code: "lows-definition"; readonly verdicts: readonly string[] }
   | { readonly code: "called-lows-overstate" }
+  | {
+      readonly code: "capped" | "gpu-bound";
+      readonly games: readonly {
+        readonly game: string;
+        /** null where it is so in every config. */
+        readonly configs: readonly string[] | null;
+        /** FPS of the cap, or percent of the time with the GPU at its ceiling: the passes' lowest and highest. */
+        readonly lowest: number;
+        readonly highest: number;
+      }[];
+    }
+  | {
+      readonly code: "throttled";
+      readonly cells: readonly {
+        readonly cell: string;
+        readonly throttled: number;
+        readonly passes: number;
+      }[];
+    }
+  | {
+      readonly code: "held-back";
+      readonly cells: readonly {
+        readonly cell: string;
+        readonly slower: readonly { readonly metric: string; readonly changePct: number }[];
+        readonly sensor: string;
+        readonly belowPct: number;
+        readonly watts: number | null;
+      }[];
+    }
+  | { readonly code: "pace-unknown"; readonly games: readonly string[] }
+  | { readonly code: "power-limits" }
   | { readonly code: "not-read"; readonly files: readonly string[] };
 
 /** Words of a caution: the one place that words them. */
@@ -112,9 +150,51 @@ function word(fact: CautionFact): string {
       return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts)}.`;
     case "called-lows-overstate":
       return "A 0.1% low that stands out tends to overstate its difference two- to threefold: trust its direction more than its size.";
+    case "capped":
+      return (
+        `Frame times are held to one rate in ${list(fact.games.map((game) => limited(game, (fps) => `${formatFigure(fps)} FPS`)))}: ` +
+        "averages at a cap cannot rise, so 'same' there does not say that the configs are equally fast."
+      );
+    case "gpu-bound":
+      return (
+        `The graphics card set the pace in ${list(fact.games.map((game) => limited(game, (pct) => `at its ceiling ${formatPct(pct)} of the time`)))}: ` +
+        "what a config does to the processor hardly shows there, and 'same' does not say that it does nothing."
+      );
+    case "throttled":
+      return `The processor dropped its pace within passes of ${list(
+        fact.cells.map(({ cell, throttled, passes }) => `${cell} (${throttled} of ${passes} passes)`),
+      )}: slow frames gather in the drops, so lows there may show the drops rather than the setting under test.`;
+    case "held-back":
+      return `Slower frames go together with a slower processor in ${list(
+        fact.cells.map(({ cell, slower, sensor, belowPct, watts }) => {
+          const changes = slower.map(({ metric, changePct }) => `${metric} ${formatChange(changePct)}`);
+          const held = watts === null ? "" : `held at ${formatFigure(watts)} W, `;
+          return `${cell} (${changes.join(", ")}; ${sensor} ${held}${formatPct(belowPct)} below the baseline's)`;
+        }),
+      )}. This is an association; the other games show whether the same limit always costs something.`;
+    case "pace-unknown":
+      return (
+        `No config moves ${list(fact.games)}, and the logs do not say how busy the graphics card was: ` +
+        "the processor may not be what these games wait for. Log the GPU load to know."
+      );
+    case "power-limits":
+      return powerCaution;
     case "not-read":
       return `${fact.files.length === 1 ? "One log was" : `${fact.files.length} logs were`} not read: ${list(fact.files)}.`;
   }
+}
+
+function limited(
+  {
+    game,
+    configs,
+    lowest,
+    highest,
+  }: Extract<CautionFact, { readonly code: "capped" | "gpu-bound" }>["games"][number],
+  describe: (figure: number) => string,
+): string {
+  const [low, high] = [describe(lowest), describe(highest)];
+  return `${game}${configs === null ? "" : `/${configs.join(", ")}`} (${low === high ? low : `${low} to ${high}`})`;
 }
 
 const mostNamed = 4;

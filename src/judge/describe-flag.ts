@@ -1,11 +1,14 @@
+import { gpuCeilingPct } from "../measure/pace-facts.ts";
 import type { MeasureFlag } from "../measure/pass-summary.ts";
-import { formatCount, formatP, formatPct } from "../shared/format-number.ts";
+import { formatCount, formatFigure, formatP, formatPct } from "../shared/format-number.ts";
+import type { PaceFlag } from "./flag-pace.ts";
 import type { Flag } from "./judgement.ts";
 import type { ScreenedMetric } from "./screen-passes.ts";
 
 /** What was noticed about a pass, as facts. */
 export type PassFlag =
   | MeasureFlag
+  | PaceFlag
   | { readonly code: "duplicate"; readonly of: string; readonly isFirst: boolean }
   | { readonly code: "set-aside"; readonly why: string }
   | {
@@ -85,7 +88,56 @@ export function describeFlag(flag: PassFlag): Flag {
             ? "the two passes of this cell disagree by more than chance allows; a third would tell which is right"
             : "the passes of this cell disagree by more than chance allows and none stands out; capture more",
       };
+    case "capped":
+      return {
+        code,
+        severity: "note",
+        text:
+          flag.kind === "value"
+            ? `frame times pile up at ${formatFigure(flag.rateFps)} FPS for ${formatPct(flag.timePct)} of the time, as under a frame cap or display sync`
+            : `frame times are whole multiples of one period (${formatFigure(flag.rateFps)} FPS) for ${formatPct(flag.timePct)} of the time, as under display sync`,
+      };
+    case "gpu-bound":
+      return {
+        code,
+        severity: "note",
+        text: `the GPU was at its ceiling (load ${gpuCeilingPct}% or more) for ${formatPct(flag.timePct)} of the time`,
+      };
+    case "throttled":
+      return { code, severity: "warning", text: describeThrottling(flag) };
+    case "power-limited":
+      return {
+        code,
+        severity: "note",
+        text:
+          `CPU power was held at ${formatFigure(flag.watts)} W for ${formatPct(flag.timePct)} of the time, ` +
+          `in ${flag.games} games of this config alike, as under a power limit`,
+      };
   }
+}
+
+const sensorName = { "cpu-clock": "CPU clock", "cpu-power": "CPU power" } as const;
+
+/** An association is worded as one: what falls together need not be cause and effect. */
+function describeThrottling(flag: Extract<PaceFlag, { readonly code: "throttled" }>): string {
+  const sensor = sensorName[flag.sensor];
+  if (flag.kind === "siblings") {
+    const slower = flag.slower.map(
+      ({ metric, belowPct }) =>
+        `${metric === "avgFps" ? "average FPS" : lowName[metric]} by ${formatPct(belowPct)}`,
+    );
+    return (
+      `${sensor} is ${formatPct(flag.belowPct)} below all other passes of the cell, and so is ` +
+      `${slower.join(" and ")}: they go together, which does not show which causes which`
+    );
+  }
+  const load =
+    flag.isLoadKept === null ? "; the logs do not say whether the load stayed" : " while the load stayed";
+  return (
+    `${sensor} fell by ${formatPct(flag.belowPct)} for ${formatPct(flag.timePct)} of the time${load}; ` +
+    `${formatPct(flag.slowFramesPct)} of the frames slower than the 1% low fell into the drops, which hold ` +
+    `${formatPct(flag.framesPct)} of all frames: they go together, which does not show which causes which`
+  );
 }
 
 function describeBelow(belowPct: Readonly<Record<ScreenedMetric, number | null>>): string {

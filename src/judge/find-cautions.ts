@@ -1,7 +1,8 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
+import { cautionPace } from "./caution-pace.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
-import type { PassFlag } from "./describe-flag.ts";
+import { hasFlag } from "./find-limits.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
@@ -30,7 +31,13 @@ export function findCautions(judged: JudgedSoFar): CautionFact[] {
     ...cautionBoots(judged),
     ...cautionVerdicts(judged),
     ...cautionSuite(judged),
+    ...cautionPace(judged),
+    ...(hasPower(judged) ? [{ code: "power-limits" as const }] : []),
   ];
+}
+
+function hasPower({ marked }: JudgedSoFar): boolean {
+  return marked.some(({ pass }) => pass.cpuPowerW !== null || pass.gpuPowerW !== null);
 }
 
 interface Cell {
@@ -67,10 +74,6 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
         : [{ code: "missing-lows", metric: metricLabel[metric], needed, cells: without }];
     }),
   ];
-}
-
-function hasFlag(item: MarkedPass, code: PassFlag["code"]): boolean {
-  return item.flags.some((flag) => flag.code === code);
 }
 
 function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {

@@ -4,8 +4,10 @@ import { chooseBaseline } from "./choose-baseline.ts";
 import { describeCaution } from "./describe-caution.ts";
 import { judgeFactors } from "./factors.ts";
 import { findCautions } from "./find-cautions.ts";
+import { findLimits, limitOf } from "./find-limits.ts";
 import { judgeColumns, noiseLevel, type SessionNames, verdictRows } from "./judge-columns.ts";
 import type { Judgement, JudgeSettings, Verdict } from "./judgement.ts";
+import { isFrameRate } from "./label-metric.ts";
 import { judgedPass, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
 import { addSecondOpinions } from "./second-opinions.ts";
 import { bootNoiseOf } from "./shared-boots.ts";
@@ -27,12 +29,15 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
   const counted = countedOf(marked);
   const columns = judgeColumns(counted, names, settings);
   const rows = verdictRows(columns, settings);
+  const limits = findLimits(marked);
   const verdicts = addSecondOpinions(rows, {
     counted,
     unscreened: countedOf(markPasses(ordered, marking, false)),
     names,
     settings,
-  }).sort(byGameAndConfig(names));
+  })
+    .map((row) => (isFrameRate(row.metric) ? { ...row, limitedBy: limitOf(limits, row) } : row))
+    .sort(byGameAndConfig(names));
   const level = noiseLevel(counted);
   const bootNoise = level === "boot" ? bootNoiseOf(counted) : () => null;
   const suite = suiteRows(columns, settings, bootNoise);

@@ -55,6 +55,9 @@ export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint" | 
   readonly screenP: number | null;
 }
 
+/** What sets the pace of a cell other than the processor. */
+export type Limit = "capped" | "gpu-bound";
+
 /** One game, config and metric against the baseline. */
 export interface Verdict {
   readonly game: string;
@@ -84,6 +87,8 @@ export interface Verdict {
   readonly hangsOnPass: string | null;
   /** For lows: the word under the other definitions, as far as they are known. */
   readonly otherLows: readonly { readonly lows: LowsDefinition; readonly verdict: VerdictWord }[];
+  /** For frame rates: what held the pace in most passes of either side, so that `same` says little of the processor. */
+  readonly limitedBy?: Limit | null;
   /** The same on the natural-log scale, for those who check. */
   readonly logDiff: number;
   readonly standardError: number | null;

@@ -17,5 +17,9 @@ export const metricGroups: readonly (readonly Metric[])[] = [
   ["cpuPowerW", "gpuPowerW", "fpsPerWatt", "joulesPerFrame"],
 ];
 
+export function isFrameRate(metric: Metric): boolean {
+  return (metricGroups[0] as readonly Metric[]).includes(metric);
+}
+
 /** Metrics of which less is better. */
 export const lessIsBetter: ReadonlySet<Metric> = new Set(["cpuPowerW", "gpuPowerW", "joulesPerFrame"]);

@@ -2,6 +2,8 @@ import { mean } from "simple-statistics";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
+import { flagPace } from "./flag-pace.ts";
+import { groupBy } from "./group-by.ts";
 import type { JudgedPass, JudgeSettings } from "./judgement.ts";
 import { type ScreenedMetric, screenedMetrics, screenPasses } from "./screen-passes.ts";
 
@@ -35,14 +37,7 @@ export function judgedPass({ pass, flags, counted, screenP }: MarkedPass): Judge
 
 /** Passes of one game and config by `cellKey`, in session order. */
 export function mapByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): Map<string, T[]> {
-  const cells = new Map<string, T[]>();
-  for (const item of items) {
-    const key = cellKey(passOf(item));
-    const cell = cells.get(key);
-    if (cell === undefined) cells.set(key, [item]);
-    else cell.push(item);
-  }
-  return cells;
+  return groupBy(items, (item) => cellKey(passOf(item)));
 }
 
 /** The same without the keys. */
@@ -78,7 +73,10 @@ export function markPasses(
     if (why !== undefined) flags.push({ code: "set-aside", why });
     return { pass, flags, screenP: null };
   });
+  // What set the pace of a pass that will not count may be the very reason for it.
+  const pace = flagPace(drafts.filter(isEligible).map(({ pass }) => pass));
   if (isScreened) screenDrafts(drafts.filter(isEligible));
+  for (const { pass, flags } of drafts) flags.push(...(pace.get(pass) ?? []));
   return drafts.map((draft) => ({ ...draft, counted: isEligible(draft) }));
 }
 

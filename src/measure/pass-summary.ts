@@ -1,5 +1,6 @@
 import type { LogFlag } from "../read/log.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { PaceFacts } from "./pace-facts.ts";
 
 export { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
 
@@ -60,6 +61,12 @@ export interface PassSummary extends PassKey, Readonly<Record<Metric, number | n
   readonly lows?: Readonly<Record<LowsDefinition, Lows>>;
   /** Each low's share of the frames, rounded down: what the low rests on. */
   readonly framesBeyond?: { readonly low1Fps: number; readonly low01Fps: number };
+  /** How even the flow of frames is, as measure/steadiness.ts defines it; null where the pass is too short. */
+  readonly stutterTimePct: number | null;
+  readonly worstFrameMs: number | null;
+  readonly meanStepMs: number | null;
+  /** What may have set the pace; left out by callers that do not know. */
+  readonly pace?: PaceFacts;
   readonly flags: readonly MeasureFlag[];
   /** Equal for two passes exactly when their frame series are equal; "" where unknown. */
   readonly fingerprint: string;

@@ -102,7 +102,13 @@ function runsOf(low: Uint8Array): Drop[] {
 }
 
 /** Whether a low stretch begins with a fall, from the ordinary cells just before it to its own first cells. */
-function fallsIn(logs: Float64Array, low: Uint8Array, { start, end }: Drop, reach: number, leastDrop: number) {
+function fallsIn(
+  logs: Float64Array,
+  low: Uint8Array,
+  { start, end }: Drop,
+  reach: number,
+  leastDrop: number,
+) {
   let sum = 0;
   let count = 0;
   // The cell right before may hold the fall itself.

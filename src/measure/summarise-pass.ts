@@ -1,9 +1,12 @@
 import type { Log, SensorRole } from "../read/log.ts";
+import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
 import { flagFewFrames, framesNeeded } from "./frames-needed.ts";
 import { lowOfTail, tailOfFrames } from "./lows.ts";
+import { findPaceFacts } from "./pace-facts.ts";
 import type { Lows, LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
+import { measureSteadiness } from "./steadiness.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
 
@@ -19,7 +22,8 @@ export interface SummariseSettings {
  * (BIPM, The International System of Units, 9th edition, table 4).
  */
 export function summarisePass(log: Log, key: PassKey, settings: SummariseSettings): PassSummary {
-  const { frameTimesMs, fromS, toS } = trimFrames(log, settings.trim);
+  const trimmed = trimFrames(log, settings.trim);
+  const { frameTimesMs, fromS, toS } = trimmed;
   const frames = frameTimesMs.length;
   const sumMs = sumFrameTimes(frameTimesMs);
   const tail = tailOfFrames(frameTimesMs, sumMs);
@@ -36,6 +40,7 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     const series = log.sensors.find((candidate) => candidate.role === role);
     return series === undefined ? null : timeWeightedMean(series, fromS, toS);
   };
+  const medians = blockMedians(frameTimesMs);
   const avgFps = frames === 0 ? null : (1000 * frames) / sumMs;
   const cpuPowerW = sensor("cpu-power");
   const hasPower = avgFps !== null && cpuPowerW !== null && cpuPowerW > 0;
@@ -59,6 +64,8 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     cpuTempC: sensor("cpu-temperature"),
     lows,
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
+    ...measureSteadiness(frameTimesMs, medians, sumMs),
+    pace: findPaceFacts(log, trimmed, medians, tail),
     flags: [...log.flags, ...flagFewFrames(frames)],
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,

@@ -10,6 +10,8 @@ export interface TrimWindow {
 
 export interface TrimmedFrames {
   readonly frameTimesMs: Float64Array;
+  /** End of each frame on the frames' own time; null where they follow one another from `fromS` without a gap. */
+  readonly endsS: Float64Array | null;
   /** Where the window starts and ends on the frames' own time, seconds from the start of the first frame. */
   readonly fromS: number;
   readonly toS: number;
@@ -23,7 +25,7 @@ export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   const all = log.frameTimesMs;
   if (window === null || (window.skipS === 0 && window.keepS === null)) {
     const toS = log.frameEndsS?.at(-1) ?? sumFrameTimes(all) / 1000;
-    return { frameTimesMs: all, fromS: 0, toS };
+    return { frameTimesMs: all, endsS: log.frameEndsS, fromS: 0, toS };
   }
   const ends = frameEndsS(log);
   const last = ends.length === 0 ? 0 : (ends[ends.length - 1] as number);
@@ -37,7 +39,12 @@ export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   }
   let end = first;
   while (end < all.length && (ends[end] as number) <= toS + slackS) end++;
-  return { frameTimesMs: all.subarray(first, end), fromS, toS: Math.min(toS, last) };
+  return {
+    frameTimesMs: all.subarray(first, end),
+    endsS: ends.subarray(first, end),
+    fromS,
+    toS: Math.min(toS, last),
+  };
 }
 
 /** When each frame ends, seconds from the start of the first: by the log's clock, else by the frame times' sum. */

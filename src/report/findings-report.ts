@@ -4,8 +4,9 @@ import type { Judgement } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange } from "../shared/format-number.ts";
+import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText } from "./escape.ts";
-import { hasPower, powerCaution } from "./judgement-words.ts";
+import { hasPower } from "./judgement-words.ts";
 import { toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
 import { claimComment, writeClaim } from "./write-claim.ts";
@@ -32,7 +33,7 @@ export function findingsMarkdown(findings: Findings): string {
           "## What must not be said",
           notSaid.map((entry) => line(notSaidSentence(entry, judgement), [entry.claim])).join("\n"),
         ]),
-    ...(hasPower(judgement) ? [`> ${powerCaution}`] : []),
+    ...(hasPower(judgement.passes) ? [`> ${powerCaution}`] : []),
   ];
   return `${parts.join("\n\n")}\n`;
 }

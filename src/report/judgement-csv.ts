@@ -20,12 +20,13 @@ const columns = [
   "passes",
   "againstPasses",
   "holdsWithAllPasses",
+  "limitedBy",
 ] as const satisfies readonly (keyof Verdict)[];
 
 /** One row per verdict, with the names of the data contract as headers. */
 export function judgementCsv(judgement: Judgement): string {
   return toCsv(
     columns,
-    judgement.verdicts.map((verdict) => columns.map((column) => verdict[column])),
+    judgement.verdicts.map((verdict) => columns.map((column) => verdict[column] ?? null)),
   );
 }

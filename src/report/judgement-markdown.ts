@@ -4,14 +4,12 @@ import { markdownText } from "./escape.ts";
 import {
   countSentences,
   factorRows,
-  hasPower,
   intervalText,
   markText,
   methodSentences,
   notCountedRows,
   openRows,
   openTitle,
-  powerCaution,
   sessionSentence,
   suiteSentences,
   tagSentences,
@@ -87,10 +85,7 @@ export function judgementMarkdown(judgement: Judgement): string {
             ]),
           ),
     ),
-    ...section(
-      "Cautions",
-      list([...judgement.cautions.map(({ text }) => text), ...(hasPower(judgement) ? [powerCaution] : [])]),
-    ),
+    ...section("Cautions", list(judgement.cautions.map(({ text }) => text))),
     ...section("How to read it", list(methodSentences(judgement))),
   ];
   return `${sections.join("\n\n")}\n`;

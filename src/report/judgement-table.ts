@@ -5,7 +5,6 @@ import { visible } from "./escape.ts";
 import {
   countSentences,
   factorRows,
-  hasPower,
   intervalText,
   isBetter,
   markText,
@@ -14,7 +13,6 @@ import {
   type OpenRow,
   openRows,
   openTitle,
-  powerCaution,
   sessionSentence,
   suiteSentences,
   tagSentences,
@@ -67,7 +65,7 @@ export function judgementTable(judgement: Judgement, style: Style, options: Tabl
       page,
     ),
     listSection(openTitle, openRows(judgement).map(openText), page),
-    listSection("Cautions", cautionTexts(judgement), page),
+    cautionSection(judgement, page),
     methodSentences(judgement)
       .map((sentence) => page.paint.quiet(wrapText(visible(sentence), width, "  ")))
       .join("\n"),
@@ -226,17 +224,23 @@ function openText({ game, config, needed }: OpenRow): string {
   return `${game} / ${config}: ${parts.join(", ")}`;
 }
 
-function cautionTexts(judgement: Judgement): string[] {
-  const texts = judgement.cautions.map(({ text }) => text);
-  return hasPower(judgement) ? [...texts, powerCaution] : texts;
+/** However long the list, the word about power limits is never among those left out. */
+function cautionSection({ cautions }: Judgement, page: Page): string {
+  const own = cautions.filter(({ code }) => code !== "power-limits").map(({ text }) => text);
+  const power = cautions.filter(({ code }) => code === "power-limits").map(({ text }) => text);
+  return listSection("Cautions", own, page, power);
 }
 
-function listSection(title: string, items: readonly string[], { width, paint, hasDetails }: Page): string {
-  if (items.length === 0) return "";
-  const shown = items
-    .slice(0, hasDetails ? items.length : mostListed)
-    .map((item) => wrapText(`- ${visible(item)}`, width, "  "));
+function listSection(
+  title: string,
+  items: readonly string[],
+  { width, paint, hasDetails }: Page,
+  always: readonly string[] = [],
+): string {
+  if (items.length + always.length === 0) return "";
+  const line = (item: string): string => wrapText(`- ${visible(item)}`, width, "  ");
+  const shown = items.slice(0, hasDetails ? items.length : mostListed).map(line);
   const more = items.length - shown.length;
   if (more > 0) shown.push(`- and ${more} more: --details lists them all`);
-  return [paint.heading(wrapText(title, width)), ...shown].join("\n");
+  return [paint.heading(wrapText(title, width)), ...shown, ...always.map(line)].join("\n");
 }

@@ -1,4 +1,4 @@
-import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
+import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
@@ -9,10 +9,6 @@ import { isCalled, rankRows, tableMetrics } from "./rank-rows.ts";
  * What the table and the Markdown say alike. All of it is plain text; names in it are as they stand in the data and
  * are escaped by the caller.
  */
-
-/** Changing what a processor may draw can hurt hardware and people. */
-export const powerCaution =
-  "Changing voltage, power limits or cooling can damage hardware and hurt people: follow the maker's documentation and qualified practice.";
 
 /** "6 games, 3 configs, 72 passes (1 not counted). Every config against balanced-54w." */
 export function sessionSentence({ session, passes }: Judgement): string {
@@ -170,12 +166,20 @@ export function methodSentences(judgement: Judgement): string[] {
     ...(judgement.verdicts.some(({ holdsWithAllPasses }) => !holdsWithAllPasses)
       ? ["*: the verdict would be another one with the passes that were screened out."]
       : []),
+    ...(judgement.verdicts.some(isHiddenByLimit)
+      ? ["^: a frame cap or the graphics card set the pace there, so 'same' says little about the processor."]
+      : []),
   ];
 }
 
-/** Verdicts that hang on the screen are marked. */
-export function markText(row: Pick<Verdict, "holdsWithAllPasses">): string {
-  return row.holdsWithAllPasses ? "" : "*";
+/** Verdicts that hang on the screen are marked, and a `same` under a limit. */
+export function markText(row: Pick<Verdict, "holdsWithAllPasses" | "verdict" | "limitedBy">): string {
+  return `${row.holdsWithAllPasses ? "" : "*"}${isHiddenByLimit(row) ? "^" : ""}`;
+}
+
+/** A `same` where a cap or the graphics card set the pace says little about the processor. */
+function isHiddenByLimit({ verdict, limitedBy }: Pick<Verdict, "verdict" | "limitedBy">): boolean {
+  return verdict === "same" && (limitedBy ?? null) !== null;
 }
 
 /** Whether a called difference is for the better, where there is a better. */
@@ -184,8 +188,9 @@ export function isBetter(verdict: Verdict["verdict"], metric: Metric): boolean |
   return (verdict === "higher") !== lessIsBetter.has(metric);
 }
 
-export function hasPower(judgement: Judgement): boolean {
-  return judgement.passes.some(({ cpuPowerW, gpuPowerW }) => cpuPowerW !== null || gpuPowerW !== null);
+/** Whether anything was said of power. */
+export function hasPower(passes: readonly Pick<JudgedPass, "cpuPowerW" | "gpuPowerW">[]): boolean {
+  return passes.some(({ cpuPowerW, gpuPowerW }) => cpuPowerW !== null || gpuPowerW !== null);
 }
 
 function plural(n: number, one: string, many: string): string {

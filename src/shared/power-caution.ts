@@ -1,0 +1,3 @@
+/** Changing what a processor may draw can hurt hardware and people: said wherever power, voltage or cooling limits are. */
+export const powerCaution =
+  "Changing voltage, power limits or cooling can damage hardware and hurt people: follow the maker's documentation and qualified practice.";
