@@ -36,7 +36,7 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
     names,
     settings,
   })
-    .map((row) => (isFrameRate(row.metric) ? { ...row, limitedBy: limitOf(limits, row) } : row))
+    .map((row) => ({ ...row, limitedBy: isFrameRate(row.metric) ? limitOf(limits, row) : null }))
     .sort(byGameAndConfig(names));
   const level = noiseLevel(counted);
   const bootNoise = level === "boot" ? bootNoiseOf(counted) : () => null;

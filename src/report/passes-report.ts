@@ -1,10 +1,13 @@
 import type { JudgedPass } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import { type Metric, metrics } from "../measure/pass-summary.ts";
+import { stutterMultiple } from "../measure/steadiness.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
+import { powerCaution } from "../shared/power-caution.ts";
 import { visible } from "./escape.ts";
+import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
-import { paintOf, type Style } from "./style.ts";
+import { type Paint, paintOf, type Style } from "./style.ts";
 import { textTable, wrapText } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
@@ -20,12 +23,60 @@ const columnLabel: Readonly<Record<Metric, string>> = {
 };
 const figureWidth = 8;
 
-/** One line per pass with every metric that the session has, then every flag in words. */
+const steadiness = [
+  "stutterTimePct",
+  "worstFrameMs",
+  "meanStepMs",
+] as const satisfies readonly (keyof JudgedPass)[];
+type Figure = Metric | (typeof steadiness)[number];
+
+const steadinessLabel: Readonly<Record<(typeof steadiness)[number], string>> = {
+  stutterTimePct: "stutter\ntime %",
+  worstFrameMs: "worst\nframe ms",
+  meanStepMs: "mean\nstep ms",
+};
+
+const steadinessNote =
+  `stutter time: share of the time in frames longer than ${stutterMultiple} times the running median; ` +
+  "mean step: mean difference between one frame time and the next";
+
+/** One line per pass with every metric that the session has, then steadiness, then every flag in words. */
 export function passesTable(passes: readonly JudgedPass[], style: Style): string {
   const paint = paintOf(style);
-  const shown = shownMetrics(passes);
-  const head = ["pass", "frames", "seconds", ...shown.map((metric) => columnLabel[metric])];
   const nameWidth = Math.max(...passes.map(({ pass }) => visible(pass).length + 2), 14);
+  const shown = shownMetrics(passes);
+  const isSteadinessKnown = passes.some(({ meanStepMs }) => meanStepMs !== null);
+  const isWide = nameWidth + (2 + shown.length + steadiness.length) * (figureWidth + 1) <= style.width;
+  const tables =
+    isWide && isSteadinessKnown
+      ? [passBlocks(passes, [...shown, ...steadiness], nameWidth, paint)]
+      : [
+          passBlocks(passes, shown, nameWidth, paint),
+          ...(isSteadinessKnown ? [passBlocks(passes, steadiness, nameWidth, paint)] : []),
+        ];
+  const flags = flagLines(passes).map((line) => wrapText(`- ${visible(line)}`, style.width, "  "));
+  const out = passes.filter(({ counted }) => !counted).length;
+  const notes = [
+    ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
+    ...(isSteadinessKnown ? [steadinessNote] : []),
+    ...(hasPower(passes) ? [powerCaution] : []),
+  ];
+  return `${[
+    tables.join("\n\n"),
+    ...notes.map((note) => wrapText(note, style.width, "  ")),
+    ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),
+  ].join("\n")}\n`;
+}
+
+/** A head, then the passes of one cell after the other. */
+function passBlocks(
+  passes: readonly JudgedPass[],
+  figures: readonly Figure[],
+  nameWidth: number,
+  paint: Paint,
+): string {
+  const labels = { ...columnLabel, ...steadinessLabel };
+  const head = ["pass", "frames", "seconds", ...figures.map((figure) => labels[figure])];
   const widths = [nameWidth, ...head.slice(1).map(() => figureWidth)];
   const align = ["left" as const, ...head.slice(1).map(() => "right" as const)];
   const table = (rows: string[][]): string => textTable(rows, widths, align, 1);
@@ -42,19 +93,14 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
           `${pass.counted ? " " : "x"} ${visible(pass.pass)}`,
           formatCount(pass.frames),
           formatFigure(pass.seconds),
-          ...shown.map((metric) => figureText(pass[metric])),
+          ...figures.map((figure) => figureText(pass[figure])),
         ]),
       ),
     ].join("\n"),
   );
-  const flags = flagLines(passes).map((line) => wrapText(`- ${visible(line)}`, style.width, "  "));
-  const out = passes.filter(({ counted }) => !counted).length;
-  return `${[
-    table([head.map((label) => label.split("\n").map(paint.heading).join("\n"))]),
-    ...blocks,
-    ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
-    ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),
-  ].join("\n")}\n`;
+  return [table([head.map((label) => label.split("\n").map(paint.heading).join("\n"))]), ...blocks].join(
+    "\n",
+  );
 }
 
 /** Notes that more passes than this have are told once, with their number. */
@@ -77,7 +123,8 @@ function flagLines(passes: readonly JudgedPass[]): string[] {
 
 /** The passes with the keys of the data contract. */
 export function passesJson(passes: readonly JudgedPass[]): string {
-  return toJson({ format: "runjury.passes/1", passes });
+  const cautions = hasPower(passes) ? [{ code: "power-limits", text: powerCaution }] : [];
+  return toJson({ format: "runjury.passes/1", passes, cautions });
 }
 
 const csvColumns = [
@@ -93,6 +140,7 @@ const csvColumns = [
   "cpuLoadPct",
   "gpuLoadPct",
   "cpuTempC",
+  ...steadiness,
   "startedAt",
   "counted",
   "notCountedBecause",
@@ -112,18 +160,22 @@ export function passesCsv(passes: readonly JudgedPass[]): string {
 export function passesMarkdown(passes: readonly JudgedPass[]): string {
   const shown = shownMetrics(passes);
   const table = markdownTable(
-    ["game", "config", "pass", "frames", "seconds", ...shown.map((metric) => metricLabel[metric]), "flags"],
+    [
+      ...["game", "config", "pass", "frames", "seconds", ...shown.map((metric) => metricLabel[metric])],
+      ...["stutter time %", "worst frame ms", "mean step ms", "flags"],
+    ],
     passes.map((pass) => [
       pass.game,
       pass.config,
       pass.pass,
       formatCount(pass.frames),
       formatFigure(pass.seconds),
-      ...shown.map((metric) => figureText(pass[metric])),
+      ...[...shown, ...steadiness].map((figure) => figureText(pass[figure])),
       pass.flags.map(({ severity, text }) => `${severity}: ${text}`).join("; "),
     ]),
   );
-  return `${table}\n`;
+  const notes = [steadinessNote, ...(hasPower(passes) ? [powerCaution] : [])];
+  return `${[table, ...notes.map((note) => `> ${note}`)].join("\n\n")}\n`;
 }
 
 function shownMetrics(passes: readonly JudgedPass[]): Metric[] {
