@@ -53,3 +53,26 @@ export async function drawChart(
   const { renderPng } = await import("./paint/render-png.ts");
   return { picture: await renderPng(svg, size), problems };
 }
+
+/** Pixel columns of a trace on a page. */
+const pageTraceBuckets = 330;
+
+/**
+ * Writes the report of a folder of captures: one HTML file that needs nothing else.
+ * @throws RunError as judgeFolder does
+ */
+export async function writeReport(
+  folder: string,
+  options: FolderOptions = {},
+  hooks: Hooks = {},
+): Promise<{ readonly page: string; readonly problems: readonly Problem[] }> {
+  const [measured, { findingsOf }, { reportPage }] = await Promise.all([
+    judgeMeasured(folder, { ...options, traceBuckets: pageTraceBuckets }, hooks),
+    import("./judge/find-findings.ts"),
+    import("./report/html/report-page.ts"),
+  ]);
+  const { judgement, session, frames, problems } = measured;
+  const shown = filterJudgement(judgement, options.only ?? []);
+  const source = { judgement, shown, frames, findings: findingsOf(shown), session };
+  return { page: reportPage(source, { ruler: rulerOfFont, fontFaces: fontFaces() }), problems };
+}

@@ -10,6 +10,7 @@ import { addInitCommand } from "./commands/init.ts";
 import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
 import { addPassesCommand } from "./commands/passes.ts";
+import { addReportCommand } from "./commands/report.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
 import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
@@ -34,6 +35,7 @@ function buildProgram(): Command {
   addCheckCommand(program);
   addFindingsCommand(program);
   addFollowCommand(program);
+  addReportCommand(program);
   addChartCommand(program);
   addCaptionsCommand(program);
   addInspectCommand(program);

@@ -79,7 +79,10 @@ const hedgeWords: Readonly<Record<Hedge, string>> = {
   "lows-definition": "by this definition of the low; another one does not show it",
 };
 
-function findingSentence({ kind, rows, beside, sizePct, hedges }: Finding, judgement: Judgement): string {
+export function findingSentence(
+  { kind, rows, beside, sizePct, hedges }: Finding,
+  judgement: Judgement,
+): string {
   const [row] = rows as [Compared, ...Compared[]];
   const config = titleOf(judgement, "configs", row.config);
   const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
@@ -96,7 +99,7 @@ function findingSentence({ kind, rows, beside, sizePct, hedges }: Finding, judge
   return `${capital(where)}, ${config}${little} ${verb} ${metric}${size} ${than}${rough}${still}${hedge}.`;
 }
 
-function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): string {
+export function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): string {
   const config = titleOf(judgement, "configs", row.config);
   const against = titleOf(judgement, "configs", row.against);
   const where = row.game === null ? overGames(row, judgement) : `in ${gameList([row], judgement)}`;

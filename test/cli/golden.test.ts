@@ -36,6 +36,7 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   { name: "check-help", args: ["check", "--help"] },
   { name: "findings-help", args: ["findings", "--help"] },
   { name: "follow-help", args: ["follow", "--help"] },
+  { name: "report-help", args: ["report", "--help"] },
   { name: "help", args: ["--help"] },
   { name: "judge-help", args: ["judge", "--help"] },
   { name: "passes-help", args: ["passes", "--help"] },

@@ -36,6 +36,12 @@ export function laneHeight(space: Space): number {
   return space.textPx * (wordsBeside(space) ? 1.5 : 2.9);
 }
 
+/** Height of a chart of so many rows of so many lanes each. */
+export function intervalsHeight(rows: number, lanes: number, space: Omit<Space, "height">): number {
+  const { textPx } = space;
+  return rows * (lanes * laneHeight({ ...space, height: 0 }) + 0.9 * textPx) + 3.4 * textPx;
+}
+
 /**
  * Differences as dots on their intervals, with the zero line and the margin that matters as a band; the words and
  * figures of each stand with it. A dot is filled where a difference was shown and hollow where not; a dashed interval
@@ -121,6 +127,8 @@ export function drawIntervals(
       fontSize: style.sizePx,
       fontWeight: style.weight,
       fill,
+      // Above the interval, words cross the lines of the chart.
+      ...(beside ? {} : { stroke: theme.paper, strokeOpacity: 0.75, strokeWidth: textPx * 0.3 }),
       className: `lane-${at}`,
     });
 

@@ -5,7 +5,7 @@ import { RunError } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { labelWithUnit, metricUnit } from "../metric-unit.ts";
 import { drawPlot } from "./draw-plot.ts";
-import { wrap } from "./fit-text.ts";
+import { shorten, wrap } from "./fit-text.ts";
 import { capital, gameTitle } from "./names.ts";
 import { lowsNote } from "./notes.ts";
 import { cellsOf, type GameCell, oneGame } from "./one-game.ts";
@@ -26,7 +26,7 @@ interface Lane {
   readonly words: string;
 }
 
-function passesPictureOf(source: PictureSource, game: string, metric: Metric, look: Look): Picture {
+export function passesPictureOf(source: PictureSource, game: string, metric: Metric, look: Look): Picture {
   const lanes = lanesOf(source, game, metric, look);
   if (lanes.every(({ values }) => values.length === 0))
     throw new RunError([
@@ -87,6 +87,11 @@ function lanesOf(source: PictureSource, game: string, metric: Metric, look: Look
   });
 }
 
+/** Height of a chart of so many configs. */
+export function passesHeight(configs: number, textPx: number): number {
+  return textPx * (configs * 4.7 + 3.4);
+}
+
 function drawPasses(
   lanes: readonly Lane[],
   {
@@ -125,13 +130,17 @@ function drawPasses(
   const room = Math.max((most - least) * 0.08, most * 0.005);
   const name = ({ cell }: Lane): string =>
     wrap(cell.paint.title, space.width * 0.5, 1, { sizePx: textPx, weight: 600 }, ruler)[0] ?? "";
-  const heads = lanes.map((lane, index) => ({
-    y: index - 0.14,
-    name: name(lane),
-    words: lane.words,
-    color: lane.cell.paint.color,
-    after: ruler(`${name(lane)}  `, textPx, 600),
-  }));
+  const heads = lanes.map((lane, index) => {
+    const after = ruler(`${name(lane)}  `, textPx, 600) + textPx * 0.3;
+    const room = space.width - after;
+    return {
+      y: index - 0.14,
+      name: name(lane),
+      words: shorten(lane.words, room, { sizePx: textPx, weight: 400 }, ruler),
+      color: lane.cell.paint.color,
+      after,
+    };
+  });
   const margin = Math.max(...middles.map(({ text }) => ruler(text, textPx, 600)), 0) / 2 + textPx * 0.3;
 
   return drawPlot({
@@ -142,7 +151,7 @@ function drawPasses(
     marginTop: 0,
     marginBottom: textPx * 2.9,
     x: { type: "linear", domain: [least - room, most + room] },
-    y: { type: "linear", domain: [-0.42, lanes.length - 0.3], reverse: true, axis: null },
+    y: { type: "linear", domain: [-0.42, lanes.length - 0.14], reverse: true, axis: null },
     color: { type: "identity" },
     symbol: { type: "identity" },
     marks: [
@@ -210,7 +219,7 @@ function drawPasses(
         Plot.text([head], {
           frameAnchor: "left",
           y: "y",
-          dx: head.after - margin + textPx * 0.3,
+          dx: head.after - margin,
           textAnchor: "start",
           text: "words",
           fontSize: textPx,

@@ -82,7 +82,7 @@ export function drawSheet(
 }
 
 /** The font that pictures are measured with comes first. */
-const fontStack = "Source Sans 3, system-ui, sans-serif";
+export const fontStack = "'Source Sans 3', system-ui, sans-serif";
 
 function unitsOf({ width, height }: SheetSize): { width: number; height: number } {
   const scale = shortSide / Math.min(width, height);

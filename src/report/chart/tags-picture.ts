@@ -46,7 +46,7 @@ export function tagsPicture(
 }
 
 /** Rows over all games and, where wanted, over each kind of games. */
-function suiteRows(
+export function suiteRows(
   { judgement, shown }: Pick<PictureSource, "judgement" | "shown">,
   metric: keyof typeof metricLabel,
   look: Look,
@@ -72,7 +72,10 @@ function suiteRows(
   return { rows, sentences };
 }
 
-function suiteNotes({ session }: PictureSource["judgement"], metric: keyof typeof metricLabel): string[] {
+export function suiteNotes(
+  { session }: PictureSource["judgement"],
+  metric: keyof typeof metricLabel,
+): string[] {
   return [
     `Lines: ${formatPct(session.confidencePct)} intervals for the average over games like these; over two games, for exactly these. Band: within ${formatPct(session.mattersPct)}, too little to matter.`,
     "Filled: a difference was shown. Hollow: none was.",

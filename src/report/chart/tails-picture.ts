@@ -24,7 +24,7 @@ interface Tail {
   readonly middle: readonly Point[];
 }
 
-function tailsPictureOf(source: PictureSource, game: string, look: Look): Picture {
+export function tailsPictureOf(source: PictureSource, game: string, look: Look): Picture {
   const tails = cellsOf(source, game, look)
     .map((cell) => tailOf(source, cell))
     .filter(({ middle }) => middle.length > 1);

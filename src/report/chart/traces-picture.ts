@@ -16,14 +16,15 @@ export function tracesPicture(source: PictureSource, look: Look): Picture {
 
 interface Panel {
   readonly title: string;
-  readonly words: string;
+  /** The most telling first: a narrow picture shows as many as fit. */
+  readonly facts: readonly string[];
   readonly color: string;
   readonly points: readonly { readonly atS: number; readonly ms: number }[];
   /** Frame time of this pass's 1% low; null where the pass has none. */
   readonly lowMs: number | null;
 }
 
-function tracesPictureOf(source: PictureSource, game: string, look: Look): Picture {
+export function tracesPictureOf(source: PictureSource, game: string, look: Look): Picture {
   const panels = panelsOf(source, game, look);
   if (panels.length === 0)
     throw new RunError([
@@ -39,7 +40,7 @@ function tracesPictureOf(source: PictureSource, game: string, look: Look): Pictu
         ? ["Dashed: the frame time of this pass's 1% low.", ...lowsNote(source.judgement.session, "low1Fps")]
         : []),
     ],
-    description: panels.map(({ title, words }) => `${title}: ${words}.`),
+    description: panels.map(({ title, facts }) => `${title}: ${facts.join(", ")}.`),
     draw: (space) => drawTraces(panels, space, look),
   };
 }
@@ -54,12 +55,13 @@ function panelsOf(source: PictureSource, game: string, look: Look): Panel[] {
       {
         title: cell.paint.title,
         color: cell.paint.color,
-        words: [
-          visible(pass.pass),
+        facts: [
           `average ${formatFigure(pass.avgFps ?? 0)} FPS`,
           ...(pass.low1Fps === null ? [] : [`1% low ${formatFigure(pass.low1Fps)}`]),
-          `slowest of ${formatCount(trace.frames)} frames ${formatFigure(slowest)} ms`,
-        ].join(" · "),
+          `slowest ${formatFigure(slowest)} ms`,
+          visible(pass.pass),
+          `${formatCount(trace.frames)} frames`,
+        ],
         points: trace.atS.map((atS, i) => ({ atS, ms: trace.frameTimesMs[i] as number })),
         lowMs: pass.low1Fps === null ? null : 1000 / pass.low1Fps,
       },
@@ -83,11 +85,13 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
   );
   const lows = panels.flatMap(({ lowMs }, panel) => (lowMs === null ? [] : [{ lowMs, panel }]));
   const marginLeft = textPx * 3;
-  const heads = panels.map(({ title, color, words }, panel) => {
+  const heads = panels.map(({ title, color, facts }, panel) => {
     const [name] = wrap(title, space.width * 0.35, 1, { sizePx: textPx, weight: 600 }, ruler);
     const after = ruler(`${name ?? ""} `, textPx, 600) + textPx * 0.5;
-    const [fitted] = wrap(words, space.width - after, 1, { sizePx: textPx, weight: 400 }, ruler);
-    return { panel, name: name ?? "", color, words: fitted ?? "", after };
+    const fitting = facts.findLastIndex(
+      (_, i) => ruler(facts.slice(0, i + 1).join(" · "), textPx, 400) <= space.width - after,
+    );
+    return { panel, name: name ?? "", color, words: facts.slice(0, fitting + 1).join(" · "), after };
   });
   return drawPlot({
     width: space.width,

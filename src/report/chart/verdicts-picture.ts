@@ -9,11 +9,15 @@ import { intervalNotes } from "./notes.ts";
 import { pageOf } from "./page-of.ts";
 import type { Look, Picture, PictureRequest, PictureSource } from "./picture.ts";
 
-/** All games for one metric: the change against the baseline with its interval, the surest first. */
+/**
+ * All games for one metric: the change against the baseline with its interval, the surest first.
+ * @param games another order, where several pictures shall agree; games without the metric are left out
+ */
 export function verdictsPicture(
   { judgement, shown }: PictureSource,
   request: PictureRequest,
   look: Look,
+  games?: readonly string[],
 ): Picture {
   const metric = request.metric ?? "avgFps";
   const verdicts = shown.verdicts.filter((verdict) => verdict.metric === metric);
@@ -22,8 +26,11 @@ export function verdictsPicture(
       { code: "picture-needs", severity: "error", at: { file: "" }, picture: "verdicts", missing: metric },
     ]);
   const paints = paintConfigs(judgement, look.theme);
+  const compared = new Set(verdicts.map(({ game }) => game));
   // Metrics of power have no rank: they stay in the session's order.
-  const ranked = [...rankRows({ ...shown, verdicts }), ...verdicts].map(({ game }) => game);
+  const ranked =
+    games?.filter((game) => compared.has(game)) ??
+    [...rankRows({ ...shown, verdicts }), ...verdicts].map(({ game }) => game);
   const rows = [...new Set(ranked)].map((game): IntervalRow & { readonly game: string } => ({
     game,
     title: gameTitle(judgement, game),

@@ -1,0 +1,33 @@
+import { metricLabel } from "../../judge/label-metric.ts";
+import { notCountedRows, openRows, openTitle } from "../judgement-words.ts";
+import { html, type Markup } from "./markup.ts";
+import type { ReportSource } from "./report-source.ts";
+
+/** Passes set aside with reasons, cautions, and what cannot be told yet. */
+export function doubtsSection({ shown: judgement }: ReportSource): Markup {
+  const out = notCountedRows(judgement);
+  const open = openRows(judgement);
+  return html`<section id="doubts" aria-labelledby="doubts-title">
+<h2 id="doubts-title">Set aside, cautions, still open</h2>
+<h3>Passes that do not count</h3>
+${
+  out.length === 0
+    ? html`<p>None.</p>`
+    : html`<ul>${out.map(({ pass, reason }) => html`<li>${pass}: ${reason}</li>`)}</ul>`
+}
+${
+  judgement.cautions.length === 0
+    ? null
+    : html`<h3>Cautions</h3>
+<ul>${judgement.cautions.map(({ text }) => html`<li>${text}</li>`)}</ul>`
+}
+${
+  open.length === 0
+    ? null
+    : html`<details><summary>${openTitle}</summary><ul>${open.map(
+        ({ game, config, needed }) =>
+          html`<li>${game} / ${config}: ${needed.map(({ metric, text }) => `${metricLabel[metric]} ${text}`).join(", ")}</li>`,
+      )}</ul></details>`
+}
+</section>`;
+}
