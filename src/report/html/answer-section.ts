@@ -1,11 +1,6 @@
+import { powerCaution } from "../../shared/power-caution.ts";
 import { findingSentence, notSaidSentence } from "../findings-report.ts";
-import {
-  countSentences,
-  hasPower,
-  powerCaution,
-  sessionSentence,
-  suiteSentences,
-} from "../judgement-words.ts";
+import { countSentences, hasPower, sessionSentence, suiteSentences } from "../judgement-words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
 
@@ -31,7 +26,7 @@ ${
     : listOf(said, "findings")
 }
 ${notSaid.length === 0 ? null : html`<details><summary>What must not be said (${notSaid.length})</summary>${bullets(notSaid)}</details>`}
-${hasPower(judgement) ? html`<p class="note">${powerCaution}</p>` : null}
+${hasPower(judgement.passes) ? html`<p class="note">${powerCaution}</p>` : null}
 </section>`;
 }
 
