@@ -1,8 +1,6 @@
-import { Readable } from "node:stream";
-import { pipeline } from "node:stream/promises";
-import { constants, createGunzip } from "node:zlib";
+import { decodeLatin1 } from "./decode-latin-1.ts";
 import type { ByteSource, TextReading } from "./log.ts";
-import { requireFewBytes } from "./log-limits.ts";
+import { unpackGzip } from "./unpack-gzip.ts";
 
 type Encoding = TextReading["encoding"];
 
@@ -48,7 +46,10 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
   const packed = await peek(bytesOf(source), 2);
   const gzip = packed.head[0] === 0x1f && packed.head[1] === 0x8b;
   const damage: { packed: string | null } = { packed: null };
-  const plain = await peek(gzip ? unpack(source, packed.bytes, damage) : packed.bytes, sniffBytes);
+  const plain = await peek(
+    gzip ? unpackGzip(packed.bytes, () => bytesOf(source), damage) : packed.bytes,
+    sniffBytes,
+  );
   const { encoding, markLength } = sniffEncoding(plain.head);
   let found: TextReading["lineEnd"] | null = null;
   async function* watched(): AsyncGenerator<string> {
@@ -84,7 +85,7 @@ export async function plainBytes(source: ByteSource): Promise<PlainBytes> {
   const damage: { packed: string | null } = { packed: null };
   const packed = await peek(bytesOf(source), 2);
   if (packed.head[0] === 0x1f && packed.head[1] === 0x8b)
-    return { bytes: unpack(source, packed.bytes, damage), damage };
+    return { bytes: unpackGzip(packed.bytes, () => bytesOf(source), damage), damage };
   if (source.blocks === undefined) return { bytes: packed.bytes, damage };
   await packed.bytes.return(undefined);
   return { bytes: blocksOf(source.blocks()), damage };
@@ -135,60 +136,6 @@ async function peek(
   return { head, bytes: again() };
 }
 
-/** A packed file that stops too early gives all that it holds; the reason is noted in `damage`. */
-async function* unpack(
-  source: ByteSource,
-  bytes: AsyncGenerator<Uint8Array>,
-  damage: { packed: string | null },
-): AsyncGenerator<Uint8Array> {
-  let sourceError: SourceError | null = null;
-  let tail = Buffer.alloc(0);
-  async function* watched(): AsyncGenerator<Uint8Array> {
-    try {
-      for await (const chunk of bytes) {
-        tail = Buffer.concat([tail, chunk.subarray(-4)]).subarray(-4);
-        yield chunk;
-      }
-    } catch (error) {
-      sourceError = error as SourceError;
-      throw error;
-    }
-  }
-  // An end that comes too early would throw away what is unpacked already; so it is no error here.
-  const gunzip = createGunzip({ finishFlush: constants.Z_SYNC_FLUSH });
-  const done = pipeline(Readable.from(watched()), gunzip).catch(() => undefined);
-  let length = 0;
-  try {
-    for await (const chunk of gunzip) {
-      length += (chunk as Uint8Array).length;
-      requireFewBytes(length);
-      yield chunk as Uint8Array;
-    }
-    // The last four bytes of a whole file are its length (RFC 1952, ISIZE); of several files in one, the last one's.
-    const isWhole = tail.length === 4 && tail.readUInt32LE(0) === length % 2 ** 32;
-    if (!isWhole && !(await canUnpack(source))) damage.packed = "it stops early";
-  } catch (error) {
-    if (sourceError !== null) throw sourceError;
-    if (!(error instanceof Error && "errno" in error)) throw error;
-    damage.packed = "it is damaged";
-  } finally {
-    gunzip.destroy();
-    await done;
-  }
-}
-
-/** Whether a packed file can be unpacked to its end. */
-async function canUnpack(source: ByteSource): Promise<boolean> {
-  try {
-    await pipeline(Readable.from(bytesOf(source)), createGunzip(), async (chunks) => {
-      for await (const _ of chunks);
-    });
-    return true;
-  } catch {
-    return false;
-  }
-}
-
 function sniffEncoding(head: Uint8Array): { encoding: Encoding; markLength: number } {
   if (head[0] === 0xef && head[1] === 0xbb && head[2] === 0xbf) return { encoding: "utf-8", markLength: 3 };
   if (head[0] === 0xff && head[1] === 0xfe) return { encoding: "utf-16le", markLength: 2 };
@@ -211,18 +158,15 @@ async function* toText(
   encoding: Encoding,
   markLength: number,
 ): AsyncGenerator<string> {
-  const decoder = new TextDecoder(encoding === "latin-1" ? "windows-1252" : encoding, {
-    fatal: encoding === "utf-8",
-    ignoreBOM: true,
-  });
+  const decode = encoding === "latin-1" ? decodeLatin1 : decoderOf(encoding);
   let skip = markLength;
   for await (const chunk of bytes) {
     const part = chunk.subarray(skip);
     skip = 0;
-    const text = decode(decoder, part, true);
+    const text = decode(part, true);
     if (text !== "") yield text;
   }
-  const rest = decode(decoder, new Uint8Array(0), false);
+  const rest = decode(new Uint8Array(0), false);
   if (rest !== "") yield rest;
 }
 
@@ -237,10 +181,13 @@ function lineEndOf(text: string): TextReading["lineEnd"] | null {
   return feeds >= returns ? "LF" : "CR";
 }
 
-function decode(decoder: InstanceType<typeof TextDecoder>, bytes: Uint8Array, stream: boolean): string {
-  try {
-    return decoder.decode(bytes, { stream });
-  } catch {
-    throw new NotUtf8Error();
-  }
+function decoderOf(encoding: Exclude<Encoding, "latin-1">): (bytes: Uint8Array, stream: boolean) => string {
+  const decoder = new TextDecoder(encoding, { fatal: encoding === "utf-8", ignoreBOM: true });
+  return (bytes, stream) => {
+    try {
+      return decoder.decode(bytes, { stream });
+    } catch {
+      throw new NotUtf8Error();
+    }
+  };
 }

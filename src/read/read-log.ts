@@ -107,6 +107,10 @@ async function readOnce(request: Request): Promise<LogReading> {
   const batches = splitLines(decoded.chunks)[Symbol.asyncIterator]();
   try {
     const head = await readHead(batches, request.headLines ?? usualHeadLines);
+    if (decoded.empty && decoded.damage.packed !== null) {
+      const why = decoded.damage.packed;
+      return refused({ code: "log-packing-damaged", severity: "error", at, why, isUsed: false });
+    }
     if (decoded.empty || head.lines.every((line) => line.trim() === "")) {
       return refused({ code: "log-empty", severity: "error", at });
     }
@@ -419,7 +423,13 @@ async function finish({ request, decoded }: TableRead, finished: Finished): Prom
   if (frames.notUsed.has("cut off") || decoded.damage.packed !== null) flags.push({ code: "cut-short" });
   if (frames.notUsed.has("cut off")) problems.push({ code: "log-row-cut-off", severity: "note", at });
   if (decoded.damage.packed !== null) {
-    problems.push({ code: "log-packing-damaged", severity: "warning", at, why: decoded.damage.packed });
+    problems.push({
+      code: "log-packing-damaged",
+      severity: "warning",
+      at,
+      why: decoded.damage.packed,
+      isUsed: true,
+    });
   }
 
   // Stretches that are not told apart share no clock.

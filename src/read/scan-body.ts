@@ -1,3 +1,4 @@
+import { decodeLatin1 } from "./decode-latin-1.ts";
 import { NotUtf8Error, type PlainBytes, plainBytes } from "./decode-text.ts";
 import type { Dialect } from "./detect-dialect.ts";
 import type { FrameCollector, Reading } from "./frame-collector.ts";
@@ -59,7 +60,8 @@ class BodyTaker implements RowTaker {
   private readonly splitter: RowSplitter;
   private readonly scanner: RowScanner;
   private readonly slots: Int32Array;
-  private readonly decoder: InstanceType<typeof TextDecoder>;
+  private readonly isLatin1: boolean;
+  private readonly decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
   private readonly firstText: string;
   private isChecked = false;
   private isRefused = false;
@@ -69,10 +71,7 @@ class BodyTaker implements RowTaker {
     this.target = target;
     this.splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
     this.firstText = dialect.rows[0]?.text ?? "";
-    this.decoder = new TextDecoder(text.encoding === "latin-1" ? "windows-1252" : "utf-8", {
-      fatal: text.encoding === "utf-8",
-      ignoreBOM: true,
-    });
+    this.isLatin1 = text.encoding === "latin-1";
     const certain = [how.frameTime.index, how.clock?.index, how.counter].filter((index) => index != null);
     const needed = [...new Set([...certain, ...sensors.indices])].sort((a, b) => a - b);
     this.slots = new Int32Array(dialect.width).fill(-1);
@@ -150,6 +149,7 @@ class BodyTaker implements RowTaker {
   }
 
   private decode(bytes: Uint8Array): string {
+    if (this.isLatin1) return decodeLatin1(bytes);
     try {
       return this.decoder.decode(bytes);
     } catch {

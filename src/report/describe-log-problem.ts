@@ -28,7 +28,7 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
       };
     case "log-packing-damaged":
       return {
-        message: `the compressed data are incomplete: ${finding.why}; what could be unpacked is used`,
+        message: `the compressed data are incomplete: ${finding.why}; ${finding.isUsed ? "what could be unpacked is used" : "the log is left out"}`,
       };
     case "log-header-width":
       return {

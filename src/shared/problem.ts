@@ -81,7 +81,12 @@ export type LogFinding =
   | { readonly code: "log-no-table" }
   | { readonly code: "log-line-too-long" }
   | { readonly code: "log-too-long"; readonly limit: "bytes" | "rows"; readonly most: number }
-  | { readonly code: "log-packing-damaged"; readonly why: string }
+  | {
+      readonly code: "log-packing-damaged";
+      readonly why: string;
+      /** Some of the log could be unpacked. */
+      readonly isUsed: boolean;
+    }
   | { readonly code: "log-header-width"; readonly names: number; readonly cells: number }
   | { readonly code: "log-without-rows" }
   | { readonly code: "log-without-frames"; readonly rows: number }
