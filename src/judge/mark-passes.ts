@@ -75,7 +75,8 @@ export function markPasses(
   });
   // What set the pace of a pass that will not count may be the very reason for it.
   const pace = flagPace(drafts.filter(isEligible).map(({ pass }) => pass));
-  if (isScreened) screenDrafts(drafts.filter(isEligible));
+  const isCapped = ({ pass }: Draft): boolean => (pace.get(pass) ?? []).some(({ code }) => code === "capped");
+  if (isScreened) screenDrafts(drafts.filter(isEligible), isCapped);
   for (const { pass, flags } of drafts) flags.push(...(pace.get(pass) ?? []));
   return drafts.map((draft) => ({ ...draft, counted: isEligible(draft) }));
 }
@@ -114,12 +115,15 @@ function findCopies(passes: readonly PassSummary[]): Map<PassSummary, PassFlag[]
   return flags;
 }
 
-function screenDrafts(drafts: readonly Draft[]): void {
+function screenDrafts(drafts: readonly Draft[], isCapped: (draft: Draft) => boolean): void {
   const cells = groupByCell(drafts, ({ pass }) => pass);
   const logs = cells.map((cell) =>
     cell.map(({ pass }) => ({ avgFps: logOf(pass.avgFps), low1Fps: logOf(pass.low1Fps) })),
   );
-  const found = screenPasses(logs);
+  const found = screenPasses(
+    logs,
+    cells.map((cell) => cell.some(isCapped)),
+  );
   cells.forEach((cell, i) => {
     const isKept = (j: number): boolean => !found.setAside[i]?.[j];
     cell.forEach((draft, j) => {

@@ -42,8 +42,13 @@ interface RoundTests {
  * each other (the idea of Rosner 1983, Technometrics 25:165); the yardstick is each cell's own spread, steadied by
  * the session's typical one.
  * @param cells the passes of each cell; order changes nothing but the order of the results
+ * @param capped per cell, whether a frame cap held its passes: they hardly vary, and as the yardstick of the others
+ *   would make every ordinary pass look slow
  */
-export function screenPasses(cells: readonly (readonly ScreenedPass[])[]): ScreenResult {
+export function screenPasses(
+  cells: readonly (readonly ScreenedPass[])[],
+  capped: readonly boolean[] = [],
+): ScreenResult {
   const values = Object.fromEntries(
     screenedMetrics.map((metric) => [metric, cells.map((cell) => finiteValues(cell, metric))]),
   ) as Record<ScreenedMetric, IndexedValue[][]>;
@@ -59,8 +64,8 @@ export function screenPasses(cells: readonly (readonly ScreenedPass[])[]): Scree
   let rounds = 0;
   for (let changed = true; changed && rounds < mostRounds; rounds++) {
     typical = {
-      avgFps: typicalVariance(values.avgFps, setAside),
-      low1Fps: typicalVariance(values.low1Fps, setAside),
+      avgFps: typicalVariance(values.avgFps, setAside, capped),
+      low1Fps: typicalVariance(values.low1Fps, setAside, capped),
     };
     tests = testRound(cells, values, typical, family);
     disagree = cells.map((cell, i) => {
@@ -104,13 +109,24 @@ function finiteValues(cell: readonly ScreenedPass[], metric: ScreenedMetric): In
   });
 }
 
-function typicalVariance(cells: readonly IndexedValue[][], setAside: readonly boolean[][]): number | null {
+/** Cells that say what is typical: fewer say nothing. */
+const fewestCells = 3;
+
+/** Of the cells without a frame cap where there are enough of them, else of all. */
+function typicalVariance(
+  cells: readonly IndexedValue[][],
+  setAside: readonly boolean[][],
+  capped: readonly boolean[],
+): number | null {
   const scaled = cells.flatMap((cell, i) => {
     const kept = cell.filter(({ index }) => !setAside[i]?.[index]).map(({ y }) => y);
     if (kept.length < 2) return [];
-    return [Math.max(sampleVariance(kept), varianceFloor) / medianOfF(kept.length - 1, beliefDf)];
+    const variance = Math.max(sampleVariance(kept), varianceFloor) / medianOfF(kept.length - 1, beliefDf);
+    return [{ variance, isCapped: capped[i] === true }];
   });
-  return scaled.length < 3 ? null : median(scaled);
+  const free = scaled.filter(({ isCapped }) => !isCapped);
+  const used = (free.length < fewestCells ? scaled : free).map(({ variance }) => variance);
+  return used.length < fewestCells ? null : median(used);
 }
 
 /** Where one value stands against others: the externally studentised residual with a steadied variance. */
