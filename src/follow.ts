@@ -48,8 +48,8 @@ export interface FollowHooks extends Hooks {
   readonly signal: AbortSignal;
 }
 
-/** Logs read before anything else is heeded: the end shall not wait for thousands. */
-const readAtOnce = 200;
+/** Read before anything else is heeded: the end shall not wait for thousands of logs. */
+const mostAtOnce = { logs: 1000, bytes: 64e6 };
 
 /** Problems of a log that is made before a capture and filled after it. */
 const emptyCodes: ReadonlySet<Problem["code"]> = new Set(["log-empty", "log-without-rows", "log-no-table"]);
@@ -190,8 +190,8 @@ async function readCaptures(
   const settings = measureSettings(session, options);
   const captures: ReadCapture[] = [];
   if (logs.length > 0) onProgress?.({ done: 0, total: logs.length, file: "" });
-  for (let first = 0; first < logs.length && !signal.aborted; first += readAtOnce) {
-    const placed = logs.slice(first, first + readAtOnce).map((log) => ({
+  for (let first = 0; first < logs.length && !signal.aborted; first = captures.length) {
+    const placed = nextPart(logs, first).map((log) => ({
       log,
       ...placeLog(log.parts, session.layout, known),
     }));
@@ -217,6 +217,17 @@ async function readCaptures(
     await nextTurn();
   }
   return captures;
+}
+
+function nextPart(logs: readonly FoundLog[], first: number): FoundLog[] {
+  const part: FoundLog[] = [];
+  let bytes = 0;
+  for (const log of logs.slice(first, first + mostAtOnce.logs)) {
+    part.push(log);
+    bytes += log.bytes;
+    if (bytes >= mostAtOnce.bytes) break;
+  }
+  return part;
 }
 
 function jobOf({ source, sensorSource, bytes }: FoundLog): {

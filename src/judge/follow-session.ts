@@ -1,7 +1,7 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { JudgedPass } from "./judgement.ts";
-import { passName } from "./mark-passes.ts";
+import { judgedPass, type MarkedPass, passName } from "./mark-passes.ts";
 import type { NextPass } from "./next-pass.ts";
 import {
   comparisonKey,
@@ -131,13 +131,14 @@ export function follow(state: FollowState, events: readonly FollowEvent[]): Foll
     }
   }
   const next = stateOf(captures, settings, lastConfig, state.standing);
-  const before = new Map(state.standing.passes.map((pass) => [pass.file, pass]));
-  const now = new Map(next.standing.passes.map((pass) => [pass.file, pass]));
+  const before = byFile(state.standing);
+  const now = byFile(next.standing);
   const told = events.flatMap((event): Happening[] => tellEvent(event, before, now, captures));
   const isTold = new Set(events.flatMap(toldFiles));
-  const recounted = next.standing.passes.flatMap((pass): Happening[] => {
-    if (isTold.has(pass.file) || before.get(pass.file)?.counted === pass.counted) return [];
-    return [{ event: "recounted", pass, answer: answerOf(pass) }];
+  const recounted = next.standing.passes.flatMap((mark): Happening[] => {
+    const { file } = mark.pass;
+    if (isTold.has(file) || before.get(file)?.counted === mark.counted) return [];
+    return [{ event: "recounted", pass: judgedPass(mark), answer: answerOf(mark) }];
   });
   const dropped = [...before.keys()].some((file) => !now.has(file) && !isTold.has(file))
     ? leftOut(captures).filter(({ file }) => before.has(file) && !isTold.has(file))
@@ -207,27 +208,35 @@ function filedTwice(file: string, other: string): LeftOut {
   return { file, problems: [{ code: "pass-filed-twice", severity: "error", at: { file }, other }] };
 }
 
-function answerOf({ counted }: JudgedPass): "good" | "repeat" {
+function byFile({ passes }: Standing): Map<string, MarkedPass> {
+  return new Map(passes.map((mark) => [mark.pass.file, mark]));
+}
+
+function answerOf({ counted }: MarkedPass): "good" | "repeat" {
   return counted ? "good" : "repeat";
 }
 
 function tellEvent(
   event: FollowEvent,
-  before: ReadonlyMap<string, JudgedPass>,
-  now: ReadonlyMap<string, JudgedPass>,
+  before: ReadonlyMap<string, MarkedPass>,
+  now: ReadonlyMap<string, MarkedPass>,
   captures: ReadonlyMap<string, ReadCapture>,
 ): Happening[] {
   switch (event.kind) {
     case "read": {
       const { file } = event.capture;
-      const pass = now.get(file);
-      if (pass !== undefined) return [{ event: "pass", pass, answer: answerOf(pass), again: event.again }];
+      const mark = now.get(file);
+      if (mark !== undefined) {
+        return [{ event: "pass", pass: judgedPass(mark), answer: answerOf(mark), again: event.again }];
+      }
       const out = leftOut(captures).find((capture) => capture.file === file);
       return out === undefined ? [] : [{ event: "left-out", ...out }];
     }
     case "gone": {
       const pass = before.get(event.file);
-      return [{ event: "gone", file: event.file, name: pass === undefined ? event.file : passName(pass) }];
+      return [
+        { event: "gone", file: event.file, name: pass === undefined ? event.file : passName(pass.pass) },
+      ];
     }
     case "session":
       return [{ event: "session", isUsed: true, problems: [], readAgain: event.captures?.length ?? 0 }];

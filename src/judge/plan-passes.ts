@@ -43,21 +43,14 @@ export function passesNeeded(plan: {
     const shows = shift(plan.alphaEff, df, plannedPower) * standardError <= delta;
     return shows && shift(plan.alpha, df, plannedPowerPerSide) * standardError <= delta;
   };
-  return smallestEnough(2, mostPasses, isEnough);
-}
-
-/**
- * The smallest whole number that is enough, searched by halves, since more passes never show less.
- * @returns from `least` to `most`; null where even `most` is not enough
- */
-export function smallestEnough(least: number, most: number, isEnough: (n: number) => boolean): number | null {
-  if (!isEnough(most)) return null;
-  let low = least;
-  let high = most;
-  while (low < high) {
-    const middle = Math.floor((low + high) / 2);
-    if (isEnough(middle)) high = middle;
-    else low = middle + 1;
+  // More passes never show less, so the smallest number can be searched by halves.
+  if (!isEnough(mostPasses)) return null;
+  let least = 2;
+  let enough = mostPasses;
+  while (least < enough) {
+    const middle = Math.floor((least + enough) / 2);
+    if (isEnough(middle)) enough = middle;
+    else least = middle + 1;
   }
-  return high;
+  return enough;
 }

@@ -2,11 +2,18 @@ import { median } from "simple-statistics";
 import type { Metric, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { guessBaseline } from "./choose-baseline.ts";
+import { studentTQuantile } from "./distributions.ts";
 import { type Column, type ColumnRow, decideRow, judgeColumns, noiseLevel } from "./judge-columns.ts";
-import type { JudgedPass, JudgeSettings } from "./judgement.ts";
-import { cellKey, judgedPass, mapByCell, markPasses, sortPasses } from "./mark-passes.ts";
+import type { JudgeSettings } from "./judgement.ts";
+import { cellKey, type MarkedPass, mapByCell, markPasses, sortPasses } from "./mark-passes.ts";
 import { chooseNextPass, type NextPass, type PassCosts, sumMinutes } from "./next-pass.ts";
-import { findStopReason, passesUntilNarrow, type StopReason, type StopRule } from "./stop-rule.ts";
+import {
+  findStopReason,
+  isOutOfReach,
+  passesUntilNarrow,
+  type StopReason,
+  type StopRule,
+} from "./stop-rule.ts";
 import type { VerdictWord } from "./verdict.ts";
 
 /** What is asked of a session that is still being captured. */
@@ -48,7 +55,7 @@ export interface StandingComparison {
    * one that is looked at on and on while other metrics ask for more passes will sooner or later find something.
    */
   readonly isSettled: boolean;
-  /** Passes per config until its interval should be narrow enough; null where its noise is unknown. */
+  /** Passes per config until its interval should be narrow enough; null where none are asked for or nobody can tell. */
   readonly passesNeeded: number | null;
 }
 
@@ -72,7 +79,8 @@ export interface Standing {
   readonly configs: readonly string[];
   readonly mattersPct: number;
   readonly noiseLevel: "pass" | "boot";
-  readonly passes: readonly JudgedPass[];
+  /** In session order. */
+  readonly passes: readonly MarkedPass[];
   readonly comparisons: readonly StandingComparison[];
   /** Every game under every config. */
   readonly cells: readonly StandingCell[];
@@ -146,7 +154,7 @@ export function findStanding(
     configs,
     mattersPct: settings.mattersPct,
     noiseLevel: noiseLevel(counted),
-    passes: marked.map(judgedPass),
+    passes: marked,
     comparisons,
     cells,
     next: chooseNextPass({ ...settings, cells, open, baseline, lastConfig }),
@@ -180,29 +188,30 @@ function compareWatched(
   const byCell = mapByCell(counted, (pass) => pass);
   const countOf = (game: string, config: string): number =>
     byCell.get(cellKey({ game, config }))?.length ?? 0;
-  return judgeColumns(counted, names, judging)
+  // Intervals cost most of the time, and only those of the watched metrics are needed.
+  return judgeColumns(counted, names, judging, false)
     .filter(({ metric }) => settings.metrics.includes(metric))
     .flatMap(({ metric, config, rows }: Column) => {
       const typical = typicalVariance(rows);
-      return rows.map((row: ColumnRow) => {
-        const { game, logDiff, low, high } = row.comparison;
+      return rows.map((row): ComparisonDraft => {
+        const { game, logDiff } = row.comparison;
         const passes = countOf(game, config);
         const againstPasses = countOf(game, settings.baseline);
         const fewer = Math.min(passes, againstPasses);
-        const halfWidth = low === null || high === null ? null : (high - low) / 2;
-        const pAdjusted = row.controlled?.pAdjusted ?? null;
-        const planned = planComparison(row, typical, settings);
+        const halfWidth = halfWidthOf(row, settings);
+        const [low, high] = halfWidth === null ? [null, null] : [logDiff - halfWidth, logDiff + halfWidth];
         const stop = findStopReason(
           {
             passes: fewer,
             halfWidth: halfWidth === null ? null : halfWidth * luckFactor(row, typical),
-            pAdjusted,
-            passesNeeded: planned,
+            pAdjusted: row.controlled?.pAdjusted ?? null,
             stopBefore: stopBefore.get(comparisonKey({ game, config, metric })) ?? null,
           },
           settings.rule,
           settings.mattersPct,
         );
+        const planned = stop === null ? planComparison(row, typical, settings) : null;
+        const isGivenUp = stop === null && isOutOfReach(fewer, planned, settings.rule);
         return {
           game,
           config,
@@ -213,13 +222,20 @@ function compareWatched(
           lowPct: low === null ? null : 100 * Math.expm1(low),
           highPct: high === null ? null : 100 * Math.expm1(high),
           halfWidth,
-          verdict: decideRow(row, judging).verdict,
-          stop,
+          verdict: decideRow({ ...row, comparison: { ...row.comparison, low, high } }, judging).verdict,
+          stop: isGivenUp ? "out-of-reach" : stop,
           // While it is open these passes were not enough, whatever the plan says.
-          passesNeeded: stop === null && planned !== null ? Math.max(planned, fewer + 1) : planned,
+          passesNeeded: planned === null || isGivenUp ? null : Math.max(planned, fewer + 1),
         };
       });
     });
+}
+
+/** Half-width of the interval, on the log scale; null where the noise is unknown. */
+function halfWidthOf({ comparison }: ColumnRow, { confidencePct }: CompareSettings): number | null {
+  const { standardError, degreesOfFreedom } = comparison;
+  if (standardError === null || degreesOfFreedom === null) return null;
+  return studentTQuantile(1 - (1 - confidencePct / 100) / 2, degreesOfFreedom) * standardError;
 }
 
 /** Median over games of the variance per pass; null where it is unknown everywhere. */

@@ -1,5 +1,4 @@
-import { studentTQuantile } from "./distributions.ts";
-import { smallestEnough } from "./plan-passes.ts";
+import { normalQuantile, studentTQuantile } from "./distributions.ts";
 import { logMargin } from "./verdict.ts";
 
 /**
@@ -30,6 +29,8 @@ export const defaultStopRule: StopRule = { leastPasses: 3, mostPasses: 10 };
  */
 const narrowShare = 0.6;
 
+const mostPlanned = 1000;
+
 /** An interval that was narrow enough stays so until it is wider by this factor: a plan shall not waver. */
 const slack = 1.2;
 
@@ -58,22 +59,25 @@ export function findStopReason(
     /** On the log scale, at no less than the games' typical noise; null where the noise is unknown. */
     readonly halfWidth: number | null;
     readonly pAdjusted: number | null;
-    readonly passesNeeded: number | null;
     /** Why it asked for no more passes at the last look. */
     readonly stopBefore: StopReason | null;
   },
   rule: StopRule,
   mattersPct: number,
 ): StopReason | null {
-  const { passes, halfWidth, pAdjusted, passesNeeded, stopBefore } = comparison;
+  const { passes, halfWidth, pAdjusted, stopBefore } = comparison;
   if (passes < rule.leastPasses) return null;
   if (halfWidth !== null && pAdjusted !== null) {
     const limit = narrowHalfWidth(mattersPct) * (stopBefore === "narrow" ? slack : 1);
     if (halfWidth <= limit) return "narrow";
     if (pAdjusted <= plainP) return "plain";
   }
-  if (passes >= rule.mostPasses) return "most-passes";
-  return passesNeeded !== null && passesNeeded > reach * rule.mostPasses ? "out-of-reach" : null;
+  return passes >= rule.mostPasses ? "most-passes" : null;
+}
+
+/** Whether a comparison is given up, its passes being enough to say that far too many would be needed. */
+export function isOutOfReach(passes: number, passesNeeded: number | null, rule: StopRule): boolean {
+  return passes >= rule.leastPasses && passesNeeded !== null && passesNeeded > reach * rule.mostPasses;
 }
 
 /**
@@ -88,11 +92,13 @@ export function passesUntilNarrow(plan: {
   readonly mattersPct: number;
 }): number {
   const target = narrowHalfWidth(plan.mattersPct);
-  const isNarrow = (n: number): boolean => {
+  const p = 1 - (1 - plan.confidence) / 2;
+  // As many as if the noise were known: a t interval is never narrower than a normal one. Seldom is it far from there.
+  let n = Math.max(2, Math.ceil(2 * plan.variance * (normalQuantile(p) / target) ** 2));
+  for (; n <= mostPlanned; n++) {
     // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom, as in plan-passes.ts.
-    const df = 1.5 * (n - 1) + plan.priorDf;
-    const q = studentTQuantile(1 - (1 - plan.confidence) / 2, df);
-    return q * Math.sqrt((2 * plan.variance) / n) <= target;
-  };
-  return smallestEnough(2, 1000, isNarrow) ?? Number.POSITIVE_INFINITY;
+    const q = studentTQuantile(p, 1.5 * (n - 1) + plan.priorDf);
+    if (q * Math.sqrt((2 * plan.variance) / n) <= target) return n;
+  }
+  return Number.POSITIVE_INFINITY;
 }

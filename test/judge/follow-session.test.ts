@@ -105,7 +105,7 @@ describe("a session while it is captured", () => {
   test("a pass that is captured again in place of a bad one counts", () => {
     const passes = grid(4);
     const { state } = start([...passes.slice(1), { ...passes[0]!, avgFps: 70, low1Fps: 40 }]);
-    expect(state.standing.passes.find(({ file }) => file === passes[0]!.file)?.counted).toBe(false);
+    expect(state.standing.passes.find(({ pass }) => pass.file === passes[0]!.file)?.counted).toBe(false);
     const again = run(state, [{ kind: "read", capture: captureOf(passes[0]!), again: "rewritten" }]);
     expect(again.happenings[0]).toMatchObject({ event: "pass", answer: "good", again: "rewritten" });
   });

@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import {
   defaultStopRule,
   findStopReason,
+  isOutOfReach,
   narrowHalfWidth,
   passesUntilNarrow,
 } from "../../src/judge/stop-rule.ts";
@@ -25,7 +26,7 @@ describe("when to stop capturing", () => {
     },
   );
 
-  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, passesNeeded: 9, stopBefore: null };
+  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, stopBefore: null };
   const narrow = narrowHalfWidth(3);
 
   test.for([
@@ -55,11 +56,19 @@ describe("when to stop capturing", () => {
       change: { passes: 10, halfWidth: null },
       expected: "most-passes",
     },
-    { why: "noise unknown", change: { halfWidth: null, passesNeeded: null }, expected: null },
+    { why: "noise unknown", change: { halfWidth: null }, expected: null },
     { why: "not tested", change: { halfWidth: 0.001, pAdjusted: null }, expected: null },
-    { why: "twice what is allowed is tried", change: { passesNeeded: 20 }, expected: null },
-    { why: "more is given up", change: { passesNeeded: 21 }, expected: "out-of-reach" },
   ])("$why: $expected", ({ change, expected }) => {
     expect(findStopReason({ ...open, ...change }, defaultStopRule, 3)).toBe(expected);
+  });
+
+  test.for([
+    { passesNeeded: 20, passes: 3, expected: false },
+    { passesNeeded: 21, passes: 3, expected: true },
+    { passesNeeded: Number.POSITIVE_INFINITY, passes: 3, expected: true },
+    { passesNeeded: 21, passes: 2, expected: false },
+    { passesNeeded: null, passes: 3, expected: false },
+  ])("$passes passes that say $passesNeeded would be needed: given up $expected", (row) => {
+    expect(isOutOfReach(row.passes, row.passesNeeded, defaultStopRule)).toBe(row.expected);
   });
 });

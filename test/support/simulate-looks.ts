@@ -16,6 +16,8 @@ export interface LookedAt {
   readonly everCalled: number;
   /** Each comparison as it was when a verdict first appeared, for those who stop at that. */
   readonly hasty: readonly StandingComparison[];
+  /** Each comparison of as many passes as it took here, captured without a look, the same number in every cell. */
+  readonly unseen: readonly StandingComparison[];
   /** Each comparison at the end. */
   readonly last: readonly StandingComparison[];
   readonly passes: number;
@@ -63,7 +65,10 @@ export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: S
       if (comparison.verdict !== "unclear" && !hasty.has(key)) hasty.set(key, comparison);
     }
   }
+  const perCell = Math.round(passes.length / standing.cells.length);
+  const fixed = all.filter(({ pass }) => Number(pass.slice("pass-".length)) < perCell);
   return {
+    unseen: findStanding(fixed, settings, null, null).comparisons,
     settled: [...settled.values()],
     everCalled: called.size,
     hasty: [...hasty.values()],
