@@ -1,27 +1,12 @@
-import type { VerdictWord } from "../../judge/verdict.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
+import { axisBottom, bottomMargin, gridX, signedPct } from "./axes.ts";
+import { changeDomain } from "./change-domain.ts";
 import type { ConfigPaint } from "./config-paint.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { type TextStyle, wrap } from "./fit-text.ts";
+import type { IntervalRow } from "./interval-rows.ts";
 import type { Look, Space } from "./picture.ts";
 import { type Markish, Plot } from "./plot-library.ts";
-
-/** One difference with its interval. */
-export interface IntervalLane {
-  readonly paint: ConfigPaint;
-  readonly changePct: number;
-  readonly lowPct: number | null;
-  readonly highPct: number | null;
-  readonly verdict: VerdictWord;
-  /** "*" where the verdict hangs on what was screened out. */
-  readonly mark: string;
-}
-
-/** A game or a kind of games, with a lane per config. */
-export interface IntervalRow {
-  readonly title: string;
-  readonly lanes: readonly IntervalLane[];
-}
 
 /** Narrower than this many letters, words stand above their interval instead of beside it. */
 const lettersBeside = 46;
@@ -54,6 +39,7 @@ export function drawIntervals(
   { theme, ruler }: Look,
 ): string {
   const { textPx } = space;
+  const look = { textPx, theme };
   const beside = wordsBeside(space);
   const regular: TextStyle = { sizePx: textPx, weight: 400 };
   const bold: TextStyle = { sizePx: textPx, weight: 600 };
@@ -138,7 +124,7 @@ export function drawIntervals(
     marginLeft,
     marginRight,
     marginTop: textPx * 0.4,
-    marginBottom: textPx * 3,
+    marginBottom: bottomMargin(look),
     x: { type: "linear", domain },
     y: { type: "band", domain: [...new Set(lanes.map(({ key }) => key))], axis: null, padding: 0 },
     fy: { domain: rows.map((_, index) => index), padding: 0.16, axis: null },
@@ -151,7 +137,7 @@ export function drawIntervals(
         fill: theme.band,
         className: "matters",
       }),
-      Plot.gridX({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      gridX(look, 6),
       Plot.ruleX([0], { stroke: theme.ink, strokeWidth: textPx / 14, className: "zero" }),
       Plot.ruleY(
         lanes.filter(({ lowPct }) => lowPct !== null),
@@ -164,7 +150,7 @@ export function drawIntervals(
           strokeWidth: textPx * 0.17,
           strokeLinecap: "round",
           className: "interval",
-        } as never,
+        },
       ),
       ...cutArrows(lanes, lane, theme.paper, textPx, beside ? 0 : textPx * 0.55),
       Plot.dot(lanes, {
@@ -177,7 +163,7 @@ export function drawIntervals(
         stroke: ({ paint }: Lane) => paint.color,
         strokeWidth: textPx * 0.12,
         className: "estimate",
-      } as never),
+      }),
       Plot.text(
         rows.map((_, index) => lanes.find(({ row }) => row === index) as Lane),
         {
@@ -205,20 +191,7 @@ export function drawIntervals(
         : []),
       text(({ words }) => words, "words", bold, theme.ink),
       text(({ interval }) => interval, "interval", regular, theme.quiet),
-      Plot.axisX({
-        anchor: "bottom",
-        ticks: 6,
-        tickSize: 0,
-        tickPadding: textPx * 0.4,
-        tickFormat: (value: number) => `${value > 0 ? "+" : ""}${value}%`,
-        fontSize: textPx * 0.9,
-        label: axisLabel,
-        labelAnchor: "center",
-        labelArrow: "none",
-        labelOffset: textPx * 2.6,
-        color: theme.quiet,
-        className: "change-axis",
-      } as never),
+      axisBottom(look, { label: axisLabel, ticks: 6, format: signedPct, className: "change-axis" }),
     ],
   });
 }
@@ -244,29 +217,7 @@ function cutArrows(
         fill: ({ paint }: { paint: ConfigPaint }) => paint.color,
         stroke: paper,
         className: "goes-on",
-      } as never,
+      },
     );
   return [arrow("low"), arrow("high")];
-}
-
-/**
- * The stretch of percent that shows every estimate and every interval of a settled verdict, and twice as much of the
- * intervals of what cannot be told, which would otherwise squeeze all the rest.
- */
-function changeDomain(rows: readonly IntervalRow[], mattersPct: number): [number, number] {
-  const lanes = rows.flatMap((row) => row.lanes);
-  const settled = lanes.filter(({ verdict }) => verdict !== "unclear");
-  const must = [
-    -1.4 * mattersPct,
-    1.4 * mattersPct,
-    ...lanes.map(({ changePct }) => changePct),
-    ...settled.flatMap(({ lowPct, highPct }) => [lowPct ?? 0, highPct ?? 0]),
-  ];
-  const [least, most] = [Math.min(...must), Math.max(...must)];
-  const room = most - least;
-  const open = lanes.flatMap(({ lowPct, highPct }) => [lowPct ?? 0, highPct ?? 0]);
-  const low = Math.max(Math.min(least, ...open), least - room);
-  const high = Math.min(Math.max(most, ...open), most + room);
-  const edge = 0.03 * (high - low);
-  return [low - edge, high + edge];
 }

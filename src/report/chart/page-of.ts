@@ -1,5 +1,5 @@
 import { RunError } from "../../shared/problem.ts";
-import type { IntervalRow } from "./interval-chart.ts";
+import type { IntervalRow } from "./interval-rows.ts";
 import type { PictureRequest } from "./picture.ts";
 
 /**

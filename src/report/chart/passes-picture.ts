@@ -4,6 +4,7 @@ import { formatFigure, formatPct } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { labelWithUnit, metricUnit } from "../metric-unit.ts";
+import { axisBottom, bottomMargin, gridX } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { shorten, wrap } from "./fit-text.ts";
 import { capital, gameTitle } from "./names.ts";
@@ -77,19 +78,21 @@ function lanesOf(source: PictureSource, game: string, metric: Metric, look: Look
       cell,
       values,
       middle,
-      words:
+      words: [
+        ...(middle === null ? [] : [formatFigure(middle)]),
         cell.paint.config === source.judgement.session.baseline
           ? "baseline"
           : verdict === undefined
             ? "not compared"
             : `${verdictText(verdict)}${markText(verdict)} (${intervalText(verdict)})`,
+      ].join(" · "),
     };
   });
 }
 
 /** Height of a chart of so many configs. */
 export function passesHeight(configs: number, textPx: number): number {
-  return textPx * (configs * 4.7 + 3.4);
+  return textPx * (configs * 3.5 + 3.2);
 }
 
 function drawPasses(
@@ -102,6 +105,7 @@ function drawPasses(
   { theme, ruler }: Look,
 ): string {
   const { textPx } = space;
+  const look = { textPx, theme };
   // Words stand over each lane, dots below them; passes come one below the other in their order.
   const dots = lanes.flatMap(({ cell, values }, lane) =>
     values.map(({ pass, value }, i) => ({
@@ -141,7 +145,7 @@ function drawPasses(
       after,
     };
   });
-  const margin = Math.max(...middles.map(({ text }) => ruler(text, textPx, 600)), 0) / 2 + textPx * 0.3;
+  const margin = textPx;
 
   return drawPlot({
     width: space.width,
@@ -149,9 +153,9 @@ function drawPasses(
     marginLeft: margin,
     marginRight: margin,
     marginTop: 0,
-    marginBottom: textPx * 2.9,
+    marginBottom: bottomMargin(look),
     x: { type: "linear", domain: [least - room, most + room] },
-    y: { type: "linear", domain: [-0.42, lanes.length - 0.14], reverse: true, axis: null },
+    y: { type: "linear", domain: [-0.42, lanes.length - 0.3], reverse: true, axis: null },
     color: { type: "identity" },
     symbol: { type: "identity" },
     marks: [
@@ -160,8 +164,8 @@ function drawPasses(
         x2: "to",
         fill: theme.band,
         className: "matters",
-      } as never),
-      Plot.gridX({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      }),
+      gridX(look, 6),
       Plot.ruleX(middles, {
         x: "value",
         y1: "top",
@@ -169,7 +173,7 @@ function drawPasses(
         stroke: ({ paint }: (typeof middles)[number]) => paint.color,
         strokeWidth: textPx * 0.2,
         className: "middle",
-      } as never),
+      }),
       Plot.dot(
         dots.filter(({ counted }) => counted),
         {
@@ -182,7 +186,7 @@ function drawPasses(
           stroke: theme.paper,
           strokeWidth: textPx * 0.06,
           className: "pass",
-        } as never,
+        },
       ),
       Plot.dot(
         dots.filter(({ counted }) => !counted),
@@ -194,17 +198,8 @@ function drawPasses(
           stroke: theme.quiet,
           strokeWidth: textPx * 0.1,
           className: "set-aside",
-        } as never,
+        },
       ),
-      Plot.text(middles, {
-        x: "value",
-        y: "bottom",
-        dy: textPx * 0.62,
-        text: "text",
-        fontSize: textPx,
-        fontWeight: 600,
-        fill: theme.ink,
-      } as never),
       Plot.text(heads, {
         frameAnchor: "left",
         y: "y",
@@ -214,7 +209,7 @@ function drawPasses(
         fontSize: textPx,
         fontWeight: 600,
         fill: "color",
-      } as never),
+      }),
       ...heads.map((head) =>
         Plot.text([head], {
           frameAnchor: "left",
@@ -225,21 +220,9 @@ function drawPasses(
           fontSize: textPx,
           fontWeight: 400,
           fill: theme.quiet,
-        } as never),
+        }),
       ),
-      Plot.axisX({
-        anchor: "bottom",
-        ticks: 6,
-        tickSize: 0,
-        tickPadding: textPx * 0.4,
-        fontSize: textPx * 0.9,
-        label: axisLabel,
-        labelAnchor: "center",
-        labelArrow: "none",
-        labelOffset: textPx * 2.5,
-        color: theme.quiet,
-        className: "value-axis",
-      } as never),
+      axisBottom(look, { label: axisLabel, ticks: 6, className: "value-axis" }),
     ],
   });
 }

@@ -2,6 +2,7 @@ import type { Judgement, Verdict } from "../../judge/judgement.ts";
 import { formatChange } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
 import { isCalled } from "../rank-rows.ts";
+import { axisBottom, axisLeft, bottomMargin, gridX, gridY, signedPct } from "./axes.ts";
 import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { shorten } from "./fit-text.ts";
@@ -101,6 +102,7 @@ function drawPower(
   { theme, ruler }: Look,
 ): string {
   const { textPx } = space;
+  const look = { textPx, theme };
   const [xLow, xHigh] = spanOf(dots.map(({ powerPct }) => powerPct));
   const [yLow, yHigh] = spanOf(dots.map(({ fpsPct }) => fpsPct));
   const [from, to] = [Math.max(xLow, yLow), Math.min(xHigh, yHigh)];
@@ -114,14 +116,6 @@ function drawPower(
       text: shorten(dot.title, space.width * 0.24, { sizePx: textPx * 0.9, weight: 400 }, ruler),
     };
   });
-  const axis = {
-    ticks: 6,
-    tickSize: 0,
-    tickPadding: textPx * 0.4,
-    tickFormat: (value: number) => `${value > 0 ? "+" : ""}${value}%`,
-    fontSize: textPx * 0.9,
-    color: theme.quiet,
-  };
   const dot = (data: readonly Dot[], radius: number, className: string) =>
     Plot.dot(data, {
       x: "powerPct",
@@ -132,21 +126,21 @@ function drawPower(
       stroke: ({ paint }: Dot) => paint.color,
       strokeWidth: textPx * 0.1,
       className,
-    } as never);
+    });
   return drawPlot({
     width: space.width,
     height: space.height,
     marginLeft: textPx * 3.4,
     marginRight: textPx * 0.8,
     marginTop: textPx * 1.8,
-    marginBottom: textPx * 2.9,
+    marginBottom: bottomMargin(look),
     x: { type: "linear", domain: [xLow, xHigh] },
     y: { type: "linear", domain: [yLow, yHigh] },
     color: { type: "identity" },
     symbol: { type: "identity" },
     marks: [
-      Plot.gridX({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
-      Plot.gridY({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      gridX(look, 6),
+      gridY(look, 6),
       Plot.ruleX([0], { stroke: theme.ink, strokeWidth: textPx / 20 }),
       Plot.ruleY([0], { stroke: theme.ink, strokeWidth: textPx / 20 }),
       Plot.line(
@@ -161,7 +155,7 @@ function drawPower(
           strokeWidth: textPx * 0.06,
           strokeDasharray: `${textPx * 0.3},${textPx * 0.22}`,
           className: "same-efficiency",
-        } as never,
+        },
       ),
       dot(dots, textPx * (means.length > 0 ? 0.26 : 0.42), "game"),
       dot(means, textPx * 0.6, "mean"),
@@ -175,7 +169,7 @@ function drawPower(
           text: "text",
           fontSize: textPx * 0.9,
           fill: theme.ink,
-        } as never,
+        },
       ),
       Plot.text(
         labels.filter(({ isRight }) => !isRight),
@@ -187,7 +181,7 @@ function drawPower(
           text: "text",
           fontSize: textPx * 0.9,
           fill: theme.ink,
-        } as never,
+        },
       ),
       Plot.text([{ at: from }], {
         x: "at",
@@ -198,7 +192,7 @@ function drawPower(
         text: () => "same FPS per watt",
         fontSize: textPx * 0.9,
         fill: theme.quiet,
-      } as never),
+      }),
       Plot.text(["average FPS"], {
         frameAnchor: "top-left",
         dx: -textPx * 3.2,
@@ -206,17 +200,9 @@ function drawPower(
         textAnchor: "start",
         fontSize: textPx * 0.9,
         fill: theme.quiet,
-      } as never),
-      Plot.axisY({ ...axis, anchor: "left", label: null, className: "fps-axis" } as never),
-      Plot.axisX({
-        ...axis,
-        anchor: "bottom",
-        label: "CPU power",
-        labelAnchor: "center",
-        labelArrow: "none",
-        labelOffset: textPx * 2.5,
-        className: "power-axis",
-      } as never),
+      }),
+      axisLeft(look, { ticks: 6, format: signedPct, className: "fps-axis" }),
+      axisBottom(look, { label: "CPU power", ticks: 6, format: signedPct, className: "power-axis" }),
     ],
   });
 }

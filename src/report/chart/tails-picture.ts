@@ -1,5 +1,6 @@
 import { formatFigure } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
+import { axisBottom, axisLeft, bottomMargin, gridY } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { gameTitle } from "./names.ts";
 import { cellsOf, type GameCell, oneGame } from "./one-game.ts";
@@ -45,9 +46,9 @@ export function tailsPictureOf(source: PictureSource, game: string, look: Look):
           ]
         : []),
     ],
-    description: tails.map(({ cell, middle }) => {
-      const at = marksOf(middle).map(({ sharePct, fps }) => `${sharePct}% low ${formatFigure(fps)} FPS`);
-      return `${cell.paint.title}: ${at.join(", ")}.`;
+    description: tails.map((tail) => {
+      const at = marksOf(tail).map(({ sharePct, fps }) => `${sharePct}% low ${formatFigure(fps)} FPS`);
+      return `${tail.cell.paint.title}: ${at.join(", ")}.`;
     }),
     draw: (space) => drawTails(tails, space, look),
   };
@@ -74,17 +75,24 @@ function tailOf(source: PictureSource, cell: GameCell): Tail {
   return { cell, passes, middle };
 }
 
-/** The points at which people look: where the curve goes through a low. */
-function marksOf(points: readonly Point[]): Point[] {
-  return [1, 0.1].flatMap((wanted) =>
-    points
-      .filter(({ sharePct }) => Math.abs(sharePct / wanted - 1) < 1e-9)
-      .map(({ fps }) => ({ sharePct: wanted, fps })),
-  );
+/** The points at which people look: where the curve goes through a low that all its passes have. */
+function marksOf({ cell, middle }: Tail): Point[] {
+  const lows = [
+    { share: 1, metric: "low1Fps" },
+    { share: 0.1, metric: "low01Fps" },
+  ] as const;
+  return lows
+    .filter(({ metric }) => cell.counted.every((pass) => pass[metric] !== null))
+    .flatMap(({ share }) =>
+      middle
+        .filter(({ sharePct }) => Math.abs(sharePct / share - 1) < 1e-9)
+        .map(({ fps }) => ({ sharePct: share, fps })),
+    );
 }
 
 function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): string {
   const { textPx } = space;
+  const look = { textPx, theme };
   const lines = tails.flatMap(({ passes, cell }, tail) =>
     passes.flatMap((points, pass) =>
       points.map((point) => ({ ...point, line: `${tail}/${pass}`, color: cell.paint.color })),
@@ -93,9 +101,7 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
   const middles = tails.flatMap(({ middle, cell }, tail) =>
     middle.map((point) => ({ ...point, line: String(tail), color: cell.paint.color })),
   );
-  const marks = tails.flatMap(({ middle, cell }) =>
-    marksOf(middle).map((point) => ({ ...point, ...cell.paint })),
-  );
+  const marks = tails.flatMap((tail) => marksOf(tail).map((point) => ({ ...point, ...tail.cell.paint })));
   const shares = lines.map(({ sharePct }) => sharePct);
   const fps = lines.map((point) => point.fps);
   const smallest = Math.min(...shares);
@@ -106,19 +112,19 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
     marginLeft: textPx * 3,
     marginRight: textPx * 1.4,
     marginTop: textPx * 1.6,
-    marginBottom: textPx * 2.9,
+    marginBottom: bottomMargin(look),
     x: { type: "log", domain: [Math.max(...shares), smallest] },
     y: { type: "linear", domain: [Math.min(...fps) * 0.94, Math.max(...fps) * 1.03] },
     color: { type: "identity" },
     symbol: { type: "identity" },
     marks: [
-      Plot.gridY({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks: 6 }),
+      gridY(look, 6),
       Plot.ruleX(rules, {
         stroke: theme.quiet,
         strokeWidth: textPx * 0.06,
         strokeDasharray: `${textPx * 0.2},${textPx * 0.2}`,
         className: "low",
-      } as never),
+      }),
       Plot.text(
         rules.map((share) => ({ share, text: `${share}% low` })),
         {
@@ -129,7 +135,7 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
           fontSize: textPx,
           fontWeight: 600,
           fill: theme.ink,
-        } as never,
+        },
       ),
       Plot.line(lines, {
         x: "sharePct",
@@ -139,7 +145,7 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
         strokeOpacity: 0.45,
         strokeWidth: textPx * 0.06,
         className: "pass",
-      } as never),
+      }),
       Plot.line(middles, {
         x: "sharePct",
         y: "fps",
@@ -148,7 +154,7 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
         strokeWidth: textPx * 0.15,
         strokeLinejoin: "round",
         className: "middle",
-      } as never),
+      }),
       // The baseline is a ring, so that it is seen around the mark of a config that is the same.
       Plot.dot(
         marks.filter(({ symbol }) => symbol === "circle"),
@@ -159,7 +165,7 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
           stroke: "color",
           strokeWidth: textPx * 0.12,
           className: "mark",
-        } as never,
+        },
       ),
       Plot.dot(
         marks.filter(({ symbol }) => symbol !== "circle"),
@@ -172,32 +178,15 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
           stroke: theme.paper,
           strokeWidth: textPx * 0.06,
           className: "mark",
-        } as never,
+        },
       ),
-      Plot.axisY({
-        anchor: "left",
-        ticks: 6,
-        tickSize: 0,
-        tickPadding: textPx * 0.35,
-        fontSize: textPx * 0.9,
-        label: null,
-        color: theme.quiet,
-        className: "fps-axis",
-      } as never),
-      Plot.axisX({
-        anchor: "bottom",
-        ticks: [10, 3, 1, 0.3, 0.1, 0.03, 0.01].filter((share) => share >= smallest * 0.999),
-        tickSize: 0,
-        tickPadding: textPx * 0.4,
-        tickFormat: (share: number) => `${share}%`,
-        fontSize: textPx * 0.9,
+      axisLeft(look, { ticks: 6, className: "fps-axis" }),
+      axisBottom(look, {
         label: "share of the frames that is slower",
-        labelAnchor: "center",
-        labelArrow: "none",
-        labelOffset: textPx * 2.5,
-        color: theme.quiet,
+        ticks: [10, 3, 1, 0.3, 0.1, 0.03, 0.01].filter((share) => share >= smallest * 0.999),
+        format: (share) => `${share}%`,
         className: "share-axis",
-      } as never),
+      }),
     ],
   });
 }

@@ -1,6 +1,7 @@
 import { formatCount, formatFigure } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
 import { visible } from "../escape.ts";
+import { axisBottom, axisLeft, bottomMargin, gridY } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { wrap } from "./fit-text.ts";
 import { gameTitle } from "./names.ts";
@@ -74,6 +75,7 @@ const linearUpTo = 6;
 
 function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Look): string {
   const { textPx } = space;
+  const look = { textPx, theme };
   const all = panels.flatMap(({ points }) => points.map(({ ms }) => ms)).sort((a, b) => a - b);
   const middle = all[Math.floor(all.length / 2)] as number;
   const [least, most] = [all[0] as number, all[all.length - 1] as number];
@@ -99,19 +101,19 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
     marginLeft,
     marginRight: textPx * 0.6,
     marginTop: textPx * 1.5,
-    marginBottom: textPx * 2.9,
+    marginBottom: bottomMargin(look),
     x: { type: "linear", domain: [0, lastS] },
     y: isLog
       ? { type: "log", domain: [least * 0.95, most * 1.05] }
       : { type: "linear", domain: [0, most * 1.03] },
     fy: {
       domain: panels.map((_, panel) => panel),
-      padding: Math.min(0.4, (textPx * 1.9 * panels.length) / space.height),
+      padding: Math.min(0.4, (textPx * 2.3 * panels.length) / space.height),
       axis: null,
     },
     color: { type: "identity" },
     marks: [
-      Plot.gridY({ stroke: theme.grid, strokeOpacity: 1, strokeWidth: textPx / 24, ticks }),
+      gridY(look, ticks),
       Plot.lineY(lines, {
         x: "atS",
         y: "ms",
@@ -121,7 +123,7 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
         strokeWidth: textPx * 0.055,
         strokeLinejoin: "round",
         className: "trace",
-      } as never),
+      }),
       Plot.ruleY(lows, {
         y: "lowMs",
         fy: "panel",
@@ -129,7 +131,7 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
         strokeWidth: textPx * 0.07,
         strokeDasharray: `${textPx * 0.3},${textPx * 0.22}`,
         className: "low",
-      } as never),
+      }),
       Plot.text(heads, {
         fy: "panel",
         frameAnchor: "top-left",
@@ -140,7 +142,7 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
         fontSize: textPx,
         fontWeight: 600,
         fill: "color",
-      } as never),
+      }),
       ...heads.map((head) =>
         Plot.text([head], {
           fy: "panel",
@@ -152,31 +154,14 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
           fontSize: textPx,
           fontWeight: 400,
           fill: theme.quiet,
-        } as never),
+        }),
       ),
-      Plot.axisY({
-        anchor: "left",
-        ticks,
-        tickSize: 0,
-        tickPadding: textPx * 0.35,
-        tickFormat: (ms: number) => `${ms}`,
-        fontSize: textPx * 0.9,
-        label: null,
-        color: theme.quiet,
-        className: "time-axis",
-      } as never),
-      Plot.axisX({
-        anchor: "bottom",
-        ticks: 6,
-        tickSize: 0,
-        tickPadding: textPx * 0.4,
-        fontSize: textPx * 0.9,
+      axisLeft(look, { ticks, format: String, className: "time-axis" }),
+      axisBottom(look, {
         label: `seconds${isLog ? "; frame times on a log scale" : ""}`,
-        labelAnchor: "center",
-        labelArrow: "none",
-        labelOffset: textPx * 2.5,
-        color: theme.quiet,
-      } as never),
+        ticks: 6,
+        className: "seconds-axis",
+      }),
     ],
   });
 }
