@@ -163,10 +163,19 @@ export function methodSentences(judgement: Judgement): string[] {
       `A change of less than ${margin} is real but slight.`,
     `same: the whole interval lies within ${margin}, the smallest difference that matters. ` +
       "unclear: neither; these passes cannot tell.",
-    ...(judgement.verdicts.some(({ holdsWithAllPasses }) => !holdsWithAllPasses)
+    ...markSentences(judgement.verdicts),
+  ];
+}
+
+/** What the marks beside these verdicts mean. */
+export function markSentences(
+  verdicts: readonly Pick<Verdict, "holdsWithAllPasses" | "verdict" | "limitedBy">[],
+): string[] {
+  return [
+    ...(verdicts.some(({ holdsWithAllPasses }) => !holdsWithAllPasses)
       ? ["*: the verdict would be another one with the passes that were screened out."]
       : []),
-    ...(judgement.verdicts.some(isHiddenByLimit)
+    ...(verdicts.some(isHiddenByLimit)
       ? ["^: a frame cap or the graphics card set the pace there, so 'same' says little about the processor."]
       : []),
   ];

@@ -1,12 +1,12 @@
 import type { JudgedPass } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import { type Metric, metrics } from "../measure/pass-summary.ts";
-import { stutterMultiple } from "../measure/steadiness.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { visible } from "./escape.ts";
 import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
+import { steadiness, steadinessLabel, steadinessNote } from "./steadiness-words.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { textTable, wrapText } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
@@ -23,22 +23,7 @@ const columnLabel: Readonly<Record<Metric, string>> = {
 };
 const figureWidth = 8;
 
-const steadiness = [
-  "stutterTimePct",
-  "worstFrameMs",
-  "meanStepMs",
-] as const satisfies readonly (keyof JudgedPass)[];
 type Figure = Metric | (typeof steadiness)[number];
-
-const steadinessLabel: Readonly<Record<(typeof steadiness)[number], string>> = {
-  stutterTimePct: "stutter\ntime %",
-  worstFrameMs: "worst\nframe ms",
-  meanStepMs: "mean\nstep ms",
-};
-
-const steadinessNote =
-  `stutter time: share of the time in frames longer than ${stutterMultiple} times the running median; ` +
-  "mean step: mean difference between one frame time and the next";
 
 /** One line per pass with every metric that the session has, then steadiness, then every flag in words. */
 export function passesTable(passes: readonly JudgedPass[], style: Style): string {

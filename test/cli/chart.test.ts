@@ -110,30 +110,47 @@ const hostileTitles = [
 ];
 
 describe("hostile names", () => {
-  test.for(hostileTitles)("stay text and inside the picture: %s", async (title) => {
-    const folder = makeFolder();
-    putSession(folder);
-    put(
-      folder,
-      "session.yaml",
-      `baseline: stock\ngames: { saltworks: { title: ${JSON.stringify(title)}, tags: [${JSON.stringify(title)}] }, kestrel-cup: { tags: [${JSON.stringify(title)}] } }\n`,
-    );
-    for (const picture of ["verdicts", "tags", "passes", "traces", "tails"] as const) {
-      const only = /verdicts|tags/.test(picture) ? [] : ["saltworks"];
-      const svg = (await drawChart(folder, { picture, only })).picture as string;
-      const root = parseSvg(svg);
-      expect([...root.querySelectorAll("script, b")]).toEqual([]);
-      expect(svg).not.toMatch(/[\u202a-\u202e\u2066-\u2069\u200d]/u);
-      for (const text of root.querySelectorAll("text")) {
-        const own = (name: string): number =>
-          Number(text.getAttribute(name) ?? text.parentNode?.getAttribute(name) ?? 400);
-        const weight = own("font-weight") === 600 ? 600 : 400;
-        for (const line of text.textContent.split("\n"))
-          expect(rulerOfFont(line, own("font-size"), weight), line).toBeLessThan(1920 - 56);
-      }
-      const png = (await drawChart(folder, { picture, only, format: "png" })).picture as Uint8Array;
-      expect(PNG.sync.read(Buffer.from(png)).width).toBe(1920);
+  const folder = mkdtempSync(path.join(tmpdir(), "session-"));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  for (const game of hostileTitles.keys()) {
+    for (const config of ["stock", "parked"]) {
+      for (const pass of [1, 2])
+        put(
+          folder,
+          `game-${game}/${config}/pass-${pass}.csv`,
+          makeLog(game * 10 + pass + 100 * config.length, 100),
+        );
     }
+  }
+  const games = hostileTitles.map(
+    (title, game) =>
+      `  game-${game}: { title: ${JSON.stringify(title)}, tags: [${JSON.stringify(title)}, all] }\n`,
+  );
+  put(folder, "session.yaml", `baseline: stock\ngames:\n${games.join("")}`);
+
+  test.for([
+    ["verdicts", null],
+    ["tags", null],
+    ["passes", 0],
+    ["traces", 2],
+    ["tails", 5],
+  ] as const)("stay text and inside the picture: %s", async ([picture, game]) => {
+    const only = game === null ? [] : [`game-${game}`];
+    const svg = (await drawChart(folder, { picture, only })).picture as string;
+    const root = parseSvg(svg);
+    expect([...root.querySelectorAll("script, b")]).toEqual([]);
+    expect(svg).not.toMatch(/[\u202a-\u202e\u2066-\u2069\u200d]/u);
+    const texts = [...root.querySelectorAll("text")];
+    expect(texts.length).toBeGreaterThan(5);
+    for (const text of texts) {
+      const own = (name: string): number =>
+        Number(text.getAttribute(name) ?? text.parentNode?.getAttribute(name) ?? 400);
+      const weight = own("font-weight") === 600 ? 600 : 400;
+      for (const line of text.textContent.split("\n"))
+        expect(rulerOfFont(line, own("font-size"), weight), line).toBeLessThan(1920 - 56);
+    }
+    const png = (await drawChart(folder, { picture, only, format: "png" })).picture as Uint8Array;
+    expect(PNG.sync.read(Buffer.from(png)).width).toBe(1920);
   });
 });
 

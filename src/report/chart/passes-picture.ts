@@ -2,7 +2,7 @@ import type { JudgedPass } from "../../judge/judgement.ts";
 import type { Metric } from "../../measure/pass-summary.ts";
 import { formatFigure, formatPct } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
-import { intervalText, markText, verdictText } from "../judgement-words.ts";
+import { intervalText, markSentences, markText, verdictText } from "../judgement-words.ts";
 import { labelWithUnit, metricUnit } from "../metric-unit.ts";
 import { axisBottom, bottomMargin, gridX } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
@@ -50,6 +50,7 @@ export function passesPictureOf(source: PictureSource, game: string, metric: Met
       ...(lanes.some(({ values }) => values.some(({ pass }) => !pass.counted))
         ? ["Crossed out: set aside, not counted."]
         : []),
+      ...markSentences(source.judgement.verdicts.filter((one) => one.game === game && one.metric === metric)),
       ...lowsNote(session, metric),
     ],
     description: lanes.map(({ cell, values, words }) => {

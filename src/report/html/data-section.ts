@@ -3,6 +3,7 @@ import { metrics } from "../../measure/pass-summary.ts";
 import { formatCount, formatFigure, formatP, formatPct } from "../../shared/format-number.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import { labelWithUnit } from "../metric-unit.ts";
+import { steadiness, steadinessLabel, steadinessNote } from "../steadiness-words.ts";
 import { verdictCell } from "./games-section.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
@@ -50,9 +51,20 @@ function comparisons({ shown: judgement }: ReportSource): Markup {
 
 function passes({ shown: judgement }: ReportSource): Markup {
   const shown = metrics.filter((metric) => judgement.passes.some((pass) => pass[metric] !== null));
-  return sortedTable(
+  const even = steadiness.filter((key) => judgement.passes.some((pass) => pass[key] !== null));
+  const table = sortedTable(
     "Every pass",
-    ["game", "config", "pass", "counts", "frames", "seconds", ...shown.map(labelWithUnit), "noticed"],
+    [
+      "game",
+      "config",
+      "pass",
+      "counts",
+      "frames",
+      "seconds",
+      ...shown.map(labelWithUnit),
+      ...even.map((key) => steadinessLabel[key].replace("\n", " ")),
+      "noticed",
+    ],
     judgement.passes.map((pass): Cell[] => [
       gameTitle(judgement, pass.game),
       configTitle(judgement, pass.config),
@@ -61,9 +73,11 @@ function passes({ shown: judgement }: ReportSource): Markup {
       { value: pass.frames, shown: formatCount(pass.frames) },
       figureCell(pass.seconds),
       ...shown.map((metric) => figureCell(pass[metric])),
+      ...even.map((key) => figureCell(pass[key])),
       pass.flags.map(({ severity, text }) => `${severity}: ${text}`).join("; "),
     ]),
   );
+  return html`${table}${even.length === 0 ? null : html`<p class="note">${steadinessNote}.</p>`}`;
 }
 
 function figureCell(value: number | null): Cell {

@@ -1,9 +1,14 @@
 import { beforeAll, describe, expect, test } from "vitest";
+import { filterJudgement } from "../../../src/judge/filter-judgement.ts";
 import type { Judgement } from "../../../src/judge/judgement.ts";
-import { drawChart } from "../../../src/pictures.ts";
-import { judgeFolder } from "../../../src/pipeline.ts";
-import type { PictureKind } from "../../../src/report/chart/picture.ts";
+import type { Metric } from "../../../src/measure/pass-summary.ts";
+import { rulerOfFont } from "../../../src/paint/fonts.ts";
+import { judgeMeasured } from "../../../src/pipeline.ts";
+import { makePicture } from "../../../src/report/chart/draw-picture.ts";
+import type { PictureKind, PictureSource } from "../../../src/report/chart/picture.ts";
 import { parseSvg, type SvgElement } from "../../../src/report/chart/plot-library.ts";
+import { drawSheet, sheetRows } from "../../../src/report/chart/sheet.ts";
+import { lightTheme } from "../../../src/report/chart/theme.ts";
 
 /*
  * What a picture shows is read back out of the drawn SVG, through the figures printed at its axis and nothing else, and
@@ -11,13 +16,21 @@ import { parseSvg, type SvgElement } from "../../../src/report/chart/plot-librar
  */
 
 let judgement: Judgement;
+let frames: PictureSource["frames"];
 beforeAll(async () => {
-  ({ judgement } = await judgeFolder("demo-data"));
-});
+  const options = { only: [], traceBuckets: 900 };
+  ({ judgement, frames } = await judgeMeasured("demo-data", options, {}));
+}, 60_000);
 
-async function draw(picture: PictureKind, options: object = {}): Promise<SvgElement> {
-  const { picture: svg } = await drawChart("demo-data", { picture, ...options });
-  return parseSvg(svg as string);
+function draw(
+  kind: PictureKind,
+  { metric = null, only = [] }: { readonly metric?: Metric | null; readonly only?: readonly string[] } = {},
+): SvgElement {
+  const size = { width: 1920, height: 1080 };
+  const look = { theme: lightTheme, ruler: rulerOfFont };
+  const source = { judgement, shown: filterJudgement(judgement, only), frames };
+  const picture = makePicture(kind, source, { metric, page: 1, rows: sheetRows(size) }, look);
+  return parseSvg(drawSheet(picture, size, look, { transparent: false, fontFaces: "" }));
 }
 
 /** Where an element lies: its own position and the shifts of everything around it. */
@@ -51,8 +64,8 @@ function centres(svg: SvgElement, selector: string): [number, number][] {
 describe("verdicts of all games", () => {
   test.for(["avgFps", "low1Fps", "low01Fps", "cpuPowerW"] as const)(
     "estimates and interval ends lie where the judgement says, within a pixel (%s)",
-    async (metric) => {
-      const svg = await draw("verdicts", { metric });
+    (metric) => {
+      const svg = draw("verdicts", { metric });
       const xOf = axisOf(svg, "change-axis", 0);
       const verdicts = judgement.verdicts.filter((verdict) => verdict.metric === metric);
       const dots = centres(svg, ".estimate path").map(([x]) => x);
@@ -79,8 +92,8 @@ describe("verdicts of all games", () => {
     },
   );
 
-  test("the band is the margin that matters, symmetric as a ratio", async () => {
-    const svg = await draw("verdicts");
+  test("the band is the margin that matters, symmetric as a ratio", () => {
+    const svg = draw("verdicts");
     const xOf = axisOf(svg, "change-axis", 0);
     const [band] = [...svg.querySelectorAll(".matters rect")];
     const left = positionOf(band as SvgElement)[0] + Number(band?.getAttribute("x"));
@@ -89,8 +102,8 @@ describe("verdicts of all games", () => {
   });
 });
 
-test("one game's passes lie at their figures, those set aside too", async () => {
-  const svg = await draw("passes", { only: ["moss-and-marrow"], metric: "low1Fps" });
+test("one game's passes lie at their figures, those set aside too", () => {
+  const svg = draw("passes", { only: ["moss-and-marrow"], metric: "low1Fps" });
   const xOf = axisOf(svg, "value-axis", 0);
   const passes = judgement.passes.filter(({ game }) => game === "moss-and-marrow");
   const figures = (counted: boolean): number[] =>
@@ -106,8 +119,8 @@ test("one game's passes lie at their figures, those set aside too", async () => 
   );
 });
 
-test("power and frame rate of every game lie at the changes that were judged", async () => {
-  const svg = await draw("power");
+test("power and frame rate of every game lie at the changes that were judged", () => {
+  const svg = draw("power");
   const [xOf, yOf] = [axisOf(svg, "power-axis", 0), axisOf(svg, "fps-axis", 1)];
   const of = (metric: string) => judgement.verdicts.filter((verdict) => verdict.metric === metric);
   const dots = centres(svg, ".game path");
@@ -115,16 +128,14 @@ test("power and frame rate of every game lie at the changes that were judged", a
     dots.map(([x]) => x),
     of("cpuPowerW").map(({ changePct }) => xOf(changePct)),
   );
-  // Texts of an axis stand a third of their size below what they name.
-  const shift = 0;
   expectAll(
-    dots.map(([, y]) => y + shift),
+    dots.map(([, y]) => y),
     of("avgFps").map(({ changePct }) => yOf(changePct)),
   );
 });
 
-test("the marks of the tails lie at the geometric means of the lows", async () => {
-  const svg = await draw("tails", { only: ["ninth-lantern"] });
+test("the marks of the tails lie at the geometric means of the lows", () => {
+  const svg = draw("tails", { only: ["ninth-lantern"] });
   const yOf = axisOf(svg, "fps-axis", 1);
   const xOf = axisOf(svg, "share-axis", 0, Math.log);
   const marks = centres(svg, ".mark path, .mark circle");
@@ -148,8 +159,8 @@ test("the marks of the tails lie at the geometric means of the lows", async () =
   );
 });
 
-test("the slowest frame of a trace is drawn at its height", async () => {
-  const svg = await draw("traces", { only: ["ninth-lantern"] });
+test("the slowest frame of a trace is drawn at its height", () => {
+  const svg = draw("traces", { only: ["ninth-lantern"] });
   const words = [...svg.querySelectorAll("text")].map(({ textContent }) => textContent);
   const slowest = words.flatMap((text) => /slowest ([\d.]+) ms/.exec(text)?.[1] ?? []).map(Number);
   expect(slowest).toHaveLength(3);
