@@ -4,6 +4,7 @@ import { version } from "../version.ts";
 import { addCaptionsCommand } from "./commands/captions.ts";
 import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
+import { addExplainCommand } from "./commands/explain.ts";
 import { addFindingsCommand } from "./commands/findings.ts";
 import { addFollowCommand } from "./commands/follow.ts";
 import { addInitCommand } from "./commands/init.ts";
@@ -41,6 +42,7 @@ function buildProgram(): Command {
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);
+  addExplainCommand(program);
   for (const command of program.commands) command.exitOverride();
   return program;
 }

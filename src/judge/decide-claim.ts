@@ -59,7 +59,7 @@ export interface KnownNames {
 }
 
 /** A size holds within 1 point of the estimate, a value within 1% of it: common practice, no source. */
-const nearPct = 1;
+export const nearPct = 1;
 /** Figures are compared as they are written: this much is the computer's, not the data's. */
 const epsilon = 1e-9;
 

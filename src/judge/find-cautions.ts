@@ -142,9 +142,12 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
   ];
 }
 
+/** Fewer games than this say little about games in general. Common practice, no source. */
+export const gamesAdvised = 5;
+
 function cautionSuite({ suite }: JudgedSoFar): CautionFact[] {
   const fewest = Math.min(...suite.filter(({ tag }) => tag === null).map(({ games }) => games));
-  return Number.isFinite(fewest) && fewest < 5 ? [{ code: "few-games", games: fewest }] : [];
+  return Number.isFinite(fewest) && fewest < gamesAdvised ? [{ code: "few-games", games: fewest }] : [];
 }
 
 function isCalled(verdict: Verdict["verdict"]): boolean {

@@ -22,7 +22,7 @@ export interface OrderEffect {
 export type PassTimes = ReadonlyMap<PassSummary, number> | null;
 
 /** Fewer cells than this say nothing about an evening. Common practice, no source. */
-const fewestCells = 4;
+export const fewestCells = 4;
 
 /**
  * When the passes began: by the logs' own clock, else by the files' times, if these lie as far apart as passes must

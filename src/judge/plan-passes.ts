@@ -2,10 +2,10 @@ import { normalQuantile, studentTQuantile } from "./distributions.ts";
 import { logMargin } from "./verdict.ts";
 
 /** The chance that a planned comparison shows what it was planned for. Convention. */
-const plannedPower = 0.8;
+export const plannedPower = 0.8;
 /** 80% for a verdict of `same` when nothing differs: 10% may be lost on each side. */
 const plannedPowerPerSide = 0.9;
-const mostPasses = 100;
+export const mostPasses = 100;
 
 /**
  * How many standard errors a true difference must measure to be called with the given chance: a normal

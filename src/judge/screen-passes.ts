@@ -3,9 +3,9 @@ import { medianOfF, studentTCdf } from "./distributions.ts";
 import { varianceFloor } from "./pair-variance.ts";
 
 /** Chance that a clean session loses any pass. */
-const level = 0.05;
+export const screenLevel = 0.05;
 /** The session's typical variance counts as this many degrees of freedom: a deliberately weak belief. */
-const beliefDf = 3;
+export const beliefDf = 3;
 const mostRounds = 20;
 
 /** Metrics on which passes are screened; the 0.1% low is too noisy to help. */
@@ -168,7 +168,7 @@ function testRound(
         );
         const adjusted = Math.min(1, studentTCdf(statistic, df) * family);
         lower(p[i] as (number | null)[], index, adjusted);
-        if (decidedBy === 0 && adjusted <= level) {
+        if (decidedBy === 0 && adjusted <= screenLevel) {
           decidedBy = j;
           decidingP = adjusted;
         }
@@ -206,7 +206,7 @@ function findUnusuallyFast(
         rising.map(({ y }) => y),
         yardstick,
       );
-      if (studentTCdf(-statistic, df) * family <= level) (fast[i] as boolean[])[highest.index] = true;
+      if (studentTCdf(-statistic, df) * family <= screenLevel) (fast[i] as boolean[])[highest.index] = true;
     });
   }
   return fast;
@@ -227,6 +227,6 @@ function pairDisagrees(
     const cell = values[metric][cellIndex] as IndexedValue[];
     if (yardstick === null || cell.length !== 2) return false;
     const distance = Math.abs((cell[0] as IndexedValue).y - (cell[1] as IndexedValue).y);
-    return 2 * studentTCdf(-distance / Math.sqrt(2 * yardstick), beliefDf) * pairs <= level;
+    return 2 * studentTCdf(-distance / Math.sqrt(2 * yardstick), beliefDf) * pairs <= screenLevel;
   });
 }

@@ -3,9 +3,9 @@ import { varianceFloor } from "./pair-variance.ts";
 import { digamma, inverseTrigamma, trigamma } from "./polygamma.ts";
 
 /** Belief before seeing a game: as if this many games had already shown ... */
-const priorWeightGames = 10;
+export const priorWeightGames = 10;
 /** ... a typical variance known to this many degrees of freedom. Chosen by simulation for its control of false alarms. */
-const priorBeliefDf = 3;
+export const priorBeliefDf = 3;
 
 /** What all games together say about the noise of one metric and pair of configs. */
 export interface VariancePrior {

@@ -8,7 +8,7 @@ export const framesNeeded = {
 } as const;
 
 /** Fewer frames than this are no pass of a scene at all. Common practice, no source. */
-const framesOfAPass = 10;
+export const framesOfAPass = 10;
 
 /** Says for each low whether this many frames carry it. */
 export function flagFewFrames(frames: number): MeasureFlag[] {

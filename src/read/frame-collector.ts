@@ -7,9 +7,9 @@ import { readNumber } from "./read-number.ts";
 import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
 
 /** Frame times beyond this are no frames of a running game. Common practice, no source. */
-const longestMs = 10_000;
+export const longestMs = 10_000;
 /** A clock that falls by more than this many seconds has started again; less is a hiccup of the clock. */
-const restartS = 0.05;
+export const restartS = 0.05;
 
 /** Why a row gave no frame. */
 export type NotUsed =

@@ -29,7 +29,7 @@ import { type Stretch, timeFrames } from "./time-frames.ts";
 /** Lines that decide the dialect and the columns. */
 const usualHeadLines = 400;
 /** More than one lost frame in this many makes a log damaged. Common practice, no source. */
-const damagedFrom = 1000;
+export const damagedFrom = 1000;
 
 /**
  * Reads one log by evidence, streaming: the head decides encoding, dialect and columns, then the body is read row by

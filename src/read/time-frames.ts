@@ -5,7 +5,7 @@ import { readMoment } from "./read-moment.ts";
 import type { Recognition } from "./recognition.ts";
 
 /** Frame times and clock further apart than this share: time is missing. Common practice, no source. */
-const timeMissingShare = 0.005;
+export const timeMissingShare = 0.005;
 
 /** The part of the frames that is used. */
 export interface Stretch {

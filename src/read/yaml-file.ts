@@ -16,9 +16,9 @@ export interface YamlReading<T> {
 }
 
 /** Far above any file written by hand; they bound time and memory on others. */
-const longestText = 200_000;
-const deepestNesting = 64;
-const mostAliases = 100;
+export const longestText = 200_000;
+export const deepestNesting = 64;
+export const mostAliases = 100;
 const mostProblems = 50;
 
 /**

@@ -10,7 +10,7 @@ import type {
 import { describeLogFinding } from "./describe-log-problem.ts";
 import { describePictureFinding } from "./describe-picture-problem.ts";
 import { describeScriptFinding } from "./describe-script-problem.ts";
-import { describeSessionFinding, type FindingWords } from "./describe-session-problem.ts";
+import { describeSessionFinding, type FindingWords, quoted } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
 import { paintOf, type Style } from "./style.ts";
 
@@ -110,6 +110,14 @@ export function describeFinding(finding: Finding): FindingWords {
       return { message: "no pass could be read, so there is nothing to judge" };
     case "bad-option":
       return { message: `${finding.option}: "${finding.value}" will not do`, expected: finding.expected };
+    case "code-unknown":
+      return {
+        message: `there is no page on ${quoted(finding.wanted)}`,
+        todo:
+          finding.nearest === null
+            ? "`runjury explain` lists all codes"
+            : `did you mean "${finding.nearest}"? \`runjury explain\` lists all codes`,
+      };
     case "file-exists":
       return {
         message: "is there already; nothing was written",

@@ -50,6 +50,7 @@ type RequestFinding =
       readonly expected: string;
     }
   | { readonly code: "cannot-write"; readonly why: string }
+  | { readonly code: "code-unknown"; readonly wanted: string; readonly nearest: string | null }
   | { readonly code: "nothing-in-window"; readonly skipS: number; readonly lengthS: number }
   | { readonly code: "file-exists" };
 

@@ -1,0 +1,164 @@
+import type { CautionFact } from "../../judge/describe-caution.ts";
+import { gamesAdvised } from "../../judge/find-cautions.ts";
+import { fewestCells } from "../../judge/order-effects.ts";
+import { varianceFloor } from "../../judge/pair-variance.ts";
+import { framesNeeded } from "../../measure/frames-needed.ts";
+import { formatCount } from "../../shared/format-number.ts";
+import { powerCaution } from "../../shared/power-caution.ts";
+import { flagPages } from "./flag-pages.ts";
+import { ownRule, type Page, practice } from "./page.ts";
+
+const kalibera =
+  "Kalibera & Jones 2013, Rigorous Benchmarking in Reasonable Time, ISMM '13 (the highest level that varies must be repeated)";
+
+/** Pages of what limits a judgement as a whole. */
+export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
+  "not-read": {
+    means: "Some logs could not be read, and the judgement is without them.",
+    found: "Reading a log ended with an error; the messages on standard error say which and why.",
+    todo: "Mend or remove these logs: `runjury inspect <log>` shows what was seen. A missing pass can change a verdict.",
+    source: ownRule,
+  },
+  "single-pass": {
+    means: "A cell has one counted pass, which shows no run-to-run noise: nothing can be told about it.",
+    found: "A game and config with exactly one pass that counts.",
+    todo: "Capture at least two more passes of it.",
+    source:
+      "a variance needs two values; this project's simulation: borrowing a neighbour's noise makes false alarms",
+  },
+  "missing-cell": {
+    means: "A game lacks counted passes under some config, so that comparison does not exist.",
+    found: "No pass of that game and config counts, though other games have the config.",
+    todo: "Capture it, or leave it: the other games are judged without it, and averages over games cover fewer.",
+    source: ownRule,
+  },
+  "missing-lows": {
+    means: "Some passes are too short for a low, so the low is not compared there.",
+    found: `A 1% low needs ${formatCount(framesNeeded.low1Fps.needed)} frames in every pass, a 0.1% low ${formatCount(framesNeeded.low01Fps.needed)}.`,
+    todo: "Capture longer passes.",
+    source: flagPages["few-frames"].source,
+  },
+  "passes-disagree": {
+    means: "Some cells hold passes that disagree by more than chance allows.",
+    found: flagPages["passes-disagree"].found,
+    todo: flagPages["passes-disagree"].todo,
+    source: flagPages["passes-disagree"].source,
+  },
+  "time-missing": {
+    means: "In some counted passes the frame times do not add up to the log's clock.",
+    found: flagPages["time-missing"].found,
+    todo: flagPages["time-missing"].todo,
+    source: flagPages["time-missing"].source,
+  },
+  "no-noise-seen": {
+    means: "Half of the games show no run-to-run noise at all in this metric; real measurements always do.",
+    found: `In half of the games or more, the passes agree to better than ${100 * Math.sqrt(varianceFloor)}%, the smallest noise assumed.`,
+    todo: "Look for a frame cap, or for copies of one capture filed as several passes.",
+    source: practice,
+  },
+  "few-games": {
+    means: "An average over so few games says little about games in general.",
+    found: `Fewer than ${gamesAdvised} games are in the average.`,
+    todo: "Speak of these games one by one, or capture more.",
+    source: practice,
+  },
+  "one-boot": {
+    means: "Boot-to-boot noise was not measured, so a difference may be the boot's and not the config's.",
+    found:
+      "The passes of a config come from one boot, or the session does not say which boot each belongs to.",
+    todo: "Set the baseline up again at the end and capture it once more, or capture each config in two boots, and name the boots with {boot} in `layout`.",
+    source: kalibera,
+  },
+  "baseline-boots": {
+    means: "The baseline, captured in two boots, differs from itself by this much: no config did that.",
+    found:
+      "The baseline's last boot is compared with its first over the games that have both, as if it were a config.",
+    todo: "Take a config's difference of that size for the boot's, or capture each config in several boots.",
+    source: kalibera,
+  },
+  "shared-boots": {
+    means:
+      "Games share the boots of a config: what a boot shifts in all of them alike looks like the config.",
+    found: "Several games were captured in one and the same boot of a config.",
+    todo: "The averages over games reckon with it; each further boot makes them surer.",
+    source: `${kalibera}; the sum of variances is this project's own, held to its promise by simulation`,
+  },
+  order: {
+    means: "Every game had all passes of one config before the next: warm-up and drift look like the config.",
+    found:
+      "The start times in the logs, or else the times of the files, show the configs one block after the other.",
+    todo: "Mix the order of configs, or capture the baseline once more at the end.",
+    source:
+      "randomised order: Fisher 1935, The Design of Experiments; Box, Hunter & Hunter 2005, Statistics for Experimenters",
+  },
+  "first-pass": {
+    means: "The first pass of a cell differs from the later ones, all cells together.",
+    found: `In ${fewestCells} cells or more, the first pass is compared with the mean of its later ones; t test over cells, Holm-adjusted together with the drift.`,
+    todo: "Run one pass that is not logged before each cell, or set the first passes aside.",
+    source: "Student 1908, Biometrika 6:1; Holm 1979, Scand. J. Stat. 6:65",
+  },
+  drift: {
+    means: "The session drifts: passes get slower or faster with time, whatever the config.",
+    found: `Regression of each pass's distance from its cell on the time of day, in ${fewestCells} cells or more; Holm-adjusted together with the first-pass effect.`,
+    todo: "Let the machine warm up before the first pass, and mix the order of configs.",
+    source: "least squares and t test; Holm 1979, Scand. J. Stat. 6:65",
+  },
+  "hangs-on-one-pass": {
+    means: "A verdict would be another word without one single pass.",
+    found: "Every `higher` and `lower` is judged again without each of its passes in turn.",
+    todo: "Capture one more pass of the cell before you say it in public.",
+    source: "the idea of leaving one out: Quenouille 1956, Biometrika 43:353",
+  },
+  "lows-definition": {
+    means: "Under another definition of the lows a verdict would be another word.",
+    found: "Every low is judged again under the two other definitions in use.",
+    todo: "Say which definition your lows have (`runjury explain method` compares them), or leave that verdict out.",
+    source: ownRule,
+  },
+  "called-lows-overstate": {
+    means: "A 0.1% low that stands out tends to overstate its difference two- to threefold.",
+    found:
+      "A 0.1% low is called `higher` or `lower`: of noisy figures, those that happen to lie far out are called.",
+    todo: "Trust its direction more than its size; say no percentage of it.",
+    source:
+      "the winner's curse: Gelman & Carlin 2014, Perspect. Psychol. Sci. 9:641 (type M error); sizes from this project's simulation",
+  },
+  capped: {
+    means: "Frame times are held to one rate in these games, so averages there cannot rise.",
+    found: flagPages.capped.found,
+    todo: "Do not read `same` as equally fast there. Lift the cap to know.",
+    source: flagPages.capped.source,
+  },
+  "gpu-bound": {
+    means: "The graphics card set the pace in these games; what a config does to the processor hardly shows.",
+    found: `Most passes of the cell have the flag: ${flagPages["gpu-bound"].found}`,
+    todo: flagPages["gpu-bound"].todo,
+    source: flagPages["gpu-bound"].source,
+  },
+  throttled: {
+    means: "The processor dropped its pace within passes of these cells; their lows may show the drops.",
+    found: `Most passes of the cell have the flag: ${flagPages.throttled.found}`,
+    todo: flagPages.throttled.todo,
+    source: flagPages.throttled.source,
+  },
+  "held-back": {
+    means:
+      "Slower frames go together with a slower processor, or with power held at a limit. An association, no proof.",
+    found:
+      "A frame rate is `lower`, and the config's CPU clock lies below the baseline's in every pass, or its power is lower and held at one value.",
+    todo: `Compare with the games where the same limit costs nothing. ${powerCaution}`,
+    source: practice,
+  },
+  "pace-unknown": {
+    means: "No config moves these games, and nothing logged says whether the graphics card set the pace.",
+    found: "All verdicts on frame rates of the game are `same`, and its logs hold no GPU load.",
+    todo: "Log the GPU load beside the frame times.",
+    source: ownRule,
+  },
+  "power-limits": {
+    means: "A reminder wherever a session is about power, voltage or cooling: changing them can do harm.",
+    found: "The session or its logs speak of power, power limits or cooling.",
+    todo: powerCaution,
+    source: ownRule,
+  },
+};
