@@ -12,6 +12,7 @@ import { describePictureFinding } from "./describe-picture-problem.ts";
 import { describeScriptFinding } from "./describe-script-problem.ts";
 import { describeSessionFinding, type FindingWords, quoted } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
+import { explainHint } from "./explain-hint.ts";
 import { paintOf, type Style } from "./style.ts";
 
 /**
@@ -21,7 +22,8 @@ import { paintOf, type Style } from "./style.ts";
 export function renderProblems(problems: readonly Problem[], style: Pick<Style, "color">): string {
   const paint = paintOf(style);
   const severity = { note: paint.quiet, warning: paint.warn, error: paint.bad };
-  return problems
+  const hint = explainHint(problems.map(({ code }) => code).filter((code) => code !== "code-unknown"));
+  const told = problems
     .map((problem) => {
       const { message, expected, todo } = describeFinding(problem);
       const place = placeText(problem.at);
@@ -33,6 +35,7 @@ export function renderProblems(problems: readonly Problem[], style: Pick<Style, 
       return `${lines.join("\n")}\n`;
     })
     .join("");
+  return hint === null ? told : `${told}${paint.quiet(hint)}\n`;
 }
 
 function placeText({ file, line, column }: Place): string {

@@ -2,6 +2,7 @@ import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { metricGroups, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { visible } from "./escape.ts";
+import { explainHint } from "./explain-hint.ts";
 import {
   countSentences,
   factorRows,
@@ -228,7 +229,9 @@ function openText({ game, config, needed }: OpenRow): string {
 function cautionSection({ cautions }: Judgement, page: Page): string {
   const own = cautions.filter(({ code }) => code !== "power-limits").map(({ text }) => text);
   const power = cautions.filter(({ code }) => code === "power-limits").map(({ text }) => text);
-  return listSection("Cautions", own, page, power);
+  const hint = explainHint(cautions.map(({ code }) => code).filter((code) => code !== "power-limits"));
+  const section = listSection("Cautions", own, page, power);
+  return hint === null ? section : `${section}\n${wrapText(hint, page.width, "  ")}`;
 }
 
 function listSection(

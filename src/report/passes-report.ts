@@ -4,6 +4,7 @@ import { type Metric, metrics } from "../measure/pass-summary.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { visible } from "./escape.ts";
+import { explainHint } from "./explain-hint.ts";
 import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { steadiness, steadinessLabel, steadinessNote } from "./steadiness-words.ts";
@@ -40,6 +41,7 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
           ...(isSteadinessKnown ? [passBlocks(passes, steadiness, nameWidth, paint)] : []),
         ];
   const flags = flagLines(passes).map((line) => wrapText(`- ${visible(line)}`, style.width, "  "));
+  const hint = explainHint(passes.flatMap((pass) => pass.flags.map(({ code }) => code)));
   const out = passes.filter(({ counted }) => !counted).length;
   const notes = [
     ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
@@ -49,7 +51,9 @@ export function passesTable(passes: readonly JudgedPass[], style: Style): string
   return `${[
     tables.join("\n\n"),
     ...notes.map((note) => wrapText(note, style.width, "  ")),
-    ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags].join("\n")] : []),
+    ...(flags.length > 0
+      ? [[paint.heading("Flags"), ...flags, ...(hint === null ? [] : [hint])].join("\n")]
+      : []),
   ].join("\n")}\n`;
 }
 

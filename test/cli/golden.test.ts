@@ -33,6 +33,8 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   { name: "captions-help", args: ["captions", "--help"] },
   { name: "chart-help", args: ["chart", "--help"] },
   { name: "chart-needs-a-game", args: ["chart", "demo-data", "--picture", "tails", "--quiet"] },
+  { name: "explain-method-markdown", args: ["explain", "method", "--format", "markdown"] },
+  { name: "explain-codes", args: ["explain", "unusually-slow", "passes-disagree", "log-frame-time-unclear"] },
   { name: "check-help", args: ["check", "--help"] },
   { name: "findings-help", args: ["findings", "--help"] },
   { name: "follow-help", args: ["follow", "--help"] },

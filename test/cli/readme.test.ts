@@ -1,10 +1,8 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { runCli } from "../support/run-cli.ts";
+import { compareReadme } from "../docs/generated-readme.js";
 
-// The README shows a screen; it must be the one a user sees.
-test("the README's screen is what judging the demo prints", () => {
-  const readme = readFileSync("README.md", "utf8");
-  const [, screen] = /```text\n([\s\S]*?)```/.exec(readme) ?? [];
-  expect(runCli(["judge", "demo-data"]).stdout).toBe(screen);
+// The README shows a screen and lists all codes; both must be what a user sees.
+test("the README's screen and its list of codes are those that the program prints", () => {
+  const { now, fresh } = compareReadme();
+  expect(now, "npm run docs brings it up to date").toBe(fresh);
 });

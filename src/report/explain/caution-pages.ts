@@ -157,7 +157,7 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
   },
   "power-limits": {
     means: "A reminder wherever a session is about power, voltage or cooling: changing them can do harm.",
-    found: "The session or its logs speak of power, power limits or cooling.",
+    found: "The logs hold CPU or GPU power.",
     todo: powerCaution,
     source: ownRule,
   },

@@ -46,7 +46,7 @@ export const scriptPages: Readonly<Record<ScriptFinding["code"], Page>> = {
   },
   "claim-unclosed": {
     means: "A claim begins and never ends, or what stands there is no comment.",
-    found: "<!-- claim: has no --> that belongs to it.",
+    found: "The comment that `<!-- claim:` opens has no `-->` of its own.",
     todo: "Close it; no blank lines inside, and in a table no |.",
     source: "CommonMark 0.31.2, HTML blocks and raw HTML",
   },

@@ -1,0 +1,1 @@
+export function compareReadme(): { readonly now: string; readonly fresh: string };
