@@ -1,4 +1,4 @@
-import { mean } from "simple-statistics";
+import { mean, sum } from "simple-statistics";
 import type { PaceDrops } from "../measure/pace-facts.ts";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { PinnedRate } from "../measure/pinned-rate.ts";
@@ -32,12 +32,15 @@ export type PaceFlag =
 
 /** Most of a pass: common practice, no source. */
 const gpuBoundPct = 75;
-/** A limiter gives every pass the same rate; passes that merely run evenly differ by more. */
-const sameRate = 0.005;
-/** Slow frames gather in the drops: this share of them, this many times the drops' share of all frames, and by shifting. */
-const leastSlowPct = 25;
-const leastTimes = 1.5;
-const mostP = 0.05;
+/** A limiter gives every pass the same rate, or a quite different one; passes that merely run evenly differ a little. */
+const sameRate = 0.003;
+const otherRate = 0.015;
+/** Slow frames gather in the drops where they hold this share of them at least. */
+const leastSlowPct = 50;
+/** And this much more of them than of all frames, and than of the slow frames of other configs at the same places. */
+const leastMorePct = 25;
+/** Few shifts along the pass catch as many. */
+const mostP = 0.25;
 /** Below the lowest of a cell's other passes. */
 const siblingDrop = { "cpu-clock": 5, "cpu-power": 10 } as const;
 const siblingSlowerPct = 1;
@@ -77,9 +80,9 @@ function flagsWithin(
   cell: readonly PassSummary[],
   game: readonly PassSummary[],
 ): PaceFlag[] {
-  const capped = cappedFlag(pass, cell);
+  const capped = cappedFlag(pass, cell, game);
   const timePct = pass.pace?.gpuBusyPct ?? null;
-  const throttled = dropsFlag(pass, game) ?? siblingsFlag(pass, cell);
+  const throttled = dropsFlag(pass, cell, game) ?? siblingsFlag(pass, cell);
   return [
     ...(capped === null ? [] : [capped]),
     ...(timePct !== null && timePct >= gpuBoundPct ? [{ code: "gpu-bound" as const, timePct }] : []),
@@ -87,36 +90,67 @@ function flagsWithin(
   ];
 }
 
-function cappedFlag(pass: PassSummary, cell: readonly PassSummary[]): PaceFlag | null {
+function cappedFlag(
+  pass: PassSummary,
+  cell: readonly PassSummary[],
+  game: readonly PassSummary[],
+): PaceFlag | null {
   const own = pass.pace?.pinned ?? null;
   if (own === null) return null;
-  const agreeing = cell.filter(({ pace }) => {
-    const pinned = pace?.pinned ?? null;
-    return pinned?.kind === own.kind && Math.abs(Math.log(pinned.rateFps / own.rateFps)) <= sameRate;
-  });
-  return 2 * agreeing.length > cell.length ? { code: "capped", ...own } : null;
+  const pinned = cell.filter(({ pace }) => pace?.pinned?.kind === own.kind);
+  const distances = game.flatMap(({ pace }) =>
+    pace?.pinned?.kind === own.kind ? [Math.abs(Math.log(pace.pinned.rateFps / own.rateFps))] : [],
+  );
+  const isOneRate = distances.every((distance) => distance <= sameRate || distance >= otherRate);
+  // A cap that a neighbour outruns is none.
+  const isOutrun =
+    own.kind === "value" &&
+    cell.some(({ avgFps }) => avgFps !== null && avgFps > own.rateFps * (1 + sameRate));
+  return isOneRate && !isOutrun && 2 * pinned.length > cell.length ? { code: "capped", ...own } : null;
 }
 
-function dropsFlag(pass: PassSummary, game: readonly PassSummary[]): PaceFlag | null {
+/** Chance can gather slow frames in the drops of one pass, but hardly in those of most passes that have any. */
+function dropsFlag(
+  pass: PassSummary,
+  cell: readonly PassSummary[],
+  game: readonly PassSummary[],
+): PaceFlag | null {
   const drops = pass.pace?.drops ?? null;
-  if (drops === null) return null;
-  const gathers =
-    drops.slowFramesPct >= leastSlowPct &&
-    drops.slowFramesPct >= leastTimes * drops.framesPct &&
-    drops.p <= mostP;
-  if (!gathers || isScenesOwn(drops, pass, game)) return null;
+  const others = game.filter(({ config, pace }) => config !== pass.config && pace !== undefined);
+  if (drops === null || !gathersIn(drops, others) || isScenesOwn(drops, others)) return null;
+  const dropping = cell.flatMap(({ pace }) => (pace?.drops ? [pace.drops] : []));
+  if (2 * dropping.filter((theirs) => gathersIn(theirs, others)).length <= dropping.length) return null;
   const { stretches: _places, ...facts } = drops;
   return { code: "throttled", kind: "drops", ...facts };
 }
 
+function gathersIn(drops: PaceDrops, others: readonly PassSummary[]): boolean {
+  const { slowFramesPct, framesPct, p } = drops;
+  const usualPct = Math.max(framesPct, slowFramesOfScene(drops, others) ?? 0);
+  return slowFramesPct >= leastSlowPct && slowFramesPct >= usualPct + leastMorePct && p <= mostP;
+}
+
 /** Whether most passes of the game's other configs drop at the same place. */
-function isScenesOwn(drops: PaceDrops, pass: PassSummary, game: readonly PassSummary[]): boolean {
-  const others = game.filter(({ config, pace }) => config !== pass.config && pace !== undefined);
+function isScenesOwn(drops: PaceDrops, others: readonly PassSummary[]): boolean {
   const alike = others.filter(({ pace }) => {
     const theirs = pace?.drops?.stretches ?? [];
     return 2 * overlap(drops.stretches, theirs) >= total(drops.stretches);
   });
   return others.length > 0 && 2 * alike.length >= others.length;
+}
+
+/** Share of the slow frames of other configs' passes that lie where the drops are, in percent: what the scene does by itself. */
+function slowFramesOfScene(drops: PaceDrops, others: readonly PassSummary[]): number | null {
+  const shares = others.flatMap(({ pace }) => {
+    const counts = pace?.slowAt ?? null;
+    if (counts === null) return [];
+    const inside = counts.map(
+      (count, i) =>
+        count * counts.length * overlap(drops.stretches, [[i / counts.length, (i + 1) / counts.length]]),
+    );
+    return [(100 * sum(inside)) / sum(counts)];
+  });
+  return shares.length === 0 ? null : mean(shares);
 }
 
 type Stretches = PaceDrops["stretches"];

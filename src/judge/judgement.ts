@@ -1,3 +1,4 @@
+import type { PaceFacts } from "../measure/pace-facts.ts";
 import type { LowsDefinition, Metric, PassKey, PassSummary } from "../measure/pass-summary.ts";
 import type { FalseAlarmControl } from "./control-false-alarms.ts";
 import type { Size, VerdictWord } from "./verdict.ts";
@@ -47,7 +48,9 @@ export interface Caution {
   readonly text: string;
 }
 
-export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint" | "writtenAtMs"> {
+export interface JudgedPass extends Omit<PassSummary, "flags" | "fingerprint" | "writtenAtMs" | "pace"> {
+  /** What may have set the pace; left out where it was not measured. */
+  readonly pace?: Omit<PaceFacts, "slowAt">;
   readonly flags: readonly Flag[];
   readonly counted: boolean;
   readonly notCountedBecause: string | null;

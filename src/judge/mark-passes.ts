@@ -1,4 +1,5 @@
 import { mean } from "simple-statistics";
+import type { PaceFacts } from "../measure/pace-facts.ts";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
@@ -28,11 +29,22 @@ export function sortPasses(passes: readonly PassSummary[]): PassSummary[] {
 
 /** A marked pass as the data contract shows it: facts in words, and why it does not count. */
 export function judgedPass({ pass, flags, counted, screenP }: MarkedPass): JudgedPass {
-  const { flags: _facts, fingerprint: _digest, writtenAtMs: _time, ...figures } = pass;
+  const { flags: _facts, fingerprint: _digest, writtenAtMs: _time, pace, ...figures } = pass;
   const described = flags.map(describeFlag);
   const bad = described.filter(({ severity }) => severity === "bad").map(({ text }) => text);
   const because = bad.length > 0 ? bad.join("; ") : "no frames were left to measure";
-  return { ...figures, flags: described, counted, notCountedBecause: counted ? null : because, screenP };
+  return {
+    ...figures,
+    ...(pace !== undefined && { pace: shownFacts(pace) }),
+    flags: described,
+    counted,
+    notCountedBecause: counted ? null : because,
+    screenP,
+  };
+}
+
+function shownFacts({ slowAt: _places, ...facts }: PaceFacts): Omit<PaceFacts, "slowAt"> {
+  return facts;
 }
 
 /** Passes of one game and config by `cellKey`, in session order. */

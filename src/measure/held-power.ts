@@ -1,3 +1,5 @@
+import { isConstant } from "./sensor-grid.ts";
+
 /** Power that stays at one value which it hardly ever exceeds, as under a power limit. */
 export interface HeldPower {
   readonly watts: number;
@@ -18,9 +20,8 @@ const longestBoost = 1 / 3;
  * @returns null where there is none, or the sensor never changes
  */
 export function findHeldPower(grid: Float64Array): HeldPower | null {
-  if (grid.length < 20) return null;
+  if (grid.length < 20 || isConstant(grid)) return null;
   const sorted = grid.slice().sort();
-  if (sorted[0] === sorted[sorted.length - 1]) return null;
   let best = { start: 0, end: 0 };
   for (let start = 0, end = 0; start < sorted.length; start++) {
     const highest = (sorted[start] as number) * (1 + 2 * halfWidth);

@@ -3,8 +3,8 @@ import { findHeldPower, type HeldPower } from "./held-power.ts";
 import type { FrameTail } from "./lows.ts";
 import { findPinnedRate, type PinnedRate } from "./pinned-rate.ts";
 import { findDrops } from "./sensor-drops.ts";
-import { gridSensor } from "./sensor-grid.ts";
-import { type Coincidence, slowFramesIn } from "./slow-frames-in.ts";
+import { gridSensor, isConstant } from "./sensor-grid.ts";
+import { type Coincidence, slowFramesAt, slowFramesIn } from "./slow-frames-in.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import type { TrimmedFrames } from "./trim.ts";
 
@@ -28,6 +28,8 @@ export interface PaceFacts {
   readonly gpuBusyPct: number | null;
   readonly heldPower: HeldPower | null;
   readonly drops: PaceDrops | null;
+  /** Frames slower than the 1% low in each fortieth of the pass; null where they are fewer than ten. */
+  readonly slowAt: readonly number[] | null;
 }
 
 /** A graphics card this busy has nothing left to give: common practice, no source. */
@@ -56,13 +58,22 @@ export function findPaceFacts(
     log.sensors.find((candidate) => candidate.role === role) ?? null;
   const gpuLoad = series("gpu-load");
   const power = series("cpu-power");
+  const slowerThanMs = slowLimit(trimmed.frameTimesMs.length, tail);
   const powerGrid = power === null ? null : gridOf(power, fromS, toS);
   return {
     pinned: findPinnedRate(trimmed.frameTimesMs, medians),
     gpuBusyPct: gpuLoad === null ? null : timeAtLeastPct(gpuLoad, fromS, toS, gpuCeilingPct),
     heldPower: powerGrid === null ? null : findHeldPower(powerGrid),
-    drops: findPaceDrops(series("cpu-clock"), powerGrid, series("cpu-load"), trimmed, tail),
+    drops: findPaceDrops(series("cpu-clock"), powerGrid, series("cpu-load"), trimmed, slowerThanMs),
+    slowAt:
+      slowerThanMs === null ? null : slowFramesAt(trimmed.frameTimesMs, trimmed.endsS, trimmed, slowerThanMs),
   };
+}
+
+/** The frame time that the slowest hundredth of the frames exceeds; fewer than ten of them say nothing of where they lie. */
+function slowLimit(frames: number, { slowestMs }: FrameTail): number | null {
+  const slowFrames = Math.floor(0.01 * frames);
+  return slowFrames < 10 ? null : (slowestMs[slowestMs.length - slowFrames - 1] as number);
 }
 
 function timeAtLeastPct(series: SensorSeries, fromS: number, toS: number, level: number): number | null {
@@ -89,14 +100,14 @@ function findPaceDrops(
   powerGrid: Float64Array | null,
   load: SensorSeries | null,
   trimmed: TrimmedFrames,
-  tail: FrameTail,
+  slowerThanMs: number | null,
 ): PaceDrops | null {
   const { fromS, toS } = trimmed;
   const clockGrid = clock === null ? null : gridOf(clock, fromS, toS);
-  if (clockGrid?.some((value) => value !== clockGrid[0])) {
-    return dropsOf("cpu-clock", clockGrid, load, trimmed, tail);
+  if (clockGrid !== null && !isConstant(clockGrid)) {
+    return dropsOf("cpu-clock", clockGrid, load, trimmed, slowerThanMs);
   }
-  return powerGrid === null ? null : dropsOf("cpu-power", powerGrid, load, trimmed, tail);
+  return powerGrid === null ? null : dropsOf("cpu-power", powerGrid, load, trimmed, slowerThanMs);
 }
 
 function dropsOf(
@@ -104,20 +115,17 @@ function dropsOf(
   grid: Float64Array,
   load: SensorSeries | null,
   trimmed: TrimmedFrames,
-  tail: FrameTail,
+  slowerThanMs: number | null,
 ): PaceDrops | null {
   const { frameTimesMs, endsS, fromS, toS } = trimmed;
   const spanS = toS - fromS;
   const found = findDrops(grid, spanS / grid.length, leastDrop[sensor]);
-  // The 1% low rests on these frames; fewer than ten say nothing about where they lie.
-  const slowFrames = Math.floor(0.01 * frameTimesMs.length);
-  if (found === null || slowFrames < 10) return null;
+  if (found === null || slowerThanMs === null) return null;
   const loadGrid = load === null ? null : gridSensor(load, fromS, toS, grid.length);
   const kept =
     loadGrid === null ? found.stretches : found.stretches.filter(keepsLoad(loadGrid, found.stretches));
   if (kept.length === 0) return null;
   const stretches = kept.map(({ start, end }) => [start / grid.length, end / grid.length] as const);
-  const slowerThanMs = tail.slowestMs[tail.slowestMs.length - slowFrames - 1] as number;
   const inside = insideOf(stretches, Math.max(20, Math.min(mostCells, Math.floor(spanS / finestCellS))));
   const coincidence = slowFramesIn(frameTimesMs, endsS, { fromS, toS }, slowerThanMs, inside);
   if (coincidence === null) return null;

@@ -1,3 +1,5 @@
+import { quantileType7 } from "./quantile.ts";
+
 /** Frame times that pile up at one value, as under a frame cap or display sync. */
 export interface PinnedRate {
   /** The rate at which they pile up; for steps, that of one step. */
@@ -17,6 +19,10 @@ const coarsest = 0.015;
 /** A pile holds at least this share of the pass, and no more than that share lies on its fast side. */
 const leastShare = 0.4;
 const mostFaster = 0.02;
+
+/** A scene never holds its pace this evenly, as a share of it; and where it seems to, it wanders. */
+const tightest = 0.001;
+const leastFresh = 0.9;
 
 /** Steps: how far a frame may lie from a whole multiple, in periods; the shares on multiples and on a second one. */
 const stepSlack = 0.04;
@@ -42,7 +48,11 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
   if (width > coarsest) return null;
   const pile = largestPile(sorted, width);
   const share = (pile.end - pile.start) / sorted.length;
-  if (share >= leastShare && pile.start <= mostFaster * sorted.length) {
+  if (
+    share >= leastShare &&
+    isUneventful(medians, pile, Math.max(tightest * typicalMs, grain)) &&
+    countBelow(sorted, pile.lowMs * (1 - width)) <= mostFaster * sorted.length
+  ) {
     return { rateFps: 1000 / pile.middleMs, timePct: 100 * timeShare(sorted, pile), kind: "value" };
   }
   return findSteps(frameTimesMs, pile.middleMs, grain);
@@ -51,6 +61,8 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
 interface Pile {
   readonly start: number;
   readonly end: number;
+  readonly lowMs: number;
+  readonly highMs: number;
   readonly middleMs: number;
 }
 
@@ -64,7 +76,46 @@ function largestPile(sorted: Float64Array, width: number): Pile {
   }
   let sum = 0;
   for (let i = best.start; i < best.end; i++) sum += sorted[i] as number;
-  return { ...best, middleMs: sum / (best.end - best.start) };
+  return {
+    ...best,
+    lowMs: sorted[best.start] as number,
+    highMs: sorted[best.end - 1] as number,
+    middleMs: sum / (best.end - best.start),
+  };
+}
+
+/**
+ * What a scene asks for wanders, what a limiter adds is fresh from block to block. Steps between neighbours against the
+ * spread about the middle, both as medians: 1.41 for fresh values, less for wandering ones (a robust form of the ratio
+ * of von Neumann 1941, Annals of Mathematical Statistics 12, 367-395).
+ */
+function isUneventful(medians: Float64Array, { lowMs, highMs, middleMs }: Pile, tightMs: number): boolean {
+  const steps: number[] = [];
+  const distances: number[] = [];
+  let before: number | null = null;
+  for (const ms of medians) {
+    if (ms < lowMs || ms > highMs) {
+      before = null;
+      continue;
+    }
+    distances.push(Math.abs(ms - middleMs));
+    if (before !== null) steps.push(Math.abs(ms - before));
+    before = ms;
+  }
+  if (steps.length === 0) return false;
+  const spread = medianOf(distances);
+  return spread <= tightMs || medianOf(steps) >= leastFresh * spread;
+}
+
+function medianOf(values: readonly number[]): number {
+  return quantileType7(Float64Array.from(values).sort(), 0.5);
+}
+
+/** Values of the pile itself reach a little beyond its edge. */
+function countBelow(sorted: Float64Array, limit: number): number {
+  let count = 0;
+  while (count < sorted.length && (sorted[count] as number) < limit) count++;
+  return count;
 }
 
 function timeShare(sorted: Float64Array, { start, end }: Pile): number {

@@ -1,5 +1,6 @@
 import { changePoints } from "./change-points.ts";
 import { quantileType7 } from "./quantile.ts";
+import { isConstant } from "./sensor-grid.ts";
 
 /** A stretch of a sensor well below what it usually reaches in the pass; places count cells of the grid. */
 export interface Drop {
@@ -35,8 +36,7 @@ const fallS = 3;
  */
 export function findDrops(grid: Float64Array, cellS: number, leastDrop: number): Drops | null {
   const n = grid.length;
-  if (n < 20 || !grid.every((value) => value > 0)) return null;
-  if (Math.max(...grid) === Math.min(...grid)) return null;
+  if (n < 20 || isConstant(grid) || !grid.every((value) => value > 0)) return null;
   const logs = Float64Array.from(grid, Math.log);
   const noise = Math.max(leastNoise, noiseOf(logs));
   const middle = quantileType7(logs.slice().sort(), 0.5);

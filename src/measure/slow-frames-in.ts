@@ -58,3 +58,27 @@ function countInside(counts: Float64Array, inside: Uint8Array, shift: number): n
   }
   return sum;
 }
+
+/** Stretches that a pass is cut into for `slowFramesAt`. */
+const bins = 40;
+
+/** How many of the slow frames lie in each fortieth of the pass: a scene's own heavy places show in every pass of it. */
+export function slowFramesAt(
+  frameTimesMs: Float64Array,
+  endsS: Float64Array | null,
+  { fromS, toS }: { readonly fromS: number; readonly toS: number },
+  slowerThanMs: number,
+): number[] {
+  const counts = new Array<number>(bins).fill(0);
+  const perS = bins / (toS - fromS);
+  let atS = 0;
+  for (let i = 0; i < frameTimesMs.length; i++) {
+    const ms = frameTimesMs[i] as number;
+    atS += ms / 1000;
+    if (ms <= slowerThanMs) continue;
+    const endS = endsS === null ? atS : (endsS[i] as number) - fromS;
+    const bin = Math.min(bins - 1, Math.max(0, Math.floor((endS - ms / 2000) * perS)));
+    counts[bin] = (counts[bin] as number) + 1;
+  }
+  return counts;
+}
