@@ -34,6 +34,14 @@ export function filterJudgement(judgement: Judgement, only: readonly string[]): 
     // A row over all games would not be one over the games shown.
     suite:
       wanted.games.size > 0 ? [] : judgement.suite.filter(({ config }) => isWanted(wanted.configs, config)),
+    trade: judgement.trade
+      .filter(({ game }) => (game === null ? wanted.games.size === 0 : isWanted(wanted.games, game)))
+      .map((table) => ({
+        ...table,
+        rows: table.rows.filter(
+          ({ config }) => config === session.baseline || isWanted(wanted.configs, config),
+        ),
+      })),
   };
 }
 

@@ -12,6 +12,7 @@ import { judgedPass, type MarkedPass, markPasses, sortPasses } from "./mark-pass
 import { addSecondOpinions } from "./second-opinions.ts";
 import { bootNoiseOf } from "./shared-boots.ts";
 import { suiteRows } from "./suite-rows.ts";
+import { judgeTrade } from "./trade.ts";
 
 /**
  * Judges a session: which passes count, and which configs differ from the baseline by more than run-to-run noise.
@@ -61,6 +62,7 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
     verdicts,
     suite,
     factors: judgeFactors(counted, names, settings, bootNoise),
+    trade: judgeTrade({ counted, names, settings, columns, bootNoise }),
     cautions: findCautions({ marked, names, settings, columns, verdicts, suite }).map(describeCaution),
   };
 }

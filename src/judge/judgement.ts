@@ -134,6 +134,32 @@ export interface FactorEffect {
   readonly verdict: VerdictWord;
 }
 
+/** One metric of a config against the baseline, in the trade of frame rate against power. */
+export interface TradeChange {
+  readonly metric: Metric;
+  readonly changePct: number;
+  readonly lowPct: number | null;
+  readonly highPct: number | null;
+  readonly verdict: VerdictWord;
+}
+
+export interface TradeRow {
+  readonly config: string;
+  /** Empty for the baseline itself. */
+  readonly changes: readonly TradeChange[];
+  /** Configs that are better or the same in frame rate and power, and better in one of them at least. */
+  readonly beatenBy: readonly string[];
+  /** Beaten by none: one of those among which the choice lies. */
+  readonly isChoice: boolean;
+}
+
+/** What frame rate costs in power; over all games together where `game` is null. */
+export interface TradeTable {
+  readonly game: string | null;
+  readonly against: string;
+  readonly rows: readonly TradeRow[];
+}
+
 /** What a judgement was made from: if any of it is another today, the judgement is out of date. */
 export interface Origin {
   /** Version of the tool. */
@@ -172,6 +198,8 @@ export interface Judgement {
   readonly suite: readonly SuiteRow[];
   /** Empty unless configs cross two factors. */
   readonly factors: readonly FactorEffect[];
+  /** Empty where no power is known. */
+  readonly trade: readonly TradeTable[];
   readonly cautions: readonly Caution[];
   /** Left out where the passes did not come from files. */
   readonly made?: Origin;

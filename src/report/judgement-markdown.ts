@@ -1,4 +1,4 @@
-import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
+import type { Judgement, SuiteRow, TradeTable, Verdict } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import { markdownText } from "./escape.ts";
 import {
@@ -17,6 +17,7 @@ import {
 } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
+import { findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
 
 /** The judgement as Markdown: the same content and order as the table, every list whole. */
 export function judgementMarkdown(judgement: Judgement): string {
@@ -59,6 +60,9 @@ export function judgementMarkdown(judgement: Judgement): string {
           ),
       list([...suiteSentences(judgement), ...tagSentences(judgement)]),
     ),
+    ...judgement.trade.flatMap((table) =>
+      section(markdownText(tradeTitle(table)), tradeTable(table), list(tradeSentences(table))),
+    ),
     ...section(
       "What the factors do, over games",
       factors.length === 0
@@ -89,6 +93,22 @@ export function judgementMarkdown(judgement: Judgement): string {
     ...section("How to read it", list(methodSentences(judgement))),
   ];
   return `${sections.join("\n\n")}\n`;
+}
+
+function tradeTable(table: TradeTable): string {
+  const metrics = tradeMetrics(table);
+  return markdownTable(
+    ["config", ...metrics.map((metric) => metricLabel[metric])],
+    table.rows
+      .filter(({ changes }) => changes.length > 0)
+      .map((row) => [
+        row.config,
+        ...metrics.map((metric) => {
+          const change = findChange(row, metric);
+          return change === undefined ? "no data" : `${verdictText(change)} (${intervalText(change)})`;
+        }),
+      ]),
+  );
 }
 
 function section(title: string, ...bodies: readonly string[]): string[] {

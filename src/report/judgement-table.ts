@@ -1,4 +1,4 @@
-import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
+import type { Judgement, SuiteRow, TradeChange, Verdict } from "../judge/judgement.ts";
 import { metricGroups, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { visible } from "./escape.ts";
@@ -22,12 +22,15 @@ import {
 import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { breakText, textTable, wrapText } from "./text-table.ts";
+import { findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
 
 const narrowest = 32;
 const narrowestName = 14;
 /** "unclear -12.3% " fits, and so does "-12.3 to +14.5%". */
 const stackedCell = 17;
 const oneLineCell = 31;
+/** "unclear -12.3%" fits. */
+const tradeCell = 14;
 const longestName = 28;
 /** Metrics beside each other in a table. */
 const mostColumns = 3;
@@ -55,6 +58,7 @@ export function judgementTable(judgement: Judgement, style: Style, options: Tabl
     opening(judgement, page),
     verdictTable(judgement, page),
     suiteSection(judgement, page),
+    ...tradeTables(judgement, page),
     listSection(
       "What the factors do, over games",
       factorRows(judgement).map(({ effect, metric, result }) => `${effect}: ${metric} ${result}`),
@@ -125,6 +129,38 @@ function suiteSection(judgement: Judgement, page: Page): string {
     .join("\n\n");
 }
 
+/** Over all games; with details, or where there is one game only, per game. */
+function tradeTables({ trade }: Judgement, page: Page): string[] {
+  const { width, paint, hasDetails } = page;
+  const tables = hasDetails ? trade : trade.slice(0, 1);
+  return tables.map((table) => {
+    const metrics = tradeMetrics(table);
+    const rows = table.rows.filter(({ changes }) => changes.length > 0);
+    const nameWidth = longest(rows.map(({ config }) => visible(config)));
+    const cell = (change: TradeChange | undefined): string =>
+      change === undefined ? "no data" : paintOfRow(change, paint)(verdictText(change));
+    const isFitting = nameWidth + metrics.length * (2 + tradeCell) <= width;
+    return [
+      paint.heading(wrapText(visible(tradeTitle(table)), width)),
+      ...(isFitting
+        ? [
+            textTable(
+              [
+                ["config", ...metrics.map((metric) => metricLabel[metric])].map(paint.heading),
+                ...rows.map((row) => [
+                  breakText(visible(row.config), nameWidth),
+                  ...metrics.map((metric) => cell(findChange(row, metric))),
+                ]),
+              ],
+              [nameWidth, ...metrics.map(() => tradeCell)],
+            ),
+          ]
+        : []),
+      ...tradeSentences(table).map((sentence) => wrapText(visible(sentence), width, "  ")),
+    ].join("\n");
+  });
+}
+
 function suiteTable(judgement: Judgement, tag: string | null, group: readonly Metric[], page: Page): string {
   const suite = judgement.suite.filter((row) => row.tag === tag);
   const metrics = group.filter((metric) => suite.some((row) => row.metric === metric)).slice(0, mostColumns);
@@ -146,13 +182,20 @@ function suiteTable(judgement: Judgement, tag: string | null, group: readonly Me
 }
 
 function cellText(row: Verdict | SuiteRow, mark: string, paint: Paint): CellText {
-  const better = isBetter(row.verdict, row.metric);
-  const called = better === true ? paint.good : better === false ? paint.bad : paint.quiet;
   return {
     verdict: `${verdictText(row)}${mark}`,
     interval: intervalText(row),
-    paint: row.verdict === "unclear" ? paint.warn : called,
+    paint: paintOfRow(row, paint),
   };
+}
+
+function paintOfRow(
+  { verdict, metric }: Pick<Verdict, "verdict" | "metric">,
+  paint: Paint,
+): (text: string) => string {
+  if (verdict === "unclear") return paint.warn;
+  const better = isBetter(verdict, metric);
+  return better === true ? paint.good : better === false ? paint.bad : paint.quiet;
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
-import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
+import { isFrameRate, lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
 import { lowsWords } from "./lows-words.ts";
@@ -37,9 +37,14 @@ export function countSentences(judgement: Judgement): string[] {
   });
 }
 
-/** "lower -8.8%" and "-10 to -7.5%". */
-export function verdictText(row: Pick<Verdict, "verdict" | "changePct">): string {
-  return `${row.verdict} ${formatChange(row.changePct)}`;
+/** "lower -8.8%" and "-10 to -7.5%"; of power and efficiency, where less may be better, "better -31%". */
+export function verdictText(
+  row: Pick<Verdict, "verdict" | "changePct"> & { readonly metric?: Metric },
+): string {
+  const { metric } = row;
+  const better = metric === undefined || isFrameRate(metric) ? null : isBetter(row.verdict, metric);
+  const word = better === null ? row.verdict : better ? "better" : "worse";
+  return `${word} ${formatChange(row.changePct)}`;
 }
 
 export function intervalText(row: { lowPct: number | null; highPct: number | null }): string {

@@ -1,0 +1,57 @@
+import type { TradeChange, TradeRow, TradeTable } from "../judge/judgement.ts";
+import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
+import type { Metric } from "../measure/pass-summary.ts";
+import { formatChange, formatPct } from "../shared/format-number.ts";
+
+/*
+ * The trade of frame rate against power in words, for the table and the Markdown alike. Names are as they stand in the
+ * data and are escaped by the caller.
+ */
+
+/** Columns of the compact table, as far as the table has them. */
+const columns = ["avgFps", "low1Fps", "cpuPowerW", "gpuPowerW", "fpsPerWatt"] as const;
+
+export function tradeMetrics({ rows }: TradeTable): Metric[] {
+  return columns.filter((metric) => rows.some((row) => findChange(row, metric) !== undefined));
+}
+
+export function findChange({ changes }: TradeRow, metric: Metric): TradeChange | undefined {
+  return changes.find((change) => change.metric === metric);
+}
+
+export function tradeTitle({ game, against }: TradeTable): string {
+  return `Frame rate against power${game === null ? ", all games" : `, ${game}`} (against ${against})`;
+}
+
+/** One sentence per config, then what the choice comes down to. */
+export function tradeSentences(table: TradeTable): string[] {
+  const said = table.rows
+    .filter(({ changes }) => changes.length > 0)
+    .map((row) => {
+      const parts = columns.slice(0, 4).flatMap((metric) => {
+        const change = findChange(row, metric);
+        return change === undefined ? [] : [changeWords(change)];
+      });
+      return `${row.config}: ${parts.join(", ")}.`;
+    });
+  return [...said, choiceSentence(table)];
+}
+
+function changeWords({ metric, verdict, changePct }: TradeChange): string {
+  const label = metricLabel[metric];
+  if (verdict === "same") return `same ${label}`;
+  if (verdict === "unclear") return `${label} cannot be told (${formatChange(changePct)})`;
+  const size = formatPct(Math.abs(changePct));
+  if (lessIsBetter.has(metric)) return `${size} ${verdict === "lower" ? "less" : "more"} ${label}`;
+  return `${label} ${size} ${verdict}`;
+}
+
+function choiceSentence({ rows }: TradeTable): string {
+  const beaten = rows.filter(({ isChoice }) => !isChoice);
+  const open = rows.filter(({ isChoice }) => isChoice).map(({ config }) => config);
+  const beats = beaten.map(({ config, beatenBy }) => `${config} (by ${beatenBy.join(", ")})`);
+  if (beaten.length === 0)
+    return `No config beats another in everything; the choice is among ${open.join(", ")}.`;
+  const rest = open.length === 1 ? `that leaves ${open.join("")}` : `the choice is among ${open.join(", ")}`;
+  return `Better in nothing and worse in something: ${beats.join("; ")}; ${rest}.`;
+}
