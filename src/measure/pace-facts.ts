@@ -29,7 +29,7 @@ export interface PaceFacts {
   readonly heldPower: HeldPower | null;
   readonly drops: PaceDrops | null;
   /** Frames slower than the 1% low in each fortieth of the pass; null where they are fewer than ten. */
-  readonly slowAt: readonly number[] | null;
+  readonly slowAt?: readonly number[] | null;
 }
 
 /** A graphics card this busy has nothing left to give: common practice, no source. */
