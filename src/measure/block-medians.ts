@@ -1,4 +1,4 @@
-import { medianOfThree } from "./median-of-three.ts";
+import { medianOfThree } from "../shared/median-of-three.ts";
 
 /** Frames in a block; about half a second at 150 FPS. */
 export const blockFrames = 3 * 5 * 5;

@@ -49,27 +49,34 @@ function compareAtLag(
   clockPrecision: number,
   lag: 0 | 1,
 ): Agreement | null {
-  const steps: number[] = [];
-  const lengths: number[] = [];
-  for (let i = 1; i < clock.length; i++) {
-    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
-    const length = durations[i - lag] ?? Number.NaN;
+  const rows = Math.max(0, clock.length - 1);
+  const steps = new Float64Array(rows).fill(Number.NaN);
+  const lengths = new Float64Array(rows).fill(Number.NaN);
+  const ratios = new Float64Array(rows);
+  const known = new Float64Array(rows);
+  let pairs = 0;
+  let comparable = 0;
+  let stepSum = 0;
+  let lengthSum = 0;
+  for (let i = 0; i < rows; i++) {
+    const step = (clock[i + 1] as number) - (clock[i] as number);
+    const length = durations[i + 1 - lag] ?? Number.NaN;
     // NaN fails both comparisons.
-    const usable = step >= 0 && length > 0;
-    steps.push(usable ? step : Number.NaN);
-    lengths.push(usable ? length : Number.NaN);
+    if (!(step >= 0 && length > 0)) continue;
+    steps[i] = step;
+    lengths[i] = length;
+    known[pairs++] = length;
+    const ratio = step / length;
+    if (!Number.isNaN(ratio)) ratios[comparable++] = ratio;
+    stepSum += step;
+    lengthSum += length;
   }
-  const pairs = steps
-    .map((step, i) => step / (lengths[i] ?? Number.NaN))
-    .filter((ratio) => !Number.isNaN(ratio));
-  if (pairs.length === 0) return null;
-  const sumOf = (list: readonly number[]): number =>
-    list.reduce((sum, x) => (Number.isNaN(x) ? sum : sum + x), 0);
-  const spanRatio = sumOf(steps) / sumOf(lengths);
+  if (comparable === 0) return null;
+  const spanRatio = stepSum / lengthSum;
   if (!(spanRatio > 0) || !Number.isFinite(spanRatio)) return null;
-  const { ratio, isUnit } = nearestUnit(medianOf(pairs), spanRatio);
+  const { ratio, isUnit } = nearestUnit(medianOf(ratios.subarray(0, comparable)), spanRatio);
 
-  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * medianOf(lengths.filter((x) => !Number.isNaN(x)));
+  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * medianOf(known.subarray(0, pairs));
   // A coarse clock says nothing about one frame, but all the more about many.
   const rowsTogether = Math.max(1, Math.ceil((4 * clockPrecision) / usualStep));
   let compared = 0;
@@ -91,7 +98,7 @@ function compareAtLag(
     ratioIsUnit: isUnit,
     lag,
     rowShare: compared === 0 ? 0 : agreed / compared,
-    sumRatio: (sumOf(lengths) * ratio) / sumOf(steps),
+    sumRatio: (lengthSum * ratio) / stepSum,
     compared,
     rowsTogether,
   };

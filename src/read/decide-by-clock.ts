@@ -194,5 +194,5 @@ function medianStepOf({ clock }: HeadColumn): number {
     const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
     if (step > 0) steps.push(step);
   }
-  return medianOf(steps);
+  return medianOf(Float64Array.from(steps));
 }

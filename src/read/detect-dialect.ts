@@ -1,7 +1,7 @@
 import type { TextReading } from "./log.ts";
 import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
-import { readNumber } from "./read-number.ts";
+import { isDigitAt, readNumber } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
 import { timeUnitOfWords, unitOfWords } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -149,6 +149,8 @@ function isNumberLike(cell: string): boolean {
 
 /** What programs print where they have no number. */
 export function isMissing(cell: string): boolean {
+  // All of them begin otherwise, and nearly every cell begins so.
+  if (isDigitAt(cell, 0)) return false;
   return /^(?:nan|n\/?a|null|none|-+|inf|-inf|infinity|\?)$/i.test(cell);
 }
 

@@ -1,3 +1,4 @@
+import { partitionAt } from "../shared/partition-at.ts";
 import type { Dialect } from "./detect-dialect.ts";
 import { isMissing } from "./detect-dialect.ts";
 import type { TextReading } from "./log.ts";
@@ -97,9 +98,10 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   const suffix = [...suffixes].find(([, count]) => count > numbers / 2)?.[0] ?? "";
   const suffixWords = nameWords(suffix);
   const reader = new ClockReader(kind === "moment", decimalSign);
-  const clock = Float64Array.from(rows, (row) =>
-    kind === "number" || kind === "moment" ? reader.read(row.cells?.[index] ?? "") : Number.NaN,
-  );
+  const clock = new Float64Array(rows.length).fill(Number.NaN);
+  if (kind === "number" || kind === "moment") {
+    for (const [r, row] of rows.entries()) clock[r] = reader.read(row.cells?.[index] ?? "", values[r]);
+  }
   const shown = [...decimals];
   const most = Math.max(0, ...shown.map(([digits]) => digits));
   return {
@@ -117,7 +119,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
     texts,
     fewestDecimals: fewestDecimalsOf(decimals),
-    shape: shapeOf(kind === "moment" ? clock : values, kind === "moment" ? clock : values),
+    shape: shapeOf(kind === "moment" ? clock : values),
   };
 }
 
@@ -146,43 +148,62 @@ function fewestDecimalsOf(decimals: ReadonlyMap<number, number>): number | null 
 }
 
 function exponentOf(cell: string): number {
+  if (!cell.includes("e") && !cell.includes("E")) return 0;
   const at = /[eE]([+-]?\d+)$/.exec(cell);
   return at === null ? 0 : Number(at[1]);
 }
 
-/** @param steps the readings whose differences count; NaN is passed over */
-function shapeOf(values: Float64Array, steps: Float64Array): Shape {
-  const known = values.filter((value) => !Number.isNaN(value));
-  const differences: number[] = [];
+/** @param values NaN where a row has none, which is passed over */
+function shapeOf(values: Float64Array): Shape {
+  const known = new Float64Array(values.length);
+  const rises = new Float64Array(values.length);
+  let count = 0;
+  let rising = 0;
+  let falling = 0;
+  let stepsOfOne = 0;
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  let whole = true;
   let last = Number.NaN;
-  for (const value of steps) {
+  for (const value of values) {
     if (Number.isNaN(value)) continue;
-    if (!Number.isNaN(last)) differences.push(value - last);
+    known[count++] = value;
+    if (value < min) min = value;
+    if (value > max) max = value;
+    whole &&= Number.isInteger(value);
+    // NaN before the first value: no comparison holds.
+    const step = value - last;
+    if (step > 0) rises[rising++] = step;
+    else if (step < 0) falling++;
+    if (step === 1) stepsOfOne++;
     last = value;
   }
-  const share = (test: (step: number) => boolean): number =>
-    differences.length === 0 ? 0 : differences.filter(test).length / differences.length;
+  const share = (some: number): number => (count < 2 ? 0 : some / (count - 1));
   return {
-    count: known.length,
-    median: medianOf(known),
-    min: known.length === 0 ? Number.NaN : known.reduce((a, b) => Math.min(a, b)),
-    max: known.length === 0 ? Number.NaN : known.reduce((a, b) => Math.max(a, b)),
-    whole: known.every((value) => Number.isInteger(value)),
-    risingShare: share((step) => step > 0),
-    fallingShare: share((step) => step < 0),
-    stepOneShare: share((step) => step === 1),
-    medianStep: medianOf(Float64Array.from(differences.filter((step) => step > 0))),
+    count,
+    median: medianOf(known.subarray(0, count)),
+    min: count === 0 ? Number.NaN : min,
+    max: count === 0 ? Number.NaN : max,
+    whole,
+    risingShare: share(rising),
+    fallingShare: share(falling),
+    stepOneShare: share(stepsOfOne),
+    medianStep: medianOf(rises.subarray(0, rising)),
   };
 }
 
-/** NaN for no values. */
-export function medianOf(values: Float64Array | readonly number[]): number {
-  const sorted = Float64Array.from(values).sort();
-  const middle = sorted.length >> 1;
-  if (sorted.length === 0) return Number.NaN;
-  return sorted.length % 2 === 1
-    ? (sorted[middle] ?? 0)
-    : ((sorted[middle - 1] ?? 0) + (sorted[middle] ?? 0)) / 2;
+/** NaN for no values; none of them may be NaN. */
+export function medianOf(values: Float64Array): number {
+  const n = values.length;
+  if (n === 0) return Number.NaN;
+  const scratch = values.slice();
+  const middle = n >> 1;
+  partitionAt(scratch, middle);
+  const upper = scratch[middle] as number;
+  if (n % 2 === 1) return upper;
+  let lower = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < middle; i++) lower = Math.max(lower, scratch[i] as number);
+  return (lower + upper) / 2;
 }
 
 /** Whether the cell lacks digits that the others of its column print: the file ends inside it. */

@@ -27,9 +27,12 @@ export class ClockReader {
     this.decimalSign = decimalSign;
   }
 
-  /** The reading less `base`, NaN where the cell holds none. */
-  read(cell: string): number {
-    return this.moments ? this.readMomentCell(cell) : this.readNumberCell(cell);
+  /**
+   * The reading less `base`, NaN where the cell holds none.
+   * @param known the number in the cell, where it was read already
+   */
+  read(cell: string, known?: number): number {
+    return this.moments ? this.readMomentCell(cell) : this.readNumberCell(cell, known);
   }
 
   /**
@@ -59,19 +62,16 @@ export class ClockReader {
     return value;
   }
 
-  private readNumberCell(cell: string): number {
-    const digits = /^\s*\+?(\d{10,40})(?:[.,](\d{0,20}))?\s*$/.exec(cell);
-    if (
-      digits !== null &&
-      cell.length > longestAsDouble &&
-      (digits[2] === undefined || cell.includes(this.decimalSign))
-    ) {
+  private readNumberCell(cell: string, known?: number): number {
+    const isLong = cell.length > longestAsDouble;
+    const digits = isLong ? /^\s*\+?(\d{10,40})(?:[.,](\d{0,20}))?\s*$/.exec(cell) : null;
+    if (digits !== null && (digits[2] === undefined || cell.includes(this.decimalSign))) {
       const whole = BigInt(digits[1] ?? "0");
       this.exactBase ??= this.base === null ? whole : BigInt(this.base);
       this.base ??= Number(this.exactBase);
       return Number(whole - this.exactBase) + Number(`0.${digits[2] ?? "0"}`);
     }
-    const value = readNumber(cell, this.decimalSign);
+    const value = known ?? readNumber(cell, this.decimalSign);
     if (!Number.isFinite(value)) return Number.NaN;
     if (this.base === null) {
       this.base = Math.abs(value) >= 1e9 ? Math.trunc(value) : 0;

@@ -23,6 +23,8 @@ const withUnit =
  * ignored here; see `readCellUnit`. "NaN", "inf" and hexadecimal are not numbers.
  */
 export function readNumber(cell: string, decimalSign: DecimalSign): number {
+  const usual = readDigits(cell);
+  if (!Number.isNaN(usual)) return usual;
   if (plainNumber.test(cell)) return Number(cell);
   if (cell === "" || cell.length > longestNumber) return Number.NaN;
   const unit = withUnit.exec(cell);
@@ -42,7 +44,9 @@ export function readNumber(cell: string, decimalSign: DecimalSign): number {
 
 /** The unit printed behind the number in a cell, "" where there is none. */
 export function readCellUnit(cell: string): string {
-  return cell.length > longestNumber ? "" : (withUnit.exec(cell)?.[2] ?? "");
+  // Units end in a letter or "%".
+  if (cell.length > longestNumber || isDigitAt(cell, cell.length - 1)) return "";
+  return withUnit.exec(cell)?.[2] ?? "";
 }
 
 /** Digits after the decimal sign; 0 for whole numbers and for what is no number. */
@@ -51,6 +55,36 @@ export function decimalsOf(cell: string, decimalSign: DecimalSign): number {
   const point = at < 0 && decimalSign === "," ? cell.lastIndexOf(".") : at;
   if (point < 0) return 0;
   let digits = 0;
-  while (/\d/.test(cell[point + 1 + digits] ?? "")) digits++;
+  while (isDigitAt(cell, point + 1 + digits)) digits++;
   return digits;
+}
+
+/** False beyond the cell's end as well. */
+export function isDigitAt(cell: string, at: number): boolean {
+  const code = cell.charCodeAt(at);
+  return code >= 0x30 && code <= 0x39;
+}
+
+/** So many digits are an integer below 2 to the 53, and powers of ten to 22 are doubles exactly. */
+const exactDigits = 15;
+const powersOfTen = Float64Array.from({ length: exactDigits + 1 }, (_, i) => Number(`1e${i}`));
+
+/**
+ * The commonest cells, "16" or "16.67" of at most 15 digits, without a pattern: a head holds thousands of cells.
+ * One division of exact operands is the nearest double (Clinger 1990, How to read floating point numbers accurately).
+ * @returns NaN for any other cell, numbers among them
+ */
+function readDigits(cell: string): number {
+  const length = cell.length;
+  if (length === 0 || length > exactDigits + 1) return Number.NaN;
+  let digits = 0;
+  let point = -1;
+  for (let i = 0; i < length; i++) {
+    const code = cell.charCodeAt(i);
+    if (code >= 0x30 && code <= 0x39) digits = digits * 10 + (code - 0x30);
+    else if (code === 0x2e && point < 0 && i > 0) point = i;
+    else return Number.NaN;
+  }
+  if (point < 0) return length > exactDigits ? Number.NaN : digits;
+  return digits / (powersOfTen[length - 1 - point] as number);
 }
