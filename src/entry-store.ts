@@ -1,5 +1,14 @@
 import { createHash, randomBytes } from "node:crypto";
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
 import path from "node:path";
 
 /** Small texts kept on disk by key. What is lost, spoiled or cannot be written is simply not there. */
@@ -26,7 +35,10 @@ export function openEntryStore(folder: string, mostPerShard = usualPerShard): En
   return {
     get: (key) => {
       try {
-        const kept = readFileSync(placeOf(key).file, "utf8");
+        const { file } = placeOf(key);
+        // Looking is cheaper than an error, and before the first run nothing is there.
+        if (!existsSync(file)) return null;
+        const kept = readFileSync(file, "utf8");
         const text = kept.slice(kept.indexOf("\n") + 1);
         return kept.startsWith(`${digest(text)}\n`) ? text : null;
       } catch {

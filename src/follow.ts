@@ -156,6 +156,7 @@ function measureSettings(session: Session, options: FollowOptions): MeasureSetti
     lows: options.lows ?? session.lows,
     trim: session.trim,
     cacheFolder: options.cacheFolder ?? null,
+    isDigested: false,
   };
 }
 

@@ -19,6 +19,8 @@ export interface MeasureSettings {
   readonly trim: TrimWindow;
   /** Where what was measured is kept from one run to the next; null for nowhere. */
   readonly cacheFolder: string | null;
+  /** Take the SHA-256 of the logs along: not for free, and only a judgement that is saved says what it was made of. */
+  readonly isDigested: boolean;
   /** Buckets to thin traces to; left out where no picture of frames is wanted. */
   readonly traceBuckets?: number;
 }
@@ -30,7 +32,7 @@ export interface MeasuredLog {
   /** null where no picture is wanted. */
   readonly frames: PictureFrames | null;
   readonly problems: readonly Problem[];
-  /** SHA-256 of the bytes of the log and of its sensor log. */
+  /** SHA-256 of the bytes of the log and of its sensor log; empty where nobody asked. */
   readonly digests: readonly { readonly file: string; readonly sha256: string }[];
 }
 

@@ -1,9 +1,11 @@
+import { setImmediate as nextTurn } from "node:timers/promises";
 import { Worker } from "node:worker_threads";
 import { pictureFrames } from "./measure/picture-frames.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
 import { openPassCache, type PassCache } from "./pass-cache.ts";
-import { digestFile, fileSource } from "./read/files.ts";
+import { digestedSource, fileSource } from "./read/files.ts";
+import type { ByteSource } from "./read/log.ts";
 import { readLog } from "./read/read-log.ts";
 
 /** Less than this, packed or not, is read sooner than a thread has started. Measured: about 60 ms to start one. */
@@ -12,23 +14,21 @@ const leastLogsForThreads = 8;
 const mostThreads = 8;
 
 /** Reads and measures one log, or finds what was measured of the same bytes before. */
-export async function measureLog(
+async function measureLog(
   job: MeasureJob,
   settings: MeasureSettings,
   cache: PassCache | null,
 ): Promise<MeasuredLog> {
-  const digest = (): string[] => filesOf(job).map(digestFile);
-  const measure = (digests: readonly string[]): Promise<MeasuredLog> => measureFiles(job, settings, digests);
-  return cache === null ? measure(digest()) : cache.measure(job, digest, measure);
+  const measure = (): Promise<MeasuredLog> => measureFiles(job, settings);
+  return cache === null ? measure() : cache.measure(job, measure);
 }
 
-async function measureFiles(
-  job: MeasureJob,
-  settings: MeasureSettings,
-  digests: readonly string[],
-): Promise<MeasuredLog> {
-  const sensors = job.sensorFile === null ? null : fileSource(job.sensorFile);
-  const { log, problems } = await readLog(fileSource(job.file), settings.log, sensors);
+async function measureFiles(job: MeasureJob, settings: MeasureSettings): Promise<MeasuredLog> {
+  // What is kept is told apart by its digests.
+  const isDigested = settings.isDigested || settings.cacheFolder !== null;
+  const digested = isDigested ? filesOf(job).map(digestedSource) : null;
+  const [frames, sensors = null] = digested ?? filesOf(job).map(fileSource);
+  const { log, problems } = await readLog(frames as ByteSource, settings.log, sensors);
   return {
     summary: log === null ? null : summarisePass(log, job.place, settings),
     frames:
@@ -36,7 +36,7 @@ async function measureFiles(
         ? null
         : pictureFrames(log, settings.trim, settings.traceBuckets),
     problems,
-    digests: filesOf(job).map((file, i) => ({ file, sha256: digests[i] as string })),
+    digests: digested?.map(({ file, sha256 }) => ({ file, sha256: sha256() })) ?? [],
   };
 }
 
@@ -85,10 +85,36 @@ async function measureOpen(
   return measureOnThreads(jobs, settings, workers, onDone);
 }
 
-/** What passes between the threads. */
-export type ToWorker = { readonly index: number; readonly job: MeasureJob };
-export type FromWorker = { readonly index: number; readonly measured: MeasuredLog };
+/** What a thread is given: all jobs, and the number of the next one that nobody has taken. */
+export interface ThreadWork {
+  readonly jobs: readonly MeasureJob[];
+  readonly settings: MeasureSettings;
+  readonly next: Int32Array;
+}
 
+/** Takes one job after the other until none is left; to be run by every thread at once. */
+export async function measureShare(
+  { jobs, settings, next }: ThreadWork,
+  onMeasured: (index: number, measured: MeasuredLog) => void,
+): Promise<void> {
+  const cache = settings.cacheFolder === null ? null : openPassCache(settings.cacheFolder, settings);
+  for (;;) {
+    const index = Atomics.add(next, 0, 1);
+    const job = jobs[index];
+    if (job === undefined) return;
+    onMeasured(index, await measureLog(job, settings, cache));
+    // What other threads have to say is heard between two logs.
+    await nextTurn();
+  }
+}
+
+/** What a thread says of each job it has done. */
+export interface FromWorker {
+  readonly index: number;
+  readonly measured: MeasuredLog;
+}
+
+/** This thread takes its share like the others: one heap less, and it has nothing else to do. */
 async function measureOnThreads(
   jobs: readonly MeasureJob[],
   settings: MeasureSettings,
@@ -96,30 +122,24 @@ async function measureOnThreads(
   onDone: (done: number, file: string) => void,
 ): Promise<MeasuredLog[]> {
   const measured = new Array<MeasuredLog>(jobs.length);
+  const work: ThreadWork = { jobs, settings, next: new Int32Array(new SharedArrayBuffer(4)) };
   const pool = Array.from(
-    { length: threads },
-    () => new Worker(new URL("./measure-worker.js", import.meta.url), { workerData: settings }),
+    { length: threads - 1 },
+    () => new Worker(new URL("./measure-worker.js", import.meta.url), { workerData: work }),
   );
   try {
     await new Promise<void>((resolve, reject) => {
-      let next = 0;
       let done = 0;
-      const handOver = (worker: Worker): void => {
-        const job = jobs[next];
-        if (job !== undefined) worker.postMessage({ index: next++, job } satisfies ToWorker);
+      const take = (index: number, log: MeasuredLog): void => {
+        measured[index] = log;
+        onDone(++done, jobs[index]?.file ?? "");
+        if (done === jobs.length) resolve();
       };
       for (const worker of pool) {
         worker.on("error", reject);
-        worker.on("message", (message: FromWorker) => {
-          measured[message.index] = message.measured;
-          onDone(++done, jobs[message.index]?.file ?? "");
-          if (done === jobs.length) resolve();
-          handOver(worker);
-        });
-        // Two at a time, so that a worker never waits for the next one.
-        handOver(worker);
-        handOver(worker);
+        worker.on("message", (message: FromWorker) => take(message.index, message.measured));
       }
+      measureShare(work, take).catch(reject);
     });
   } finally {
     await Promise.all(pool.map((worker) => worker.terminate()));

@@ -146,7 +146,8 @@ export async function listFolder(
   options: FolderOptions = {},
   hooks: Hooks = {},
 ): Promise<{ readonly passes: readonly JudgedPass[]; readonly problems: readonly Problem[] }> {
-  const { session, passes, problems } = await measureFolder(folder, options, hooks);
+  const unsaved = { ...options, isDigested: false };
+  const { session, passes, problems } = await measureFolder(folder, unsaved, hooks);
   const { listPasses } = await import("./judge/list-passes.ts");
   return keepProblems(problems, () => {
     const listed = listPasses(passes, { keepAll: options.keepAll ?? false, setAside: session.setAside });
@@ -160,7 +161,7 @@ export async function listFolder(
  */
 export async function measureFolder(
   folder: string,
-  options: FolderOptions = {},
+  options: FolderOptions & { readonly isDigested?: boolean } = {},
   { onProgress }: Hooks = {},
 ): Promise<MeasuredFolder> {
   const found = await findLogs(folder);
@@ -187,6 +188,7 @@ export async function measureFolder(
     trim: session.trim,
     // What pictures need of frames is too much to keep: the cache is made for summaries.
     cacheFolder: options.traceBuckets === undefined ? (options.cacheFolder ?? null) : null,
+    isDigested: options.isDigested ?? true,
     ...(options.traceBuckets !== undefined && { traceBuckets: options.traceBuckets }),
   };
   await requireCacheFolder(settings.cacheFolder);

@@ -72,7 +72,7 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
 /** The bytes of a file, unpacked. */
 export interface PlainBytes {
   /** Each piece is good until the next one. */
-  readonly bytes: AsyncIterable<Uint8Array> | Iterable<Uint8Array>;
+  readonly bytes: AsyncIterable<Uint8Array>;
   /** As in DecodedText. */
   readonly damage: { packed: string | null };
 }
@@ -83,19 +83,19 @@ export interface PlainBytes {
  */
 export async function plainBytes(source: ByteSource): Promise<PlainBytes> {
   const damage: { packed: string | null } = { packed: null };
-  const packed = await peek(bytesOf(source), 2);
-  if (packed.head[0] === 0x1f && packed.head[1] === 0x8b)
-    return { bytes: unpackGzip(packed.bytes, () => bytesOf(source), damage), damage };
-  if (source.blocks === undefined) return { bytes: packed.bytes, damage };
-  await packed.bytes.return(undefined);
-  return { bytes: blocksOf(source.blocks()), damage };
+  const packed = await peek(blocksOf(source), 2);
+  if (packed.head[0] === 0x1f && packed.head[1] === 0x8b) {
+    await packed.bytes.return(undefined);
+    return { bytes: unpackGzip(bytesOf(source), () => bytesOf(source), damage), damage };
+  }
+  return { bytes: packed.bytes, damage };
 }
 
-function* blocksOf(blocks: Iterable<Uint8Array>): Generator<Uint8Array> {
+async function* blocksOf(source: ByteSource): AsyncGenerator<Uint8Array> {
   try {
-    yield* blocks;
+    yield* source.blocks?.() ?? source.open();
   } catch (cause) {
-    throw new SourceError(cause);
+    throw cause instanceof SourceError ? cause : new SourceError(cause);
   }
 }
 
@@ -121,10 +121,11 @@ async function peek(
       ended = true;
       break;
     }
-    first.push(next.value);
     seen += next.value.length;
+    // A block is good until the next one only.
+    first.push(seen < length ? next.value.slice() : next.value);
   }
-  const head = Buffer.concat(first);
+  const head = first.length === 1 ? (first[0] as Uint8Array) : Buffer.concat(first);
   async function* again(): AsyncGenerator<Uint8Array> {
     try {
       yield head;

@@ -1,7 +1,7 @@
 import type { TextReading } from "./log.ts";
 import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
-import { isDigitAt, readNumber } from "./read-number.ts";
+import { isDigitAt, readNumber, readPlainDigits } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
 import { timeUnitOfWords, unitOfWords } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -140,6 +140,7 @@ function usualWidth(rows: readonly Row[]): number {
 
 function isNumberLike(cell: string): boolean {
   return (
+    !Number.isNaN(readPlainDigits(cell)) ||
     !Number.isNaN(readNumber(cell, ".")) ||
     !Number.isNaN(readNumber(cell, ",")) ||
     readMoment(cell) !== null ||
@@ -342,6 +343,10 @@ function chooseDecimalSign(
   let either = 0;
   for (const { cells, text } of rows.slice(0, 400)) {
     for (const cell of cells ?? []) {
+      if (!Number.isNaN(readPlainDigits(cell))) {
+        if (cell.includes(".")) points++;
+        continue;
+      }
       const comma = cell.lastIndexOf(",");
       const point = cell.lastIndexOf(".");
       if (comma < 0 && point < 0) continue;

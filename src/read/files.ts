@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
-import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
-import { readdir, realpath, stat } from "node:fs/promises";
+import { closeSync, createReadStream, type Dirent, fstatSync, openSync, readSync, statSync } from "node:fs";
+import { open, readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { isLogName, withoutLogExtension } from "./layout.ts";
@@ -29,20 +29,63 @@ export interface FoundLogs {
   readonly problems: readonly Problem[];
 }
 
-/** Bytes of a file, read in large pieces; errors surface where the bytes are consumed. */
+/** Bytes of a file; errors surface where the bytes are consumed. */
 export function fileSource(file: string): ByteSource {
+  const sizeOf = (): number => statSync(file, { throwIfNoEntry: false })?.size ?? 0;
   return {
     file,
     get bytes() {
-      return statSync(file, { throwIfNoEntry: false })?.size ?? 0;
+      return sizeOf();
     },
-    open: () => createReadStream(file, { highWaterMark: 1 << 15 }),
-    blocks: () => readBlocks(file),
+    open: () => readPieces(file),
+    blocks: () => (sizeOf() < leastBytesForReadAhead ? readBlocks(file) : readAhead(file)),
   };
 }
 
-const blockBytes = 1 << 20;
+/** A file whose SHA-256 is taken along where it is read through. */
+export interface DigestedSource extends ByteSource {
+  /** Of the file's bytes, as hex; read once more where nobody has read them all. "" as of digestFile. */
+  readonly sha256: () => string;
+}
 
+/** As fileSource, and what is read through is digested on the way. */
+export function digestedSource(file: string): DigestedSource {
+  const source = fileSource(file);
+  let found: string | null = null;
+  return {
+    file,
+    get bytes() {
+      return source.bytes ?? 0;
+    },
+    open: source.open,
+    blocks: () =>
+      digestBlocks(source.blocks?.() ?? [], (sha256) => {
+        found = sha256;
+      }),
+    sha256: () => found ?? digestFile(file),
+  };
+}
+
+async function* digestBlocks(
+  blocks: Iterable<Uint8Array> | AsyncIterable<Uint8Array>,
+  onEnd: (sha256: string) => void,
+): AsyncGenerator<Uint8Array> {
+  const hash = createHash("sha256");
+  for await (const block of blocks) {
+    hash.update(block);
+    yield block;
+  }
+  onEnd(hash.digest("hex"));
+}
+
+/** Large enough that the calls cost nothing, small enough to stay in a processor's cache. */
+const blockBytes = 1 << 20;
+/** The head of a log is in the first or second of these. */
+const pieceBytes = 1 << 15;
+/** From here on the disk reads the next block while this one is looked at; before, the turn to another thread costs more. */
+const leastBytesForReadAhead = 16 * blockBytes;
+
+/** In blocks that are only good until the next one. */
 function* readBlocks(file: string): Generator<Uint8Array> {
   const block = new Uint8Array(blockBytes);
   const handle = openSync(file, "r");
@@ -51,6 +94,42 @@ function* readBlocks(file: string): Generator<Uint8Array> {
       const length = readSync(handle, block, 0, blockBytes, null);
       if (length === 0) return;
       yield block.subarray(0, length);
+    }
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** As readBlocks, in two blocks by turns. */
+async function* readAhead(file: string): AsyncGenerator<Uint8Array> {
+  const handle = await open(file, "r");
+  const read = (block: Uint8Array): Promise<Uint8Array> =>
+    handle.read(block, 0, blockBytes, null).then(({ bytesRead }) => block.subarray(0, bytesRead));
+  let [block, other] = [new Uint8Array(blockBytes), new Uint8Array(blockBytes)];
+  let next = read(block);
+  try {
+    for (;;) {
+      const bytes = await next;
+      if (bytes.length === 0) return;
+      [block, other] = [other, block];
+      next = read(block);
+      yield bytes;
+    }
+  } finally {
+    await next.catch(() => undefined);
+    await handle.close();
+  }
+}
+
+/** In pieces that may be kept. */
+async function* readPieces(file: string): AsyncGenerator<Uint8Array> {
+  const handle = openSync(file, "r");
+  try {
+    for (;;) {
+      const piece = new Uint8Array(pieceBytes);
+      const length = readSync(handle, piece, 0, pieceBytes, null);
+      if (length === 0) return;
+      yield piece.subarray(0, length);
     }
   } finally {
     closeSync(handle);
@@ -223,6 +302,22 @@ export function digestFile(file: string): string {
     return "";
   }
   return hash.digest("hex");
+}
+
+/** Size of a file and SHA-256 of its first bytes; "" where it cannot be read. */
+export function digestBeginning(file: string): string {
+  const bytes = new Uint8Array(4096);
+  try {
+    const handle = openSync(file, "r");
+    try {
+      const length = readSync(handle, bytes, 0, bytes.length, 0);
+      return `${fstatSync(handle).size}:${createHash("sha256").update(bytes.subarray(0, length)).digest("hex")}`;
+    } finally {
+      closeSync(handle);
+    }
+  } catch {
+    return "";
+  }
 }
 
 /** SHA-256 of a text as hex. */

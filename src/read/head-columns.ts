@@ -31,7 +31,7 @@ export interface HeadColumn {
   readonly timeUnit: TimeUnit | null;
   /** Unit of another quantity that they state. */
   readonly otherUnit: string | null;
-  /** Different texts with their counts, at most `maxTexts` of them. */
+  /** Different texts with their counts; with `maxTexts` of them it is no list and no count is whole. */
   readonly texts: ReadonlyMap<string, number>;
   /** A cell that prints fewer decimals is cut off; null where that cannot be told. */
   readonly fewestDecimals: number | null;
@@ -74,7 +74,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   rows.forEach((row, r) => {
     const cell = row.cells?.[index];
     if (cell === undefined || cell === "") return;
-    if (texts.has(cell) || texts.size < maxTexts) texts.set(cell, (texts.get(cell) ?? 0) + 1);
+    if (texts.size < maxTexts) texts.set(cell, (texts.get(cell) ?? 0) + 1);
     if (isMissing(cell)) return;
     filled++;
     const value = readNumber(cell, decimalSign);

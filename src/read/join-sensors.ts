@@ -23,17 +23,22 @@ export interface ClockZero {
   readonly spanS: number;
 }
 
+/** What one sensor says, where it changes. */
+interface Readings {
+  readonly choice: SensorChoice;
+  readonly frames: GrowingNumbers;
+  readonly values: GrowingNumbers;
+  last: number;
+  /** What its one column held in the last row that was parsed; NaN for blank. */
+  lastPrinted: number;
+}
+
 /** Collects sensor columns of the log itself, one value per frame at most. */
 export class SensorCollector {
   private readonly columns: readonly HeadColumn[];
   private readonly recognition: SensorRecognition;
   private readonly decimalSign: TextReading["decimalSign"];
-  private readonly readings: {
-    choice: SensorChoice;
-    frames: GrowingNumbers;
-    values: GrowingNumbers;
-    last: number;
-  }[];
+  private readonly readings: Readings[];
 
   /** @param taken columns that have another role already */
   constructor(
@@ -50,17 +55,15 @@ export class SensorCollector {
       frames: new GrowingNumbers(),
       values: new GrowingNumbers(),
       last: Number.NaN,
+      lastPrinted: Number.NaN,
     }));
   }
 
   /** A row that gave the frame with this index. A value holds until it changes, so only changes are kept. */
   addRow(cells: readonly string[], frame: number): void {
     for (const reading of this.readings) {
-      const value = readSensor(reading.choice, cells, this.decimalSign);
-      if (Number.isNaN(value) || value === reading.last) continue;
-      reading.frames.push(frame);
-      reading.values.push(value);
-      reading.last = value;
+      reading.lastPrinted = Number.NaN;
+      addReading(reading, readSensor(reading.choice, cells, this.decimalSign), frame);
     }
   }
 
@@ -76,21 +79,14 @@ export class SensorCollector {
    */
   addParsed(values: Float64Array, slots: Int32Array, frame: number): void {
     for (const reading of this.readings) {
-      const { indices, scale, offset } = reading.choice;
-      let sum = 0;
-      let count = 0;
-      for (const index of indices) {
-        const value = values[slots[index] as number] as number;
-        if (!Number.isFinite(value)) continue;
-        sum += value;
-        count++;
+      const { indices } = reading.choice;
+      // Nearly always one column, that prints what it printed in the row before.
+      if (indices.length === 1) {
+        const printed = values[slots[indices[0] as number] as number] as number;
+        if (printed === reading.lastPrinted) continue;
+        reading.lastPrinted = printed;
       }
-      if (count === 0) continue;
-      const value = (sum / count) * scale + offset;
-      if (value === reading.last) continue;
-      reading.frames.push(frame);
-      reading.values.push(value);
-      reading.last = value;
+      addReading(reading, readParsed(reading.choice, values, slots), frame);
     }
   }
 
@@ -190,6 +186,30 @@ function readSensor(
     count++;
   }
   return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+}
+
+/** The same of cells that were parsed already. */
+function readParsed(
+  { indices, scale, offset }: SensorChoice,
+  values: Float64Array,
+  slots: Int32Array,
+): number {
+  let sum = 0;
+  let count = 0;
+  for (const index of indices) {
+    const value = values[slots[index] as number] as number;
+    if (!Number.isFinite(value)) continue;
+    sum += value;
+    count++;
+  }
+  return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+}
+
+function addReading(reading: Readings, value: number, frame: number): void {
+  if (Number.isNaN(value) || value === reading.last) return;
+  reading.frames.push(frame);
+  reading.values.push(value);
+  reading.last = value;
 }
 
 /** What a second, slower log beside the frames' log says. */

@@ -8,7 +8,7 @@ export interface ByteSource {
   readonly bytes?: number;
   open(): AsyncIterable<Uint8Array>;
   /** The same bytes in blocks that are only good until the next one: the fastest way to read a file through. */
-  blocks?(): Iterable<Uint8Array>;
+  blocks?(): Iterable<Uint8Array> | AsyncIterable<Uint8Array>;
 }
 
 /** Units a frame-time column may be printed in; "fps" means instantaneous frame rate. */

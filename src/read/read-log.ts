@@ -230,7 +230,6 @@ async function readTable(table: TableRead): Promise<LogReading> {
   };
   let body = makeBody();
   const isScanned =
-    stream === null &&
     !table.head.ended &&
     request.isCareful !== true &&
     (await scanBody(request.source, text, dialect, scanTarget(how, body)));
@@ -369,8 +368,7 @@ async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect,
 }
 
 function scanTarget(how: Reading, body: Body): ScanTarget {
-  const { frames, sensors } = body;
-  return { how, frames, sensors, takeRow: (row, isLastOpen) => takeRow(row, isLastOpen, body) };
+  return { how, ...body, takeRow: (row, isLastOpen) => takeRow(row, isLastOpen, body) };
 }
 
 function takeRow(row: Row, isLastOpen: boolean, { gate, frames, sensors, streams, stream }: Body): void {

@@ -23,7 +23,7 @@ const withUnit =
  * ignored here; see `readCellUnit`. "NaN", "inf" and hexadecimal are not numbers.
  */
 export function readNumber(cell: string, decimalSign: DecimalSign): number {
-  const usual = readDigits(cell);
+  const usual = readPlainDigits(cell);
   if (!Number.isNaN(usual)) return usual;
   if (plainNumber.test(cell)) return Number(cell);
   if (cell === "" || cell.length > longestNumber) return Number.NaN;
@@ -51,6 +51,10 @@ export function readCellUnit(cell: string): string {
 
 /** Digits after the decimal sign; 0 for whole numbers and for what is no number. */
 export function decimalsOf(cell: string, decimalSign: DecimalSign): number {
+  let end = cell.length - 1;
+  while (isDigitAt(cell, end)) end--;
+  if (end < 0) return 0;
+  if (cell[end] === decimalSign) return cell.length - 1 - end;
   const at = cell.lastIndexOf(decimalSign);
   const point = at < 0 && decimalSign === "," ? cell.lastIndexOf(".") : at;
   if (point < 0) return 0;
@@ -74,7 +78,7 @@ const powersOfTen = Float64Array.from({ length: exactDigits + 1 }, (_, i) => Num
  * One division of exact operands is the nearest double (Clinger 1990, How to read floating point numbers accurately).
  * @returns NaN for any other cell, numbers among them
  */
-function readDigits(cell: string): number {
+export function readPlainDigits(cell: string): number {
   const length = cell.length;
   if (length === 0 || length > exactDigits + 1) return Number.NaN;
   let digits = 0;

@@ -5,15 +5,22 @@ import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
 import { requireFewRows } from "./log-limits.ts";
+import { readNumber } from "./read-number.ts";
 import { type PlainRow, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
+import type { StreamCounter } from "./stream-counter.ts";
+import type { RowGate } from "./take-row.ts";
+import type { Stream } from "./tell-streams.ts";
 
 /** What the careful reader would do with the same rows. */
 export interface ScanTarget {
   readonly how: Reading;
+  readonly gate: RowGate;
   readonly frames: FrameCollector;
   readonly sensors: SensorCollector;
+  readonly streams: StreamCounter;
+  readonly stream: Stream | null;
   /** Takes a row that is not plain. */
   takeRow(row: Row, isLastOpen: boolean): void;
 }
@@ -29,7 +36,7 @@ export async function scanBody(
   dialect: Dialect,
   target: ScanTarget,
 ): Promise<boolean> {
-  if (!isForScanning(text, target.how)) return false;
+  if (!isForScanning(text, dialect, target)) return false;
   const opened = await plainBytes(source);
   const body = new BodyTaker(text, dialect, target);
   let skip = dialect.firstLine - 1;
@@ -50,9 +57,18 @@ export async function scanBody(
 }
 
 /** Bytes that mean the same in every row, and columns that are numbers. */
-function isForScanning(text: TextReading, how: Reading): boolean {
+function isForScanning(text: TextReading, { names, decimalSign }: Dialect, target: ScanTarget): boolean {
+  const { how, stream } = target;
   if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
-  return text.lineEnd !== "CR" && !how.isMomentClock;
+  if (text.lineEnd === "CR" || how.isMomentClock) return false;
+  // Else the header, repeated, could pass for a row of values.
+  if (!Number.isNaN(readNumber(names?.[how.frameTime.index] ?? "", decimalSign))) return false;
+  if (stream === null) return true;
+  return (text.encoding === "utf-8" || isAscii(stream.wanted)) && !/[",;\t|\r\n]/.test(stream.wanted);
+}
+
+function isAscii(text: string): boolean {
+  return [...text].every((character) => character <= "\u007f");
 }
 
 class BodyTaker implements RowTaker {
@@ -67,12 +83,15 @@ class BodyTaker implements RowTaker {
   private isRefused = false;
 
   constructor(text: TextReading, dialect: Dialect, target: ScanTarget) {
-    const { how, sensors } = target;
+    const { how, gate, sensors, stream } = target;
     this.target = target;
     this.splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
     this.firstText = dialect.rows[0]?.text ?? "";
     this.isLatin1 = text.encoding === "latin-1";
-    const certain = [how.frameTime.index, how.clock?.index, how.counter].filter((index) => index != null);
+    // Beside a clock a running number says nothing, but words in its place would.
+    const digits = how.clock === null || how.counter === null ? [] : [how.counter];
+    const counter = digits.length === 0 ? how.counter : null;
+    const certain = [how.frameTime.index, how.clock?.index, counter].filter((index) => index != null);
     const needed = [...new Set([...certain, ...sensors.indices])].sort((a, b) => a - b);
     this.slots = new Int32Array(dialect.width).fill(-1);
     for (const [slot, column] of needed.entries()) this.slots[column] = slot;
@@ -81,7 +100,13 @@ class BodyTaker implements RowTaker {
         delimiter: dialect.delimiter,
         decimalSign: how.decimalSign,
         width: dialect.width,
+        isCounted: gate.canShift,
         needed,
+        digits: digits.filter((index) => !needed.includes(index)),
+        ...(stream !== null && {
+          fixed: { column: stream.index, bytes: new TextEncoder().encode(stream.wanted) },
+        }),
+        encoding: text.encoding === "latin-1" ? "latin-1" : "utf-8",
         optional: new Set(sensors.indices.filter((index) => !certain.includes(index))),
       },
       this,
@@ -99,6 +124,8 @@ class BodyTaker implements RowTaker {
     }
     this.scanner.push(bytes);
     requireFewRows(this.target.frames.rows);
+    // Streams that take turns are compared row by row: the careful reader does that.
+    if (this.target.stream?.isGuess === true && this.target.streams.areSeveral()) return false;
     return !this.isRefused && this.scanner.waiting <= maxLineLength;
   }
 
@@ -110,7 +137,7 @@ class BodyTaker implements RowTaker {
     for (const [i, row] of rows.entries()) {
       this.target.takeRow(row, rest.length > 0 && rest.at(-1) !== 0x0d && i === rows.length - 1);
     }
-    return !this.isRefused;
+    return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
   }
 
   takePlain({ values, wholes, fractions, lengths }: PlainRow): boolean {
@@ -126,9 +153,11 @@ class BodyTaker implements RowTaker {
         lengths[at] as number,
       );
     }
-    const count = how.counter === null ? Number.NaN : (values[this.slots[how.counter] as number] as number);
+    const counter = how.clock === null ? how.counter : null;
+    const count = counter === null ? Number.NaN : (values[this.slots[counter] as number] as number);
     if (!frames.addParsed(values[slot] as number, clock, count)) return false;
     this.splitter.passOver(1);
+    if (this.target.stream !== null) this.target.streams.addOwn();
     sensors.addParsed(values, this.slots, frames.frameTimesMs.length - 1);
     return true;
   }

@@ -36,6 +36,11 @@ export class StreamCounter {
     return false;
   }
 
+  /** Like `isOwn` for a row that is known to be, while no other stream was seen. */
+  addOwn(): void {
+    this.ownRows++;
+  }
+
   hasOwn(): boolean {
     return this.ownRows > 0;
   }

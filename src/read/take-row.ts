@@ -12,7 +12,7 @@ export class RowGate {
   /** Columns that hold numbers in every row of values. */
   private readonly numbered: readonly number[];
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
-  private readonly canShift: boolean;
+  readonly canShift: boolean;
 
   constructor(dialect: Dialect, columns: readonly HeadColumn[], { frameTime, clock, counter }: Recognition) {
     this.dialect = dialect;

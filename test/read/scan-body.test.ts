@@ -33,6 +33,16 @@ async function readBothWays(bytes: Uint8Array, headLines: number, piece = 4096) 
   return { fast, careful };
 }
 
+/** What stands around a narrow log's cells: nothing, cells that do not matter, a program's name, a second program. */
+const widenings: readonly ((line: string, i: number) => string)[] = [
+  (line) => line,
+  (line, i) =>
+    i === 0 ? `${line},gpu load [%],a,b,state` : `${line},${i % 7 === 0 ? 50 : 60}.5,1,-2.5,übung`,
+  (line, i) => (i === 0 ? `process,${line},cpu power [W]` : `tide.exe,${line},${i % 5}`),
+  (line, i) => (i === 0 ? `process,${line}` : `${i === 90 ? "moss.exe" : "tide.exe"},${line}`),
+  (line, i) => (i === 0 ? `${line},process` : `${line},tide.exe`),
+];
+
 describe("reading bytes gives what reading text gives, frame by frame and problem by problem", () => {
   test.for(files)("%s", async (file) => {
     for (const headLines of [5, 20, 1000]) {
@@ -62,6 +72,8 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
           "\u0000",
           "ä",
           "frame,elapsed_s,frame_time_ms\n",
+          ",moss.exe",
+          "\nmoss.exe,",
         ),
         fc.string({ maxLength: 6 }),
       ),
@@ -72,10 +84,12 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
         fc.array(mutation, { maxLength: 8 }),
         fc.constantFrom("\n", "\r\n"),
         fc.constantFrom(",", ";", "\t"),
+        fc.constantFrom(...widenings),
         fc.boolean(),
         fc.integer({ min: 50, max: 9000 }),
-        async (seed, mutations, lineEnd, delimiter, isPacked, piece) => {
-          let text = makeLog(seed, 100, 600).replaceAll(",", delimiter).replaceAll("\n", lineEnd);
+        async (seed, mutations, lineEnd, delimiter, widen, isPacked, piece) => {
+          const lines = makeLog(seed, 100, 600).trimEnd().split("\n").map(widen);
+          let text = `${lines.join("\n")}\n`.replaceAll(",", delimiter).replaceAll("\n", lineEnd);
           for (const { at, cut, put } of mutations) {
             const from = at % text.length;
             text = text.slice(0, from) + put + text.slice(from + cut);
@@ -87,6 +101,18 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
       ),
       { numRuns: 300 },
     );
+  });
+
+  test("for the one stream that a session picks", async () => {
+    const [tide, moss] = [3, 4].map((seed) => makeLog(seed, 100, 400).trimEnd().split("\n"));
+    const rows = (tide ?? []).flatMap((line, i) =>
+      i === 0 ? [`${line},process`] : [`${line},tide.exe`, `${moss?.[i]},moss.exe`],
+    );
+    const source = sourceOf(Buffer.from(`${rows.join("\n")}\n`), 4096);
+    const settings = { stream: { equals: "tide.exe" } };
+    const fast = await readLog(source, settings, null, { headLines: 40 });
+    expect(fast.log?.rows).toEqual({ read: 800, frames: 400, notUsed: { "other stream": 400 } });
+    expect(fast).toEqual(await readLog(source, settings, null, { headLines: 40, isCareful: true }));
   });
 
   test("for clocks of every kind, sensors with blanks, and long numbers", async () => {

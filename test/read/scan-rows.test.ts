@@ -29,7 +29,14 @@ function scan(
   return { rows, rest: Buffer.from(scanner.rest()).toString("latin1") };
 }
 
-const oneColumn: ScanPlan = { delimiter: ";", decimalSign: ".", width: 1, needed: [0] };
+const oneColumn: ScanPlan = {
+  delimiter: ";",
+  decimalSign: ".",
+  width: 1,
+  isCounted: true,
+  needed: [0],
+  encoding: "utf-8",
+};
 const text = (value: string): Uint8Array => Buffer.from(value, "latin1");
 
 const digits = (min: number, max: number) =>
@@ -103,7 +110,14 @@ describe("a decimal is the nearest double", () => {
 });
 
 describe("only plain rows are taken", () => {
-  const plan: ScanPlan = { delimiter: ",", decimalSign: ".", width: 3, needed: [0, 2] };
+  const plan: ScanPlan = {
+    delimiter: ",",
+    decimalSign: ".",
+    width: 3,
+    isCounted: true,
+    needed: [0, 2],
+    encoding: "utf-8",
+  };
   test.for([
     { line: "1,a,2.5", row: [1, 2.5] },
     { line: " 1 ,, 2.5 ", row: [1, 2.5] },
@@ -142,13 +156,7 @@ describe("only plain rows are taken", () => {
     fc.assert(
       fc.property(fc.array(line), fc.array(fc.nat(20)), fc.boolean(), (lines, pieces, isWindows) => {
         const bytes = Buffer.from(lines.join(isWindows ? "\r\n" : "\n"), "utf8");
-        const join = ({ rows, rest }: ReturnType<typeof scan>) => {
-          // Lines that are no plain rows may come together or apart.
-          const flat = rows.flatMap((row): (string | number[])[] =>
-            typeof row === "string" ? row.split("\n") : [row],
-          );
-          return { flat, rest };
-        };
+        const join = ({ rows, rest }: ReturnType<typeof scan>) => ({ flat: rows.flatMap(apart), rest });
         expect(join(scan(bytes, plan, pieces))).toEqual(join(scan(bytes, plan)));
       }),
     );
@@ -169,4 +177,62 @@ describe("only plain rows are taken", () => {
       ),
     );
   });
+
+  test("a row is as wide as it is cut, whatever follows the cells that matter and wherever it lies", () => {
+    const cell = fc.string({
+      unit: fc.constantFrom("-", ".", "+", "a", "7", " ", "ä", "\u0001"),
+      maxLength: 9,
+    });
+    fc.assert(
+      fc.property(
+        fc.array(fc.array(cell, { maxLength: 9 }), { minLength: 1 }),
+        fc.nat(3),
+        (tails, offset) => {
+          const lines = tails.map((tail) => ["7", "x", "8", ...tail].join(","));
+          const memory = Buffer.from(`${"\n".repeat(offset)}${lines.join("\n")}\n`, "utf8");
+          const bytes = memory.subarray(offset);
+          const asRead = (line: string): string => Buffer.from(line, "utf8").toString("latin1");
+          const rows = lines.map((line) => (line.split(",").length === 5 ? [7, 8] : asRead(line)));
+          expect(scan(bytes, { ...plan, width: 5 }).rows.flatMap(apart)).toEqual(rows);
+          expect(scan(bytes, { ...plan, isCounted: false }).rows).toEqual(lines.map(() => [7, 8]));
+        },
+      ),
+    );
+  });
+
+  test.for([
+    { line: "12,tide,2.5", row: [2.5] },
+    { line: "12,tide,2.5,9", row: [2.5] },
+    { line: "12,tides,2.5", row: "12,tides,2.5" },
+    { line: "12,tid,2.5", row: "12,tid,2.5" },
+    { line: "12,,2.5", row: "12,,2.5" },
+    { line: "1a,tide,2.5", row: "1a,tide,2.5" },
+    { line: ",tide,2.5", row: ",tide,2.5" },
+    { line: "12,tide", row: "12,tide" },
+    { line: "12,tide,2.5\rx", row: "12,tide,2.5\rx" },
+  ])("with digits first and a fixed word second: $line", ({ line, row }) => {
+    const fixed = { column: 1, bytes: text("tide") };
+    const { rows } = scan(text(`${line}\n`), { ...plan, isCounted: false, needed: [2], digits: [0], fixed });
+    expect(rows).toEqual([row]);
+  });
+
+  test("what matters may also be last: digits, a fixed word", () => {
+    const last = { ...plan, width: 2, needed: [0] };
+    const rows = ["1,2", "1,2x", "1,tide", "1,tide2"];
+    const bytes = text(`${rows.join("\n")}\n`);
+    expect(scan(bytes, { ...last, digits: [1] }).rows.flatMap(apart)).toEqual([[1], ...rows.slice(1)]);
+    const fixed = { column: 1, bytes: text("tide") };
+    expect(scan(bytes, { ...last, fixed }).rows.flatMap(apart)).toEqual(["1,2", "1,2x", [1], "1,tide2"]);
+  });
+
+  test("letters beyond ASCII in cells that do not matter are plain where they are text", () => {
+    expect(scan(Buffer.from("1,ä,2\n", "utf8"), plan).rows).toEqual([[1, 2]]);
+    expect(scan(text("1,ä,2\n"), plan).rows).toEqual(["1,ä,2"]);
+    expect(scan(text("1,ä,2\n"), { ...plan, encoding: "latin-1" }).rows).toEqual([[1, 2]]);
+  });
 });
+
+/** Lines that are no plain rows may come together or apart. */
+function apart(row: string | number[]): (string | number[])[] {
+  return typeof row === "string" ? row.split("\n") : [row];
+}
