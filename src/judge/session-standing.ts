@@ -8,6 +8,7 @@ import type { JudgeSettings } from "./judgement.ts";
 import { cellKey, type MarkedPass, mapByCell, markPasses, sortPasses } from "./mark-passes.ts";
 import { chooseNextPass, type NextPass, type PassCosts, sumMinutes } from "./next-pass.ts";
 import {
+  cautiousHalfWidth,
   findStopReason,
   isOutOfReach,
   passesUntilNarrow,
@@ -203,7 +204,7 @@ function compareWatched(
         const stop = findStopReason(
           {
             passes: fewer,
-            halfWidth: halfWidth === null ? null : halfWidth * luckFactor(row, typical),
+            halfWidth: stoppingHalfWidth(row, halfWidth, typical),
             pAdjusted: row.controlled?.pAdjusted ?? null,
             stopBefore: stopBefore.get(comparisonKey({ game, config, metric })) ?? null,
           },
@@ -244,13 +245,15 @@ function typicalVariance(rows: readonly ColumnRow[]): number | null {
   return variances.length === 0 ? null : median(variances);
 }
 
-/**
- * By how much an interval would be wider at the games' typical noise, where it is noisier than this game's: 1 or more.
- * Whoever stops when his own passes happen to agree stops by luck too often, and his intervals are too narrow.
- */
-function luckFactor({ comparison }: ColumnRow, typical: number | null): number {
-  const own = comparison.posteriorVariance;
-  return own === null || typical === null ? 1 : Math.sqrt(Math.max(1, typical / own));
+/** What the stop rule looks at; null where the noise is unknown. */
+function stoppingHalfWidth(
+  { comparison }: ColumnRow,
+  halfWidth: number | null,
+  typical: number | null,
+): number | null {
+  const { degreesOfFreedom, posteriorVariance: own } = comparison;
+  if (halfWidth === null || degreesOfFreedom === null || own === null || typical === null) return null;
+  return cautiousHalfWidth(halfWidth, degreesOfFreedom, { own, typical });
 }
 
 function planComparison(

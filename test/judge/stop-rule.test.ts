@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import {
+  cautiousHalfWidth,
   defaultStopRule,
   findStopReason,
   isOutOfReach,
@@ -9,15 +10,15 @@ import {
 
 describe("when to stop capturing", () => {
   test.for([
-    // Smallest n with qt(1 - a/2, 1.5 (n - 1) + d0) sqrt(2 sd^2 / n) <= 0.6 ln(1 + m / 100): R 4.2.2, qt, n from 2 up.
-    { sd: 0.006, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 2 },
-    { sd: 0.01, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 4 },
-    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 10 },
-    { sd: 0.018, priorDf: 0, mattersPct: 3, confidence: 0.95, expected: 10 },
+    // Smallest n with qt(1 - a/2, f) sqrt(2 sd^2 / n (1 + 4 / f)) <= 0.6 ln(1 + m / 100), f = 1.5 (n - 1) + d0: R 4.2.2, n from 2 up.
+    { sd: 0.006, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 3 },
+    { sd: 0.01, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 5 },
+    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 11 },
+    { sd: 0.018, priorDf: 0, mattersPct: 3, confidence: 0.95, expected: 12 },
     { sd: 0.018, priorDf: 1000, mattersPct: 3, confidence: 0.95, expected: 8 },
-    { sd: 0.045, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 52 },
-    { sd: 0.018, priorDf: 4, mattersPct: 1, confidence: 0.95, expected: 72 },
-    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.99, expected: 16 },
+    { sd: 0.045, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: 54 },
+    { sd: 0.018, priorDf: 4, mattersPct: 1, confidence: 0.95, expected: 74 },
+    { sd: 0.018, priorDf: 4, mattersPct: 3, confidence: 0.99, expected: 18 },
     { sd: 0.3, priorDf: 4, mattersPct: 3, confidence: 0.95, expected: Number.POSITIVE_INFINITY },
   ])(
     "noise of $sd, $mattersPct% and $confidence: narrow after $expected passes",
@@ -71,4 +72,17 @@ describe("when to stop capturing", () => {
   ])("$passes passes that say $passesNeeded would be needed: given up $expected", (row) => {
     expect(isOutOfReach(row.passes, row.passesNeeded, defaultStopRule)).toBe(row.expected);
   });
+
+  test.for([
+    // Done by hand: sqrt(1 + 4 / df) and the square root of the ratio of variances where that is above 1.
+    { df: 4, own: 1, typical: 1, expected: Math.SQRT2 },
+    { df: 4, own: 1, typical: 2, expected: 2 },
+    { df: 4, own: 2, typical: 1, expected: Math.SQRT2 },
+    { df: 4e9, own: 1, typical: 1, expected: 1 },
+  ])(
+    "$df degrees of freedom, noise $own against $typical: wider by $expected",
+    ({ df, expected, ...variances }) => {
+      expect(cautiousHalfWidth(1, df, variances)).toBeCloseTo(expected, 8);
+    },
+  );
 });
