@@ -9,7 +9,7 @@ import type { Look, Space } from "./picture.ts";
 import { type Markish, Plot } from "./plot-library.ts";
 
 /** Narrower than this many letters, words stand above their interval instead of beside it. */
-const lettersBeside = 46;
+const lettersBeside = 44;
 
 /** Whether the words of a lane stand beside its interval in this room. */
 function wordsBeside({ width, textPx }: Space): boolean {
@@ -114,7 +114,7 @@ export function drawIntervals(
       fontWeight: style.weight,
       fill,
       // Above the interval, words cross the lines of the chart.
-      ...(beside ? {} : { stroke: theme.paper, strokeOpacity: 0.75, strokeWidth: textPx * 0.3 }),
+      ...(beside ? {} : { stroke: theme.paper, strokeOpacity: 0.7, strokeWidth: textPx * 0.22 }),
       className: `lane-${at}`,
     });
 

@@ -53,6 +53,7 @@ export function passesPictureOf(source: PictureSource, game: string, metric: Met
       ...markSentences(source.judgement.verdicts.filter((one) => one.game === game && one.metric === metric)),
       ...lowsNote(session, metric),
     ],
+    lines: lanes.length * 2.4,
     description: lanes.map(({ cell, values, words }) => {
       const figures = values.map(
         ({ pass, value }) => `${formatFigure(value)}${pass.counted ? "" : " (set aside)"}`,

@@ -50,6 +50,7 @@ export function powerPicture({ judgement, shown }: PictureSource, look: Look): P
           ]),
       "Above the slanted line: more frames per joule than the baseline.",
     ],
+    lines: 8,
     description: [...means, ...dots].map(
       ({ title, paint, powerPct, fpsPct }) =>
         `${title}, ${paint.title}: CPU power ${formatChange(powerPct)}, average FPS ${formatChange(fpsPct)}.`,

@@ -13,12 +13,20 @@ export interface SheetSize {
 
 /** The shorter side of every sheet in its own units; text is sized for it, so that 4K looks like HD. */
 const shortSide = 1080;
-/** Ordinary text: on a phone held upright or across it comes out at about 12 points. */
-const textPx = 31;
+/**
+ * Sizes of ordinary text, the first that leaves room for all lines: on a phone held across, a full-screen picture shows
+ * them at 14 to 18 of its pixels (common practice, no source).
+ */
+const textSizesPx = [40, 37, 34, 31] as const;
+const smallestPx = 31;
 const pad = 56;
 
-/** Lanes of a list of intervals that fit on a sheet of this size. */
+/** Lanes of a list of intervals that fit on a sheet of this size, with its smallest text. */
 export function sheetRows(size: SheetSize): number {
+  return rowsThatFit(size, smallestPx);
+}
+
+function rowsThatFit(size: SheetSize, textPx: number): number {
   const { width, height } = unitsOf(size);
   const words = 10.5 * textPx;
   const lane = laneHeight({ width: width - 2 * pad, height, textPx });
@@ -39,6 +47,7 @@ export function drawSheet(
   const { width, height } = unitsOf(size);
   const room = width - 2 * pad;
   const { theme, ruler } = look;
+  const textPx = textSizesPx.find((px) => rowsThatFit(size, px) >= picture.lines) ?? smallestPx;
   const parts: string[] = [];
   let y = pad;
 
@@ -54,14 +63,14 @@ export function drawSheet(
   write(picture.subtitle, textPx * 1.1, 400, theme.quiet, 2);
   if (picture.legend.length > 0) {
     y += textPx * 0.55;
-    const legend = drawLegend(picture.legend, pad, y, room, look);
+    const legend = drawLegend(picture.legend, { left: pad, top: y, room, textPx }, look);
     parts.push(legend.svg);
     y += legend.height;
   }
   y += textPx * 0.9;
 
   const noteSize = textPx * 0.82;
-  const notes = wrap(picture.notes.join(" "), room, 3, { sizePx: noteSize, weight: 400 }, ruler);
+  const notes = wrap(picture.notes.join(" "), room, 6, { sizePx: noteSize, weight: 400 }, ruler);
   const notesHeight = notes.length * noteSize * 1.3;
   const chart: Space = { width: room, height: height - pad * 0.8 - notesHeight - y - textPx * 0.3, textPx };
   parts.push(`<g transform="translate(${pad},${round(y)})">${picture.draw(chart)}</g>`);
@@ -104,9 +113,7 @@ function textElement(
 /** Shape, colour and name of each config, on as many lines as it takes. */
 function drawLegend(
   entries: readonly ConfigPaint[],
-  left: number,
-  top: number,
-  room: number,
+  { left, top, room, textPx }: { left: number; top: number; room: number; textPx: number },
   { theme, ruler }: Look,
 ): { readonly svg: string; readonly height: number } {
   const line = textPx * 1.4;

@@ -31,6 +31,7 @@ export function tagsPicture(
     subtitle: `Geometric mean over games, against ${baseline}${more}`,
     legend: [],
     notes: suiteNotes(judgement, metric),
+    lines: page.reduce((sum, row) => sum + row.lanes.length, 0),
     description: sentences,
     draw: (space) =>
       drawIntervals(

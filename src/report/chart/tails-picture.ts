@@ -46,6 +46,7 @@ export function tailsPictureOf(source: PictureSource, game: string, look: Look):
           ]
         : []),
     ],
+    lines: 8,
     description: tails.map((tail) => {
       const at = marksOf(tail).map(({ sharePct, fps }) => `${sharePct}% low ${formatFigure(fps)} FPS`);
       return `${tail.cell.paint.title}: ${at.join(", ")}.`;

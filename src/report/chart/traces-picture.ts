@@ -41,6 +41,7 @@ export function tracesPictureOf(source: PictureSource, game: string, look: Look)
         ? ["Dashed: the frame time of this pass's 1% low.", ...lowsNote(source.judgement.session, "low1Fps")]
         : []),
     ],
+    lines: panels.length * 3.6,
     description: panels.map(({ title, facts }) => `${title}: ${facts.join(", ")}.`),
     draw: (space) => drawTraces(panels, space, look),
   };

@@ -51,6 +51,7 @@ export function verdictsPicture(
     subtitle: `${single ?? "Each config"} against ${baseline}${more}`,
     legend: [],
     notes: intervalNotes(judgement, metric, verdicts),
+    lines: page.reduce((sum, row) => sum + row.lanes.length, 0),
     description: page.flatMap((row) =>
       row.lanes.map(
         (lane) => `${row.title}, ${lane.paint.title}: ${verdictText(lane)} (${intervalText(lane)}).`,

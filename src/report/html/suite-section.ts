@@ -26,6 +26,7 @@ export function suiteSection(source: ReportSource, look: Look, nextId: NextId): 
       subtitle: `Change against ${baseline}`,
       legend: [],
       notes: [],
+      lines: 0,
       description: sentences,
       draw: (space) => drawIntervals(rows, options, space, look),
     };
