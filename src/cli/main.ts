@@ -4,6 +4,7 @@ import { version } from "../version.ts";
 import { addCaptionsCommand } from "./commands/captions.ts";
 import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
+import { addCompletionCommand } from "./commands/completion.ts";
 import { addExplainCommand } from "./commands/explain.ts";
 import { addFindingsCommand } from "./commands/findings.ts";
 import { addFollowCommand } from "./commands/follow.ts";
@@ -43,6 +44,7 @@ function buildProgram(): Command {
   addInitCommand(program);
   addSchemaCommand(program);
   addExplainCommand(program);
+  addCompletionCommand(program);
   for (const command of program.commands) command.exitOverride();
   return program;
 }
