@@ -14,6 +14,7 @@ import { addJudgeCommand } from "./commands/judge.ts";
 import { addPassesCommand } from "./commands/passes.ts";
 import { addReportCommand } from "./commands/report.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
+import { addExamples } from "./examples.ts";
 import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
@@ -46,6 +47,7 @@ function buildProgram(): Command {
   addExplainCommand(program);
   addCompletionCommand(program);
   for (const command of program.commands) command.exitOverride();
+  for (const command of [program, ...program.commands]) addExamples(command);
   return program;
 }
 

@@ -140,3 +140,15 @@ test("--only shows less and concludes the same", () => {
   expect(part.verdicts).toEqual(whole.verdicts.filter(isShown));
   expect(part.verdicts.length).toBeGreaterThan(0);
 });
+
+test("the help of every command ends in examples", () => {
+  const commands = [...runCli(["--help"]).stdout.matchAll(/^ {2}([a-z]+) \[options\]/gm)].map(
+    ([, name]) => name,
+  );
+  expect(commands.length).toBeGreaterThan(10);
+  for (const command of commands) {
+    expect(runCli([command as string, "--help"]).stdout, `${command}: see cli/examples.ts`).toMatch(
+      /\nExamples:\n {2}runjury /,
+    );
+  }
+});
