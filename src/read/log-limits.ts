@@ -4,21 +4,21 @@
  */
 export const mostLogBytes = 4 * 2 ** 30;
 
-/** Rows of a log: eight hours at 1,000 FPS are 28.8 million. They bound the memory that a log takes. */
-export const mostLogRows = 30_000_000;
+/** Lines of a log: eight hours at 1,000 FPS are 28.8 million. They bound the memory that a log takes. */
+export const mostLogLines = 30_000_000;
 
 /** A log goes beyond a limit; it is not read on. */
 export class LogTooLongError extends Error {
-  readonly limit: "bytes" | "rows";
-  constructor(limit: "bytes" | "rows") {
+  readonly limit: "bytes" | "lines";
+  constructor(limit: "bytes" | "lines") {
     super(`too many ${limit}`);
     this.limit = limit;
   }
 }
 
-/** @throws LogTooLongError beyond `mostLogRows` */
-export function requireFewRows(rows: number): void {
-  if (rows > mostLogRows) throw new LogTooLongError("rows");
+/** @throws LogTooLongError beyond `mostLogLines` */
+export function requireFewLines(lines: number): void {
+  if (lines > mostLogLines) throw new LogTooLongError("lines");
 }
 
 /** @throws LogTooLongError beyond `mostLogBytes` */

@@ -15,7 +15,7 @@ import type {
   SensorSeries,
   TextReading,
 } from "./log.ts";
-import { LogTooLongError, mostLogBytes, mostLogRows, requireFewBytes, requireFewRows } from "./log-limits.ts";
+import { LogTooLongError, mostLogBytes, mostLogLines, requireFewBytes } from "./log-limits.ts";
 import { recogniseColumns } from "./recognise-columns.ts";
 import type { Recognition } from "./recognition.ts";
 import { type ScanTarget, scanBody } from "./scan-body.ts";
@@ -85,7 +85,7 @@ async function readGuarded(request: Request): Promise<LogReading> {
     }
     if (error instanceof LogTooLongError) {
       const { limit } = error;
-      const most = limit === "bytes" ? mostLogBytes : mostLogRows;
+      const most = limit === "bytes" ? mostLogBytes : mostLogLines;
       return refused({ code: "log-too-long", severity: "error", at, limit, most });
     }
     throw error;
@@ -265,7 +265,7 @@ function expectRows({ request, decoded, head, dialect }: TableRead): number {
   const rows = dialect.rows.slice(0, 100);
   const characters = rows.reduce((sum, { text }) => sum + text.length + 1, 0);
   const expected = characters === 0 ? 0 : (1.1 * (request.source.bytes ?? 0) * rows.length) / characters;
-  return Math.min(expected, mostLogRows);
+  return Math.min(expected, mostLogLines);
 }
 
 interface Columns {
@@ -348,7 +348,6 @@ async function readBody({ batches, head, decoded }: TableRead, dialect: Dialect,
   const splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
   const take = (rows: readonly Row[], isLastOpen: boolean): void => {
     for (const [i, row] of rows.entries()) takeRow(row, isLastOpen && i === rows.length - 1, body);
-    requireFewRows(body.frames.rows);
   };
   // The very last row may be cut off; it is known only when nothing follows it.
   const isHeadOpen = head.ended && head.rest.open && head.rest.lines.length === 0;

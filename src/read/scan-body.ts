@@ -4,7 +4,7 @@ import type { Dialect } from "./detect-dialect.ts";
 import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
-import { requireFewRows } from "./log-limits.ts";
+import { requireFewLines } from "./log-limits.ts";
 import { readNumber } from "./read-number.ts";
 import { type PlainRow, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
@@ -123,7 +123,7 @@ class BodyTaker implements RowTaker {
       this.isChecked = true;
     }
     this.scanner.push(bytes);
-    requireFewRows(this.target.frames.rows);
+    requireFewLines(this.splitter.lines);
     // Streams that take turns are compared row by row: the careful reader does that.
     if (this.target.stream?.isGuess === true && this.target.streams.areSeveral()) return false;
     return !this.isRefused && this.scanner.waiting <= maxLineLength;

@@ -1,3 +1,5 @@
+import { requireFewLines } from "./log-limits.ts";
+
 /** Whole lines in the file's order, without their ends. */
 export interface LineBatch {
   readonly lines: readonly string[];
@@ -22,7 +24,7 @@ export class LineTooLongError extends Error {
  * Cuts text into lines at LF, CRLF or CR, mixed or not.
  *
  * @param chunks pieces of one text, cut anywhere
- * @throws LineTooLongError beyond `maxLineLength` characters
+ * @throws LineTooLongError beyond `maxLineLength` characters, LogTooLongError beyond what any capture has
  */
 export async function* splitLines(chunks: AsyncIterable<string>): AsyncGenerator<LineBatch> {
   let rest = "";
@@ -37,6 +39,7 @@ export async function* splitLines(chunks: AsyncIterable<string>): AsyncGenerator
     const lines = (rest + text).split("\n");
     rest = lines.pop() ?? "";
     linesSoFar += lines.length;
+    requireFewLines(linesSoFar);
     if (rest.length > maxLineLength) throw new LineTooLongError(linesSoFar + 1);
     const long = lines.findIndex((line) => line.length > maxLineLength);
     if (long >= 0) throw new LineTooLongError(linesSoFar - lines.length + long + 1);

@@ -51,7 +51,11 @@ export class RowSplitter {
     };
     for (const text of lines) {
       const line = this.nextLine++;
-      if (this.held.length === 0 && isSkipped(text)) continue;
+      if (this.held.length === 0 && isSkipped(text)) {
+        // A cell that the lines so far leave open takes a blank line in.
+        cutQuoted();
+        if (this.held.length === 0) continue;
+      }
       if (this.held.length > 0) this.pushAlone(line, text, rows);
       else if (text.includes('"')) quoted.push({ line, text });
       else {
@@ -67,6 +71,11 @@ export class RowSplitter {
   /** Whether a quote is open, so that the next line belongs to a cell of this one. */
   get isHolding(): boolean {
     return this.held.length > 0;
+  }
+
+  /** Lines so far, with those before the table. */
+  get lines(): number {
+    return this.nextLine - 1;
   }
 
   /** Counts lines that were read by somebody else. */

@@ -81,7 +81,7 @@ export type LogFinding =
   | { readonly code: "log-binary" }
   | { readonly code: "log-no-table" }
   | { readonly code: "log-line-too-long" }
-  | { readonly code: "log-too-long"; readonly limit: "bytes" | "rows"; readonly most: number }
+  | { readonly code: "log-too-long"; readonly limit: "bytes" | "lines"; readonly most: number }
   | {
       readonly code: "log-packing-damaged";
       readonly why: string;

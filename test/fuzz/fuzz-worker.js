@@ -40,7 +40,7 @@ if (replay !== undefined) {
   }
 } else {
   const random = seededRandom(seed);
-  const corpus = target.corpus().map((bytes) => Uint8Array.from(bytes));
+  const corpus = (await target.corpus()).map((bytes) => Uint8Array.from(bytes));
   const known = new Set();
   for (const bytes of corpus) {
     const { told, error } = await runOne(bytes);

@@ -93,12 +93,17 @@ function workOf(target) {
     return { seed: Number(options.seed), inputs: Math.ceil(inputs) };
   }
   const folder = path.join(options.replay, target);
-  const names = existsSync(folder) ? readdirSync(folder).sort() : [];
+  const names = readdirSync(folder).sort();
   return { replay: names.map((name) => Uint8Array.from(readFileSync(path.join(folder, name)))) };
 }
 
+const isWanted = (target) =>
+  options.replay === undefined
+    ? [undefined, target].includes(options.target)
+    : existsSync(path.join(options.replay, target));
+
 let failed = 0;
-for (const target of options.target === undefined ? Object.keys(shares) : [options.target]) {
+for (const target of Object.keys(shares).filter(isWanted)) {
   const startedMs = performance.now();
   const { ran, failures, slowestMs, corpus } = await fuzz(target, workOf(target));
   const seconds = (performance.now() - startedMs) / 1000;

@@ -152,9 +152,14 @@ function fuzzSession(bytes) {
 }
 
 /** Two games of the demo's judgement, as the program saves it. */
-const judged = await judgeFolder(path.join(root, "demo-data"), { only: ["tide-runner", "saltworks"] });
-const judgement = toJson(judged.judgement);
-const evidence = { own: judged.judgement, judgeAgainst: () => null };
+async function judgeDemo() {
+  demo ??= (await judgeFolder(path.join(root, "demo-data"), { only: ["tide-runner", "saltworks"] }))
+    .judgement;
+  return demo;
+}
+let demo = null;
+
+const evidence = async () => ({ own: await judgeDemo(), judgeAgainst: () => null });
 
 function holdSentences(sentences, against) {
   const check = checkClaims(sentences, against, { strict: false, requireClaims: true });
@@ -172,18 +177,18 @@ function holdSentences(sentences, against) {
   ].join();
 }
 
-function fuzzScript(bytes) {
+async function fuzzScript(bytes) {
   const { text, problems } = decodeScript(bytes, "script.md");
   if (text === null) return showProblems(problems).join();
-  return holdSentences(readScript(text, "script.md"), evidence);
+  return holdSentences(readScript(text, "script.md"), await evidence());
 }
 
-function fuzzClaims(bytes) {
+async function fuzzClaims(bytes) {
   const { text } = decodeScript(bytes, "claims.yaml");
   if (text === null) return "not text";
   const { sentences, problems } = readClaimsFile(text, "claims.yaml");
   const told = showProblems(problems);
-  return problems.length > 0 ? told.join() : holdSentences(sentences, evidence);
+  return problems.length > 0 ? told.join() : holdSentences(sentences, await evidence());
 }
 
 const script = readScript(
@@ -248,7 +253,7 @@ export const targets = {
   },
   judgement: {
     run: fuzzJudgement,
-    corpus: () => [Buffer.from(judgement)],
+    corpus: async () => [Buffer.from(toJson(await judgeDemo()))],
     mutate: (bytes, random, other) =>
       random() % 8 === 0 ? mutateBytes(bytes, random, other) : Buffer.from(mutateJson(textOf(bytes), random)),
     share: 1,
