@@ -240,18 +240,21 @@ export const targets = {
     share: 2,
   },
   script: {
+    prepare: judgeDemo,
     run: fuzzScript,
     corpus: () => filesBelow("fixtures/scripts", /\.md$/).map((file) => readFileSync(file)),
     mutate: mutateBytes,
     share: 1,
   },
   claims: {
+    prepare: judgeDemo,
     run: fuzzClaims,
     corpus: () => filesBelow("fixtures/scripts", /\.yaml$/).map((file) => readFileSync(file)),
     mutate: mutateBytes,
     share: 1,
   },
   judgement: {
+    prepare: judgeDemo,
     run: fuzzJudgement,
     corpus: async () => [Buffer.from(toJson(await judgeDemo()))],
     mutate: (bytes, random, other) =>
