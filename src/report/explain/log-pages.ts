@@ -1,5 +1,5 @@
 import { longestMs, restartS } from "../../read/frame-collector.ts";
-import { mostLogBytes, mostLogRows } from "../../read/log-limits.ts";
+import { mostLogBytes, mostLogLines } from "../../read/log-limits.ts";
 import { maxLineLength } from "../../read/split-lines.ts";
 import { formatCount } from "../../shared/format-number.ts";
 import type { LogFinding } from "../../shared/problem.ts";
@@ -36,7 +36,7 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
   },
   "log-too-long": {
     means: "The log is longer than any capture; it is left out.",
-    found: `It has more than ${formatCount(mostLogRows)} rows, or more than ${formatCount(mostLogBytes)} bytes when unpacked.`,
+    found: `It has more than ${formatCount(mostLogLines)} lines, or more than ${formatCount(mostLogBytes)} bytes when unpacked.`,
     todo: "Look whether the file is a log at all; part a capture of many hours.",
     source: ownRule,
   },
