@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import type { ChartOptions } from "../../pictures.ts";
+import { pictureKinds } from "../../report/chart/picture.ts";
 import { RunError } from "../../shared/problem.ts";
 import {
   addFolderOptions,
@@ -10,8 +11,7 @@ import {
 } from "../options.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
-const kinds = ["verdicts", "passes", "traces", "tails", "power", "tags"] as const;
-const metricNames = {
+const metricNames: Readonly<Record<string, NonNullable<ChartOptions["metric"]>>> = {
   "average FPS": "avgFps",
   "1% low": "low1Fps",
   "0.1% low": "low01Fps",
@@ -19,11 +19,11 @@ const metricNames = {
   "GPU power": "gpuPowerW",
   "FPS per watt": "fpsPerWatt",
   "energy per frame": "joulesPerFrame",
-} as const;
+};
 
 interface RawChartOptions extends Omit<RawOptions, "format"> {
-  readonly picture: (typeof kinds)[number];
-  readonly metric?: keyof typeof metricNames;
+  readonly picture: ChartOptions["picture"];
+  readonly metric?: NonNullable<ChartOptions["metric"]>;
   readonly page?: number;
   readonly size: ChartOptions["size"];
   readonly dark?: boolean;
@@ -41,13 +41,14 @@ export function addChartCommand(program: Command): void {
         "--picture <kind>",
         "verdicts: all games for one metric; passes, traces, tails: one game's passes as dots, frame by frame, slowest frames; power: against frame rate; tags: by kind of game",
       )
-        .choices(kinds)
-        .default(kinds[0]),
+        .choices(pictureKinds)
+        .default(pictureKinds[0]),
     )
     .addOption(
-      new Option("--metric <metric>", "for verdicts, passes and tags (default: average FPS)").choices(
-        Object.keys(metricNames),
-      ),
+      new Option(
+        "--metric <metric>",
+        'for verdicts, passes and tags, such as "1% low" (default: average FPS)',
+      ).argParser(readMetric),
     )
     .option("--page <number>", "which page, where a list is longer than a picture", wholeFrom(1))
     .addOption(
@@ -90,7 +91,7 @@ export function addChartCommand(program: Command): void {
           theme: raw.dark === true ? "dark" : "light",
           transparent: raw.transparent ?? false,
           ...(raw.size !== undefined && { size: raw.size }),
-          ...(raw.metric !== undefined && { metric: metricNames[raw.metric] }),
+          ...(raw.metric !== undefined && { metric: raw.metric }),
           ...(raw.page !== undefined && { page: raw.page }),
         },
         hooks,
@@ -98,6 +99,14 @@ export function addChartCommand(program: Command): void {
       return { problems, render: { [format]: () => picture } };
     });
   });
+}
+
+/** A metric by its name or its id. */
+function readMetric(text: string): NonNullable<ChartOptions["metric"]> {
+  const [, metric] = Object.entries(metricNames).find(([name, id]) => text === name || text === id) ?? [];
+  if (metric === undefined)
+    throw new InvalidArgumentError(`Expected one of: ${Object.keys(metricNames).join(", ")}.`);
+  return metric;
 }
 
 const leastSide = 360;

@@ -29,7 +29,7 @@ a{color:inherit;text-underline-offset:.15em}
 .controls{display:flex;gap:.6rem;flex-wrap:wrap;margin:1rem 0}
 button{font:inherit;color:inherit;background:var(--band);border:1px solid var(--quiet);border-radius:.4rem;padding:.3rem .8rem;cursor:pointer}
 .figures{margin:1.2rem 0;display:grid;grid-template-columns:repeat(auto-fit,minmax(min(20rem,100%),1fr));gap:1.2rem 2rem;align-items:start}
-.figures.pair{grid-template-columns:repeat(auto-fit,minmax(min(26rem,100%),1fr))}
+.figures.pair{grid-template-columns:repeat(auto-fit,minmax(min(22rem,100%),1fr))}
 figure{margin:0;min-width:0}
 figure h3,figure h4{margin:.4rem 0 .1rem;font-size:1.05rem}
 figure .sub{margin:0 0 .4rem;color:var(--quiet);font-size:.92rem}
