@@ -3,7 +3,7 @@ import type { LowsDefinition } from "./measure/pass-summary.ts";
 import { runningFigures } from "./measure/running-figures.ts";
 import { frameEndsS, type TrimWindow, trimFrames } from "./measure/trim.ts";
 import { type Hooks, readSessionOf } from "./pipeline.ts";
-import { fileSource, findSessionFolder } from "./read/files.ts";
+import { fileSource, findSessionFolder, kindOfPath, requireFile } from "./read/files.ts";
 import { placeLog, withoutLogExtension } from "./read/layout.ts";
 import { readLog } from "./read/read-log.ts";
 import type { Session } from "./read/session-file.ts";
@@ -79,10 +79,22 @@ async function readWindow(
   file: string,
   options: CaptionOptions,
 ): Promise<{ readonly log: WindowedLog | null; readonly problems: readonly Problem[] }> {
+  const kind = await kindOfPath(file);
+  if (kind !== "file") {
+    const code = kind === null ? "log-missing" : "log-is-folder";
+    return { log: null, problems: [{ code, severity: "error", at: { file } }] };
+  }
+  await requireFile(file);
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
-  const { log, problems } = await readLog(fileSource(file), session.log, null);
-  if (log === null) return { log: null, problems };
+  const reading = await readLog(fileSource(file), session.log, null);
+  const { log } = reading;
+  const isRestarted = log?.flags.some((flag) => flag.code === "restarted" && flag.picked === null) ?? false;
+  // Two stretches of time cannot run beside one piece of footage, so that here it is no warning.
+  const problems = reading.problems.map((problem) =>
+    problem.code === "log-restarted" ? { ...problem, severity: "error" as const } : problem,
+  );
+  if (log === null || isRestarted) return { log: null, problems };
   const window: TrimWindow = {
     skipS: options.skipS ?? session.trim.skipS,
     keepS: options.keepS ?? session.trim.keepS,

@@ -1,9 +1,11 @@
+import type { RankedFrames } from "./lows.ts";
+
 /**
  * The frames seen so far of a pass that is known whole, in order of their frame times: adding one and asking for the
  * n-th slowest, or for the slowest that took a given time, costs O(log n).
  * @see Fenwick 1994, A new data structure for cumulative frequency tables, Software: Practice and Experience 24:327
  */
-export class FrameRanks {
+export class FrameRanks implements RankedFrames {
   /** Distinct frame times, slowest first. */
   readonly #timesMs: Float64Array;
   /** Fenwick trees over those, from index 1: frames seen, and their milliseconds. */

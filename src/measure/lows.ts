@@ -26,47 +26,75 @@ export function tailOfFrames(frameTimesMs: Float64Array, totalMs: number, upTo =
   return { slowestMs: slowestFrames(frameTimesMs, needed), upTo, frames, totalMs };
 }
 
+/** Frames by rank, as far as a low asks for them; all in milliseconds. */
+export interface RankedFrames {
+  readonly frames: number;
+  /** The n-th slowest frame time, n from 1. */
+  slowest(n: number): number;
+  sumOfSlowest(n: number): number;
+  /** The frame time at which the slowest frames, added up from the slowest, reach a sum. */
+  slowestReaching(sumMs: number): number;
+}
+
 /**
  * A low ("1% low" has fraction 0.01) as a frame rate, under one of the three definitions in use.
+ * @param totalMs sum of all frame times
  * @param fraction 0.01 for the 1% low, 0.001 for the 0.1% low
  * @param definition `percentile`: FPS at the (1 - fraction) quantile of frame time, Hyndman & Fan type 7;
  *   `tail-average`: frames in the slowest fraction divided by the seconds they took;
  *   `time-weighted`: FPS at the frame time above which that fraction of the *time* is spent
  * @returns frames per second
- * @throws RangeError if there are no frames, or the tail is too short for the fraction
+ * @throws RangeError if there are no frames
  */
-export function lowOfTail(
-  { slowestMs, upTo, frames, totalMs }: FrameTail,
+export function lowOfRanked(
+  ranked: RankedFrames,
+  totalMs: number,
   fraction: number,
   definition: LowsDefinition,
 ): number {
+  const { frames } = ranked;
   if (frames === 0) throw new RangeError("a low needs at least one frame");
-  if (fraction > upTo) throw new RangeError(`this tail is for fractions up to ${upTo}, not ${fraction}`);
-  const kept = slowestMs.length;
   switch (definition) {
     case "percentile":
-      return (
-        1000 / quantileOfOrder(frames, 1 - fraction, (index) => slowestMs[index - frames + kept] as number)
-      );
+      return 1000 / quantileOfOrder(frames, 1 - fraction, (index) => ranked.slowest(frames - index));
     case "tail-average": {
       // The tolerance keeps 0.01 * 300 from rounding up to 4 frames.
       const slowest = Math.max(1, Math.ceil(fraction * frames - 1e-9));
-      let sumMs = 0;
-      for (let i = kept - 1; i >= kept - slowest; i--) sumMs += slowestMs[i] as number;
-      return (1000 * slowest) / sumMs;
+      return (1000 * slowest) / ranked.sumOfSlowest(slowest);
     }
-    case "time-weighted": {
-      const reachMs = fraction * totalMs - 1e-12 * totalMs;
+    case "time-weighted":
+      return 1000 / ranked.slowestReaching(fraction * totalMs - 1e-12 * totalMs);
+  }
+}
+
+/**
+ * `lowOfRanked` from the slow end of a pass.
+ * @throws RangeError if there are no frames, or the tail is too short for the fraction
+ */
+export function lowOfTail(tail: FrameTail, fraction: number, definition: LowsDefinition): number {
+  const { slowestMs, upTo, frames, totalMs } = tail;
+  if (fraction > upTo) throw new RangeError(`this tail is for fractions up to ${upTo}, not ${fraction}`);
+  const kept = slowestMs.length;
+  const ranked: RankedFrames = {
+    frames,
+    slowest: (n) => slowestMs[kept - n] as number,
+    sumOfSlowest: (n) => {
+      let sumMs = 0;
+      for (let i = kept - 1; i >= kept - n; i--) sumMs += slowestMs[i] as number;
+      return sumMs;
+    },
+    slowestReaching: (wantedMs) => {
       let sumMs = 0;
       let i = kept;
       // No frame of the slow end is faster than the average one, so the end holds more than its share of the time.
-      while (i > 0 && sumMs < reachMs) {
+      while (i > 0 && sumMs < wantedMs) {
         i--;
         sumMs += slowestMs[i] as number;
       }
-      return 1000 / (slowestMs[Math.min(i, kept - 1)] as number);
-    }
-  }
+      return slowestMs[Math.min(i, kept - 1)] as number;
+    },
+  };
+  return lowOfRanked(ranked, totalMs, fraction, definition);
 }
 
 /** `lowOfTail` for frame times in any order. */

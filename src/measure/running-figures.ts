@@ -1,7 +1,7 @@
 import { FrameRanks } from "./frame-ranks.ts";
 import { framesNeeded } from "./frames-needed.ts";
+import { lowOfRanked } from "./lows.ts";
 import type { LowsDefinition } from "./pass-summary.ts";
-import { quantileOfOrder } from "./quantile.ts";
 
 /** Average and lows of the frames up to a moment; null where there are no frames, or too few for a low. */
 export interface RunningFigures {
@@ -44,7 +44,7 @@ export function runningFigures(
     const low = (metric: keyof typeof framesNeeded): number | null =>
       ranks.frames < framesNeeded[metric].needed
         ? null
-        : runningLow(ranks, totalMs, framesNeeded[metric].fraction, definition);
+        : lowOfRanked(ranks, totalMs, framesNeeded[metric].fraction, definition);
     return {
       atS,
       frames: ranks.frames,
@@ -53,24 +53,4 @@ export function runningFigures(
       low01Fps: low("low01Fps"),
     };
   });
-}
-
-/** `lowOfTail` of the frames so far. */
-function runningLow(
-  ranks: FrameRanks,
-  totalMs: number,
-  fraction: number,
-  definition: LowsDefinition,
-): number {
-  const { frames } = ranks;
-  switch (definition) {
-    case "percentile":
-      return 1000 / quantileOfOrder(frames, 1 - fraction, (index) => ranks.slowest(frames - index));
-    case "tail-average": {
-      const slowest = Math.max(1, Math.ceil(fraction * frames - 1e-9));
-      return (1000 * slowest) / ranks.sumOfSlowest(slowest);
-    }
-    case "time-weighted":
-      return 1000 / ranks.slowestReaching(fraction * totalMs - 1e-12 * totalMs);
-  }
 }

@@ -8,6 +8,10 @@ const mostListed = 12;
 /** Findings about one log in words. */
 export function describeLogFinding(finding: LogFinding): FindingWords {
   switch (finding.code) {
+    case "log-missing":
+      return { message: "there is no such log" };
+    case "log-is-folder":
+      return { message: "this is a folder, not a log", todo: "give the logs in it one by one" };
     case "log-empty":
       return { message: "the log is empty; it is left out" };
     case "log-binary":

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, linkSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { parse } from "csv-parse/sync";
 import * as mediaCaptions from "media-captions";
@@ -153,8 +153,8 @@ describe("captions of several captures", () => {
 
 describe("captions that cannot be made", () => {
   test.for([
-    { what: "no such file", args: ["captions", "none.csv"], says: "none.csv: error: " },
-    { what: "a folder", args: ["captions", "demo-data"], says: "demo-data: error: " },
+    { what: "no such file", args: ["captions", "none.csv"], says: "none.csv: error: there is no such log" },
+    { what: "a folder", args: ["captions", "demo-data"], says: "demo-data: error: this is a folder" },
     {
       what: "a window after the end",
       args: ["captions", demo("quiet-35w"), "--skip", "500"],
@@ -202,4 +202,31 @@ test("a hostile title stays text", async () => {
   expect(
     (await cuesOf(runCli(["captions", file, "--names", "--format", "srt"]).stdout, "srt"))[0]?.lines,
   ).toHaveLength(4);
+});
+
+describe("captures are safe, and so is the order of time", () => {
+  test("the output is never one of the captures, not even by another name", () => {
+    const folder = makeFolder();
+    put(folder, "a.csv", makeLog(1, 100));
+    const file = path.join(folder, "a.csv");
+    linkSync(file, path.join(folder, "b.csv"));
+    const before = readFileSync(file, "utf8");
+    const { status, stderr } = runCli(["captions", file, "-o", path.join(folder, "b.csv")]);
+    expect(status).toBe(2);
+    expect(stderr).toContain("this is one of the captures, which are never changed");
+    expect(readFileSync(file, "utf8")).toBe(before);
+    expect(readdirSync(folder).sort()).toEqual(["a.csv", "b.csv"]);
+  });
+
+  test("a restarted log has no one time, so it gets no captions until a stretch is chosen", () => {
+    const folder = makeFolder();
+    const [head, ...rows] = makeLog(5, 100, 1500).trimEnd().split("\n");
+    put(folder, "s/g/c/pass-1.csv", [head, ...rows, ...rows].join("\n"));
+    const file = path.join(folder, "s/g/c/pass-1.csv");
+    const { status, stdout, stderr } = runCli(["captions", file]);
+    expect([status, stdout]).toEqual([2, ""]);
+    expect(stderr).toContain("pass-1.csv: error: the log was restarted");
+    put(folder, "s/session.yaml", "log: { segment: 2 }\n");
+    expect(runCli(["captions", file]).status).toBe(0);
+  });
 });

@@ -9,6 +9,18 @@ const inspect = "`runjury inspect <log>` shows every column with the evidence fo
 
 /** Pages of what can be wrong inside a log. */
 export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
+  "log-missing": {
+    means: "There is no such log.",
+    found: "The path given leads to nothing.",
+    todo: "Give the path of a log.",
+    source: ownRule,
+  },
+  "log-is-folder": {
+    means: "A folder was given where a single log is needed.",
+    found: "The path given leads to a folder.",
+    todo: "Give the logs in it one by one.",
+    source: ownRule,
+  },
   "log-empty": {
     means: "The log has no bytes, or nothing but empty lines; it is left out.",
     found: "Nothing was read from it.",
