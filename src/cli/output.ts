@@ -70,7 +70,7 @@ async function writeInto(file: string, result: string | Uint8Array): Promise<voi
 
 /**
  * Writes several files into a folder, which is made if it is not there: all are written beside their places first, so
- * that none appears if one cannot be written.
+ * that none appears if one cannot be written, and what was there before stays.
  * @throws RunError if one cannot be written
  */
 export async function writeAll(
@@ -78,7 +78,10 @@ export async function writeAll(
   files: readonly { readonly name: string; readonly text: string }[],
 ): Promise<void> {
   const drafts: { readonly draft: string; readonly file: string }[] = [];
-  const stopWatching = removeWhenKilled(() => drafts.map(({ draft }) => draft));
+  /** Second names of files that are replaced, and the way back should a later one fail. */
+  const kept: string[] = [];
+  const undo: (() => Promise<void>)[] = [];
+  const stopWatching = removeWhenKilled(() => [...drafts.map(({ draft }) => draft), ...kept]);
   try {
     await mkdir(folder, { recursive: true });
     for (const { name, text } of files) {
@@ -87,12 +90,23 @@ export async function writeAll(
       drafts.push({ draft, file });
       await writeDraft(draft, text);
     }
-    for (const { draft, file } of drafts) await rename(draft, file);
+    for (const { draft, file } of drafts) {
+      const before = draftBeside(file);
+      const isReplaced = await link(file, before).then(
+        () => true,
+        () => false,
+      );
+      if (isReplaced) kept.push(before);
+      await rename(draft, file);
+      undo.push(() => (isReplaced ? rename(before, file) : rm(file, { force: true })));
+    }
   } catch (error) {
+    for (const step of undo.reverse()) await step().catch(() => undefined);
     for (const { draft } of drafts) await rm(draft, { force: true });
     const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
     throw new RunError([{ code: "cannot-write", severity: "error", at: { file: folder }, why }]);
   } finally {
+    for (const before of kept) await rm(before, { force: true });
     stopWatching();
   }
 }

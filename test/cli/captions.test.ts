@@ -204,6 +204,19 @@ test("a hostile title stays text", async () => {
   ).toHaveLength(4);
 });
 
+test("all tracks or none: where one cannot be put in its place, the others are as they were", () => {
+  const folder = makeFolder();
+  for (const [seed, config] of ["a", "b", "c"].entries()) put(folder, `g/${config}.csv`, makeLog(seed, 100));
+  put(folder, "tracks/a.vtt", "mine");
+  put(folder, "tracks/c.vtt/in-the-way.txt", "");
+  const logs = ["a", "b", "c"].map((config) => path.join(folder, `g/${config}.csv`));
+  const { status, stderr } = runCli(["captions", ...logs, "-o", path.join(folder, "tracks")]);
+  expect(status).toBe(2);
+  expect(stderr).toContain("cannot be written");
+  expect(readFileSync(path.join(folder, "tracks/a.vtt"), "utf8")).toBe("mine");
+  expect(readdirSync(path.join(folder, "tracks")).sort()).toEqual(["a.vtt", "c.vtt"]);
+});
+
 describe("captures are safe, and so is the order of time", () => {
   test("the output is never one of the captures, not even by another name", () => {
     const folder = makeFolder();

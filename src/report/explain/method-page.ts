@@ -60,7 +60,7 @@ export function methodPage(): Block[] {
     ),
     heading("A hundred comparisons"),
     paragraph(
-      `At ${alphaPct}% each, a hundred comparisons of equal configs would give five false alarms. They are held at ${alphaPct}% within each column (one config against the baseline, one metric) by Benjamini & Hochberg's rule (1995), after a first look at which columns show anything at all, so that a real effect in one column buys no false alarms in another (Simes 1986; Benjamini & Bogomolov 2014). Frame rates and power are two groups. \`false-alarm-control: strict\` is Holm (1979) over all. The correction comes from the whole session, never from the part that is shown.`,
+      `At ${alphaPct}% each, a hundred comparisons of equal configs would give ${alphaPct} false alarms. They are held at ${alphaPct}% within each column (one config against the baseline, one metric) by Benjamini & Hochberg's rule (1995), after a first look at which columns show anything at all, so that a real effect in one column buys no false alarms in another (Simes 1986; Benjamini & Bogomolov 2014). Frame rates and power are two groups. \`false-alarm-control: strict\` is Holm (1979) over all. The correction comes from the whole session, never from the part that is shown.`,
     ),
     heading("The verdict"),
     list(
