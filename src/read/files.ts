@@ -85,10 +85,17 @@ const pieceBytes = 1 << 15;
 /** From here on the disk reads the next block while this one is looked at; before, the turn to another thread costs more. */
 const leastBytesForReadAhead = 16 * blockBytes;
 
+/** Blocks that nobody uses now: a new one for every log would be garbage faster than it is collected. */
+const spareBlocks: Uint8Array[] = [];
+
+function takeBlock(): Uint8Array {
+  return spareBlocks.pop() ?? new Uint8Array(blockBytes);
+}
+
 /** In blocks that are only good until the next one. */
 function* readBlocks(file: string): Generator<Uint8Array> {
-  const block = new Uint8Array(blockBytes);
   const handle = openSync(file, "r");
+  const block = takeBlock();
   try {
     for (;;) {
       const length = readSync(handle, block, 0, blockBytes, null);
@@ -96,6 +103,7 @@ function* readBlocks(file: string): Generator<Uint8Array> {
       yield block.subarray(0, length);
     }
   } finally {
+    spareBlocks.push(block);
     closeSync(handle);
   }
 }
@@ -105,7 +113,7 @@ async function* readAhead(file: string): AsyncGenerator<Uint8Array> {
   const handle = await open(file, "r");
   const read = (block: Uint8Array): Promise<Uint8Array> =>
     handle.read(block, 0, blockBytes, null).then(({ bytesRead }) => block.subarray(0, bytesRead));
-  let [block, other] = [new Uint8Array(blockBytes), new Uint8Array(blockBytes)];
+  let [block, other] = [takeBlock(), takeBlock()];
   let next = read(block);
   try {
     for (;;) {
@@ -117,6 +125,7 @@ async function* readAhead(file: string): AsyncGenerator<Uint8Array> {
     }
   } finally {
     await next.catch(() => undefined);
+    spareBlocks.push(block, other);
     await handle.close();
   }
 }

@@ -1,157 +1,319 @@
-// Wall time and peak memory of the main job on a session of ordinary size, as whole processes:
-//   npm run bench [runs]
-// Writes 16 games x 3 configs x 5 passes x 20,000 frames into a temporary folder, as narrow logs (3 columns), and one
-// wide log of 500 MB (20 columns).
-import { spawnSync } from "node:child_process";
+// What the program takes as whole processes, start included, beside general tools on the same files:
+//   npm run bench [-- <part>... --runs <number> --folder <folder that is kept> --packages <folder with the tools>]
+// Parts are below; all but "large" (4 GB) run where none is named. Each round runs all contenders in turn; medians of
+// rounds, ratios within rounds. The general tools come from npm into a temporary folder.
+import { execFileSync, spawnSync } from "node:child_process";
 import {
-  closeSync,
+  copyFileSync,
+  existsSync,
+  linkSync,
   mkdirSync,
   mkdtempSync,
-  openSync,
-  readFileSync,
-  readSync,
   rmSync,
   statSync,
   writeFileSync,
-  writeSync,
 } from "node:fs";
 import os from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { createRandom } from "../demo/random-source.js";
+import { parseArgs } from "node:util";
+import { median, printResults, ratioOf, runByTurns, runScript } from "./measure-process.js";
+import { shapes, writeLongLog, writePass, writeSession } from "./write-sessions.js";
 
-const here = path.dirname(fileURLToPath(import.meta.url));
-const program = path.resolve(here, "../../bin/runjury.js");
-const runner = path.join(here, "run-measured.js");
-const runs = Number(process.argv[2] ?? 3);
-const games = 16;
-const configs = ["stock", "parked", "no-threads"];
-const passes = 5;
-const frames = 20_000;
+const inHere = (name) => fileURLToPath(new URL(name, import.meta.url));
+const program = inHere("../../bin/runjury.js");
+const readBytes = inHere("./rivals/read-bytes.js");
 
-const folder = mkdtempSync(path.join(os.tmpdir(), "bench-"));
+const { values: options, positionals } = parseArgs({
+  allowPositionals: true,
+  options: {
+    runs: { type: "string", default: "5" },
+    folder: { type: "string" },
+    packages: { type: "string" },
+  },
+});
+const runs = Number(options.runs);
+const temporary = mkdtempSync(path.join(os.tmpdir(), "bench-"));
+const folder = options.folder ?? temporary;
+const goals = [];
+
+const parts = {
+  narrow: () => benchSession("narrow", 0.75),
+  wide: () => benchSession("wide", 0.55),
+  named: () => benchSession("named", 0.55),
+  cache: benchCache,
+  inspect: benchInspect,
+  cost: benchCost,
+  start: benchStart,
+  large: benchLarge,
+};
+
 try {
-  const bytes = writeSession(folder);
+  const wanted = positionals.length > 0 ? positionals : Object.keys(parts).filter((part) => part !== "large");
+  const unknown = wanted.filter((part) => parts[part] === undefined);
+  if (unknown.length > 0) throw new Error(`no part ${unknown}; there are ${Object.keys(parts).join(", ")}`);
   console.log(
-    `${games} games x ${configs.length} configs x ${passes} passes x ${frames} frames, ${megabytes(bytes)} MB`,
+    `${os.cpus().length} cores (load ${os.loadavg()[0].toFixed(1)} at the start), ${(os.totalmem() / 2 ** 30).toFixed(0)} GB, ` +
+      `Node ${process.version}, ${runs} rounds`,
   );
-  console.log(`${os.cpus().length} cores, Node ${process.version}`);
-  const all = games * configs.length * passes;
-  const readsAll = (stdout) => JSON.parse(stdout).passes.length === all;
-  report("judge --format json", ["judge", folder, "--format", "json"], readsAll);
-  report("the same on one thread", ["judge", folder, "--format", "json", "--threads", "1"], readsAll);
-  const wide = path.join(folder, "wide.csv");
-  writeWideLog(wide, 500e6);
-  console.log(
-    `a log of ${megabytes(statSync(wide).size)} MB: reading its bytes alone takes ${readBytes(wide).toFixed(2)} s`,
-  );
-  report(
-    "inspect --format json",
-    ["inspect", wide, "--format", "json"],
-    (stdout) => JSON.parse(stdout).rows.frames > 1e6,
-  );
+  for (const part of wanted) parts[part]();
+  console.log("\ngoal                                                             is       wanted");
+  for (const { what, is, most, least = Number.NEGATIVE_INFINITY } of goals) {
+    const wants = least > Number.NEGATIVE_INFINITY ? `${least} to ${most}` : `at most ${most}`;
+    console.log(
+      `${what.padEnd(64)} ${is.toFixed(2).padEnd(8)} ${wants.padEnd(14)} ${is <= most && is >= least ? "met" : "NOT MET"}`,
+    );
+  }
 } finally {
-  rmSync(folder, { recursive: true, force: true });
+  rmSync(temporary, { recursive: true, force: true });
 }
 
-function writeSession(folder) {
-  let bytes = 0;
-  for (let game = 0; game < games; game++) {
-    for (const config of configs) {
-      const cell = path.join(folder, `game-${game + 1}`, config);
-      mkdirSync(cell, { recursive: true });
-      for (let pass = 1; pass <= passes; pass++) {
-        const text = writeLog(createRandom(1, `${game}/${config}/${pass}`), 4 + game);
-        bytes += text.length;
-        writeFileSync(path.join(cell, `pass-${pass}.csv`), text);
+function goal(what, is, most, least) {
+  goals.push({ what, is, most, ...(least !== undefined && { least }) });
+}
+
+/** The session of one shape, written where it is not there yet. */
+function sessionOf(shape) {
+  const session = path.join(folder, shape);
+  if (!existsSync(session)) writeSession(session, shape);
+  const { logs, bytes } = sizeOf(session);
+  console.log(
+    `\n${shape}: ${logs} logs of 20,000 frames, ${(bytes / 1e6).toFixed(0)} MB, ${shapes[shape].header}`,
+  );
+  return session;
+}
+
+function sizeOf(session) {
+  const files = execFileSync("find", [session, "-name", "*.csv", "-size", "+0"], { encoding: "utf8" })
+    .trim()
+    .split("\n");
+  return { logs: files.length, bytes: files.reduce((sum, file) => sum + statSync(file).size, 0) };
+}
+
+/** DuckDB and Polars, each only where it can be had. */
+function rivalsFor(session) {
+  const packages = options.packages ?? path.join(temporary, "packages");
+  if (!existsSync(packages)) {
+    mkdirSync(packages);
+    writeFileSync(path.join(packages, "package.json"), "{}");
+    const install = (names) =>
+      spawnSync("npm", ["install", "--no-audit", "--no-fund", ...names], {
+        cwd: packages,
+        shell: process.platform === "win32",
+      });
+    install(["@duckdb/node-api", "nodejs-polars"]);
+  }
+  return ["duckdb", "polars"]
+    .map((name) => ({
+      name: `${name}, figures per pass alone`,
+      script: inHere(`./rivals/${name}.js`),
+      args: [packages, session],
+    }))
+    .filter(({ script, args }) => {
+      try {
+        runScript(script, args);
+        return true;
+      } catch (error) {
+        console.log(`  left out: ${String(error.message).trim().split("\n").slice(0, 2).join(" ")}`);
+        return false;
+      }
+    });
+}
+
+function benchSession(shape, most) {
+  const session = sessionOf(shape);
+  const judge = ["judge", session, "--format", "json", "--no-cache"];
+  const ours = JSON.parse(runScript(program, judge).stdout);
+  const figures = new Map(
+    ours.passes.map(({ file, avgFps, low1Fps, low01Fps }) => [file, [avgFps, low1Fps, low01Fps]]),
+  );
+  // Nobody is faster by reading less.
+  const agrees = (stdout) => {
+    const rows = JSON.parse(stdout);
+    if (rows.length !== figures.size) throw new Error(`${rows.length} passes of ${figures.size}`);
+    for (const [file, ...theirs] of rows) {
+      for (const [i, figure] of theirs.entries()) {
+        if (!(Math.abs(figure / figures.get(file)[i] - 1) < 1e-9))
+          throw new Error(`${file}: ${figure} is not ${figures.get(file)[i]}`);
+      }
+    }
+  };
+  const readsAll = (stdout) => {
+    if (JSON.parse(stdout).passes.length !== figures.size) throw new Error("not all passes were read");
+  };
+  const cache = path.join(temporary, "first-run-cache");
+  const results = runByTurns(
+    [
+      { name: "runjury judge", script: program, args: judge, check: readsAll },
+      {
+        name: "runjury judge, one thread",
+        script: program,
+        args: [...judge, "--threads", "1"],
+        check: readsAll,
+      },
+      {
+        name: "runjury judge, first run with cache",
+        before: () => rmSync(cache, { recursive: true, force: true }),
+        script: program,
+        args: [...judge.slice(0, -1), "--cache-dir", cache],
+        check: readsAll,
+      },
+      { name: "reading the bytes alone, in Node", script: readBytes, args: [session] },
+      ...rivalsFor(session).map((rival) => ({ ...rival, check: agrees })),
+    ],
+    runs,
+  );
+  printResults(results);
+  const [whole, single, , bytes, ...rivals] = results;
+  if (rivals.length > 0) {
+    const fastest = rivals.reduce((a, b) => (ratioOf(a, b) <= 1 ? a : b));
+    goal(`${shape}: judge against ${fastest.name.split(",")[0]}, wall`, ratioOf(whole, fastest), most);
+    goal(`${shape}: the same in seconds of all cores`, ratioOf(whole, fastest, "cpuS"), most);
+  }
+  goal(`${shape}: judge against reading the bytes, wall`, ratioOf(whole, bytes), 4);
+  goal(
+    `${shape}: peak memory, MB`,
+    Math.max(...[whole, single].flatMap(({ rounds }) => rounds.map(({ peakMb }) => peakMb))),
+    200,
+  );
+}
+
+function benchCache() {
+  const session = sessionOf("narrow");
+  const cache = path.join(temporary, "cache");
+  const added = path.join(session, "game-1", "stock", "pass-6.csv");
+  rmSync(added, { force: true });
+  // A file is believed to be as it was two seconds after it was written.
+  runScript(program, ["judge", session, "--format", "json", "--cache-dir", cache]);
+  const args = ["judge", session, "--format", "json", "--cache-dir", cache];
+  try {
+    const results = runByTurns(
+      [
+        { name: "second run", before: () => rmSync(added, { force: true }), script: program, args },
+        {
+          name: "one pass added",
+          before: (round) => {
+            writePass(path.join(temporary, "new", `${round}.csv`), "narrow", 20_000, 5);
+            copyFileSync(path.join(temporary, "new", `${round}.csv`), added);
+          },
+          script: program,
+          args,
+        },
+      ],
+      runs,
+    );
+    printResults(results);
+    goal("second run of 240 passes, s", median(results[0].rounds.map(({ wallS }) => wallS)), 0.25);
+    goal("one pass added to 240, s", median(results[1].rounds.map(({ wallS }) => wallS)), 0.3);
+    goal("the same in seconds of all cores", median(results[1].rounds.map(({ cpuS }) => cpuS)), 0.3);
+  } finally {
+    rmSync(added, { force: true });
+  }
+}
+
+function benchInspect() {
+  const log = path.join(folder, "long.csv");
+  if (!existsSync(log)) writeLongLog(log, "wide", 500e6);
+  console.log(`\none log of ${(statSync(log).size / 1e6).toFixed(0)} MB`);
+  const forget = () => spawnSync("dd", [`if=${log}`, "iflag=nocache", "count=0"]);
+  const args = ["inspect", log, "--format", "json"];
+  const results = runByTurns(
+    [
+      { name: "inspect, the file not in memory", before: forget, script: program, args },
+      { name: "reading its bytes alone, the same", before: forget, script: readBytes, args: [log] },
+      { name: "inspect, the file in memory", script: program, args },
+      { name: "reading its bytes alone, the same", script: readBytes, args: [log] },
+    ],
+    runs,
+  );
+  printResults(results);
+  goal("inspect against reading the bytes, file not in memory", ratioOf(results[0], results[1]), 1.2);
+  goal("inspect: peak memory, MB", Math.max(...results[0].rounds.map(({ peakMb }) => peakMb)), 150);
+}
+
+/** One million frames per log at most; the same logs under many names, as writing 1e8 frames takes longer than reading them. */
+function benchCost() {
+  console.log("\ncost against frames, on one thread");
+  const smallest = path.join(folder, "cost-0");
+  const long = path.join(folder, "cost-log.csv");
+  if (!existsSync(long)) writePass(long, "narrow", 1_000_000, 5);
+  const sizes = [1e5, 1e6, 1e7, 1e8];
+  const sessionWith = (frames, session) => {
+    if (existsSync(session)) return session;
+    const log = frames < 1e6 ? `${session}.csv` : long;
+    if (frames < 1e6) writePass(log, "narrow", frames, 5);
+    for (let pass = 1; pass <= Math.max(1, frames / 1e6); pass++) {
+      mkdirSync(path.join(session, "game", "stock"), { recursive: true });
+      linkSync(log, path.join(session, "game", "stock", `pass-${pass}.csv`));
+    }
+    return session;
+  };
+  const args = (session) => ["judge", session, "--format", "json", "--no-cache", "--threads", "1"];
+  const results = runByTurns(
+    [
+      { name: "500 frames", script: program, args: args(sessionWith(500, smallest)) },
+      ...sizes.map((frames, i) => ({
+        name: `${frames.toExponential(0)} frames`,
+        script: program,
+        args: args(sessionWith(frames, path.join(folder, `cost-${i + 1}`))),
+      })),
+    ],
+    Math.min(runs, 3),
+  );
+  printResults(results);
+  const seconds = results.map(({ rounds }) => median(rounds.map(({ cpuS }) => cpuS)));
+  const points = sizes.map((frames, i) => [Math.log(frames), Math.log(seconds[i + 1] - seconds[0])]);
+  goal("slope of ln(seconds of all cores, less the start) on ln(frames)", slopeOf(points), 1.05, 0.95);
+}
+
+function slopeOf(points) {
+  const meanX = points.reduce((sum, [x]) => sum + x, 0) / points.length;
+  const meanY = points.reduce((sum, [, y]) => sum + y, 0) / points.length;
+  const over = points.reduce((sum, [x, y]) => sum + (x - meanX) * (y - meanY), 0);
+  return over / points.reduce((sum, [x]) => sum + (x - meanX) ** 2, 0);
+}
+
+function benchStart() {
+  console.log("\nstart");
+  const nothing = path.join(temporary, "nothing.js");
+  writeFileSync(nothing, "");
+  const results = runByTurns(
+    [
+      { name: "runjury --version", script: program, args: ["--version"] },
+      { name: "an empty script", script: nothing, args: [] },
+    ],
+    4 * runs,
+  );
+  printResults(results);
+  goal("--version against an empty script, wall", ratioOf(results[0], results[1]), 2);
+}
+
+/** The wide session six times over, under other names. */
+function benchLarge() {
+  const wide = sessionOf("wide");
+  const large = path.join(folder, "large");
+  rmSync(large, { recursive: true, force: true });
+  for (let copy = 1; copy <= 6; copy++) {
+    for (let game = 1; game <= 16; game++) {
+      for (const config of ["stock", "parked", "no-threads"]) {
+        const cell = path.join(large, `game-${game}-${copy}`, config);
+        mkdirSync(cell, { recursive: true });
+        for (let pass = 1; pass <= 5; pass++) {
+          linkSync(
+            path.join(wide, `game-${game}`, config, `pass-${pass}.csv`),
+            path.join(cell, `pass-${pass}.csv`),
+          );
+        }
       }
     }
   }
-  return bytes;
-}
-
-function writeLog(random, meanMs) {
-  const rows = ["frame,elapsed_s,frame_time_ms"];
-  let elapsedMs = 0;
-  let drift = 0;
-  for (let frame = 1; frame <= frames; frame++) {
-    drift = 0.95 * drift + 0.02 * random.normal();
-    const stutter = random.uniform() < 0.004 ? meanMs * random.uniform() * 3 : 0;
-    const ms = meanMs * (1 + drift + 0.05 * Math.abs(random.normal())) + stutter;
-    elapsedMs += ms;
-    rows.push(`${frame},${(elapsedMs / 1000).toFixed(7)},${ms.toFixed(6)}`);
-  }
-  return `${rows.join("\n")}\n`;
-}
-
-/** Twenty columns, of which three or four matter. */
-function writeWideLog(file, bytes) {
-  const random = createRandom(1, "wide");
-  const handle = openSync(file, "w");
-  let size = writeSync(
-    handle,
-    "frame,elapsed_s,frame_time_ms,cpu load [%],gpu load [%],cpu power [W],state,a,b,c,d,e,f,g,h,i,j,k,l,m\n",
+  const { logs, bytes } = sizeOf(large);
+  console.log(`large: ${logs} logs, ${(bytes / 1e9).toFixed(1)} GB`);
+  const results = runByTurns(
+    [{ name: "runjury judge", script: program, args: ["judge", large, "--format", "json", "--no-cache"] }],
+    1,
   );
-  let elapsedMs = 0;
-  for (let frame = 1; size < bytes; ) {
-    const rows = [];
-    for (let i = 0; i < 20_000; i++, frame++) {
-      const ms = 5 + 2 * random.uniform();
-      elapsedMs += ms;
-      const slow = frame >> 8;
-      rows.push(
-        `${frame},${(elapsedMs / 1000).toFixed(7)},${ms.toFixed(6)},${40 + (slow % 9)}.5,${85 + (slow % 7)}.1,` +
-          `${(54 + (slow % 5) / 3).toFixed(2)},flyover,0,1,2,3.5,65.2,44.1,33.000,8.12345,9.1234,1234,1500,22.5,7`,
-      );
-    }
-    size += writeSync(handle, `${rows.join("\n")}\n`);
-  }
-  closeSync(handle);
-}
-
-/** Seconds that reading a file's bytes takes, one block at a time, nothing done with them. */
-function readBytes(file) {
-  const block = new Uint8Array(1 << 20);
-  const started = process.hrtime.bigint();
-  const handle = openSync(file, "r");
-  while (readSync(handle, block, 0, block.length, null) > 0);
-  closeSync(handle);
-  return Number(process.hrtime.bigint() - started) / 1e9;
-}
-
-function report(name, args, isRight) {
-  const seconds = [];
-  const peaks = [];
-  for (let run = 0; run < runs; run++) {
-    const { wallS, peakMb, stdout } = measure(args);
-    if (!isRight(stdout)) throw new Error(`${name}: not everything was read`);
-    seconds.push(wallS);
-    peaks.push(peakMb);
-  }
-  console.log(
-    `${name}: wall ${spread(seconds, 2)} s, peak memory ${spread(peaks, 0)} MB (median, min to max of ${runs})`,
-  );
-}
-
-/** Runs the program in a process that leaves its own peak memory in a file when it ends. */
-function measure(args) {
-  const note = path.join(folder, "peak.tmp");
-  const started = process.hrtime.bigint();
-  const { status, stdout, stderr } = spawnSync(process.execPath, [runner, note, program, ...args], {
-    encoding: "utf8",
-    maxBuffer: 1 << 28,
-  });
-  const wallS = Number(process.hrtime.bigint() - started) / 1e9;
-  if (status !== 0) throw new Error(stderr);
-  return { wallS, peakMb: Number(readFileSync(note, "utf8")) / 1024, stdout };
-}
-
-function spread(values, decimals) {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted[Math.floor(sorted.length / 2)];
-  return `${middle.toFixed(decimals)} (${sorted[0].toFixed(decimals)} to ${sorted.at(-1).toFixed(decimals)})`;
-}
-
-function megabytes(bytes) {
-  return (bytes / 1e6).toFixed(0);
+  printResults(results);
+  rmSync(large, { recursive: true, force: true });
+  goal("4 GB session: peak memory, MB", results[0].rounds[0].peakMb, 200);
 }

@@ -1,4 +1,4 @@
-import { closeSync, mkdirSync, openSync, writeFileSync, writeSync } from "node:fs";
+import { closeSync, mkdirSync, openSync, writeSync } from "node:fs";
 import path from "node:path";
 import { createRandom } from "../demo/random-source.js";
 
@@ -83,9 +83,4 @@ export function writeLongLog(file, shape, bytes) {
     size += writeSync(handle, `${rows.join("\n")}\n`);
   }
   closeSync(handle);
-}
-
-/** A small settings file beside a session. */
-export function writeText(file, text) {
-  writeFileSync(file, text);
 }
