@@ -5,6 +5,7 @@ import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
+import type { PlainRow } from "./scan-rows.ts";
 
 /** Frame times beyond this are no frames of a running game. Common practice, no source. */
 export const longestMs = 10_000;
@@ -116,23 +117,26 @@ export class FrameCollector {
   }
 
   /**
-   * One plain row, parsed already.
-   * @param value of the frame-time column; not looked at where frame times are the clock's steps
-   * @param clock the clock's reading from its base, in its own unit; NaN without a clock
-   * @param count of the counter column; NaN without one
+   * One plain row, parsed already. Numbers come and go in arrays: as arguments they would be garbage in every row.
+   * @param slots place of each column among the row's values
    * @returns false, and nothing is changed, where the row needs the careful look of `addRow`
    */
-  addParsed(value: number, clock: number, count: number): boolean {
+  addParsed(row: PlainRow, slots: Int32Array): boolean {
+    const { values } = row;
     const { how, unitS } = this.how.frameTime;
-    const hasClock = this.how.clock !== null;
+    const { clock, counter } = this.how;
     let clockS = Number.NaN;
-    if (hasClock) {
-      if (this.firstClock === null || Number.isNaN(clock)) return false;
-      clockS = (clock - this.firstClock) * (this.how.clock as ClockChoice).unitS;
+    let count = Number.NaN;
+    if (clock !== null && this.clockReader !== null) {
+      const reading = this.clockReader.readParsed(row, slots[clock.index] as number);
+      if (this.firstClock === null || Number.isNaN(reading)) return false;
+      clockS = (reading - this.firstClock) * clock.unitS;
       if (clockS < this.lastClockS - restartS) return false;
-    } else if (this.how.counter !== null && count < this.lastCount - 1) {
-      return false;
+    } else if (counter !== null) {
+      count = values[slots[counter] as number] as number;
+      if (count < this.lastCount - 1) return false;
     }
+    const value = values[slots[this.how.frameTime.index] as number] as number;
     if (this.how.wall !== null && this.segments.at(-1)?.wallCell === null) return false;
     // NaN, before the first reading, fails the comparison below.
     const ms =
@@ -143,11 +147,11 @@ export class FrameCollector {
           : value * (unitS * 1000);
     if (!(ms > 0 && ms <= longestMs)) return false;
     this.rows++;
-    if (hasClock) this.goTo(clockS);
-    else if (this.how.counter !== null) this.lastCount = count;
+    if (clock !== null) this.goTo(clockS);
+    else if (counter !== null) this.lastCount = count;
     if (how === "steps") this.lastStepClockS = clockS;
     this.frameTimesMs.push(ms);
-    if (hasClock) this.clockS.push(clockS);
+    if (clock !== null) this.clockS.push(clockS);
     if (this.tail.size > 0) this.tail.clear();
     return true;
   }

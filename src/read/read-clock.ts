@@ -1,10 +1,12 @@
 import type { TextReading } from "./log.ts";
 import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
+import type { PlainRow } from "./scan-rows.ts";
 
 const dayS = 86_400;
 /** Longer cells hold more digits than a double. */
 const longestAsDouble = 15;
+const billion = 1_000_000_000n;
 
 /**
  * Reads the cells of one clock column in the log's order, relative to the whole part of the first reading: a time
@@ -14,6 +16,8 @@ export class ClockReader {
   private readonly decimalSign: TextReading["decimalSign"];
   private readonly moments: boolean;
   private exactBase: bigint | null = null;
+  private baseBillions: number | null = null;
+  private baseRest: number | null = null;
   private addedS = 0;
   private last = Number.NaN;
   /** What was taken off every reading, in the column's unit (seconds for dates and times of day); null before the first. */
@@ -39,12 +43,21 @@ export class ClockReader {
    * The same for a cell that was parsed already; its parts keep what a double loses.
    * @returns NaN where `read` must be asked: before the first reading, or where the parts do not suffice
    */
-  readParsed(value: number, whole: number, fraction: number, length: number): number {
+  readParsed({ values, wholes, fractions, billions, rests, lengths }: PlainRow, slot: number): number {
+    const value = values[slot] as number;
     if (this.base === null || !Number.isFinite(value)) return Number.NaN;
-    if (length <= longestAsDouble || Math.abs(whole) < 1e9) return value - this.base;
-    if (!(whole > 0)) return Number.NaN;
-    const base = this.exactBase === null ? this.base : Number(this.exactBase);
-    return Number.isSafeInteger(base) ? whole - base + fraction : Number.NaN;
+    const whole = wholes[slot] as number;
+    if ((lengths[slot] as number) <= longestAsDouble || Math.abs(whole) < 1e9) return value - this.base;
+    if (whole > 0) {
+      const base = this.exactBase === null ? this.base : Number(this.exactBase);
+      return Number.isSafeInteger(base) ? whole - base + (fractions[slot] as number) : Number.NaN;
+    }
+    if (this.exactBase === null) return Number.NaN;
+    this.baseBillions ??= Number(this.exactBase / billion);
+    this.baseRest ??= Number(this.exactBase % billion);
+    const difference =
+      ((billions[slot] as number) - this.baseBillions) * 1e9 + ((rests[slot] as number) - this.baseRest);
+    return Number.isSafeInteger(difference) ? difference + (fractions[slot] as number) : Number.NaN;
   }
 
   private readMomentCell(cell: string): number {

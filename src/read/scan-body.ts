@@ -140,25 +140,12 @@ class BodyTaker implements RowTaker {
     return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
   }
 
-  takePlain({ values, wholes, fractions, lengths }: PlainRow): boolean {
-    const { how, frames, sensors } = this.target;
-    const slot = this.slots[how.frameTime.index] as number;
-    let clock = Number.NaN;
-    if (how.clock !== null && frames.clockReader !== null) {
-      const at = this.slots[how.clock.index] as number;
-      clock = frames.clockReader.readParsed(
-        values[at] as number,
-        wholes[at] as number,
-        fractions[at] as number,
-        lengths[at] as number,
-      );
-    }
-    const counter = how.clock === null ? how.counter : null;
-    const count = counter === null ? Number.NaN : (values[this.slots[counter] as number] as number);
-    if (!frames.addParsed(values[slot] as number, clock, count)) return false;
+  takePlain(row: PlainRow): boolean {
+    const { frames, sensors } = this.target;
+    if (!frames.addParsed(row, this.slots)) return false;
     this.splitter.passOver(1);
     if (this.target.stream !== null) this.target.streams.addOwn();
-    sensors.addParsed(values, this.slots, frames.frameTimesMs.length - 1);
+    sensors.addParsed(row.values, this.slots, frames.frameTimesMs.length - 1);
     return true;
   }
 

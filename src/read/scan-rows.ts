@@ -39,9 +39,12 @@ export interface RowTaker {
 export interface PlainRow {
   /** Correctly rounded values. */
   readonly values: Float64Array;
-  /** Whole part and fraction apart, where a value has more digits than a double holds. */
+  /** Whole part and fraction apart, where a value has more digits than a double holds; NaN where it is too long too. */
   readonly wholes: Float64Array;
   readonly fractions: Float64Array;
+  /** A whole part of 16 to 24 digits, where `wholes` is NaN: its billions, and what is left of it. */
+  readonly billions: Float64Array;
+  readonly rests: Float64Array;
   /** Characters of each cell. */
   readonly lengths: Int32Array;
 }
@@ -118,6 +121,8 @@ export class RowScanner {
       values: new Float64Array(n),
       wholes: new Float64Array(n),
       fractions: new Float64Array(n),
+      billions: new Float64Array(n),
+      rests: new Float64Array(n),
       lengths: new Int32Array(n),
     };
   }
@@ -350,6 +355,7 @@ export class RowScanner {
     }
     whole = mantissa;
     const wholeDigits = significant;
+    const wholeEnd = at;
     if (at < end && buffer[at] === decimalByte) {
       at++;
       let fraction = 0;
@@ -396,6 +402,9 @@ export class RowScanner {
     }
     row.lengths[slot] = stop - start;
     row.wholes[slot] = wholeDigits <= 15 && exponent === 0 ? (isNegative ? -whole : whole) : Number.NaN;
+    const isLong = wholeDigits > 15 && wholeDigits <= 24 && exponent === 0 && !isNegative;
+    row.billions[slot] = isLong ? digitsBetween(buffer, wholeEnd - wholeDigits, wholeEnd - 9) : Number.NaN;
+    row.rests[slot] = isLong ? digitsBetween(buffer, wholeEnd - 9, wholeEnd) : Number.NaN;
     const power = exponent - fractionDigits;
     if (significant <= 15 && power >= -22 && power <= 22 && mantissa < exactBelow) {
       // One rounding of exact operands is the nearest double (Clinger 1990, How to read floating point numbers accurately).
@@ -415,6 +424,12 @@ export class RowScanner {
     this.row.lengths[slot] = 0;
     return at;
   }
+}
+
+function digitsBetween(buffer: Uint8Array, from: number, to: number): number {
+  let value = 0;
+  for (let at = from; at < to; at++) value = value * 10 + (buffer[at] as number) - 0x30;
+  return value;
 }
 
 function textOf(buffer: Uint8Array, from: number, to: number): string {
