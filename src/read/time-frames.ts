@@ -34,8 +34,7 @@ export function timeFrames(
   hasLost: boolean,
 ): FrameTiming {
   const { frameTime, clock } = recognition;
-  let sumS = 0;
-  for (const ms of frameTimesMs) sumS += ms / 1000;
+  const sumS = sumSeconds(frameTimesMs, 0, frameTimesMs.length);
   const lag = clock?.lag ?? 0;
   const wallS = startOnWall(frames, recognition, from, lag === 0 ? (frameTimesMs[0] ?? 0) / 1000 : 0);
   const startedAt = wallS === null ? null : toIso(wallS);
@@ -53,8 +52,7 @@ export function timeFrames(
   if (known < 0) return unknown;
 
   // Frame times of the rows between two readings: the first row's lies before its reading, or the last row's after it.
-  let betweenS = 0;
-  for (let i = known + 1 - lag; i <= lastKnown - lag; i++) betweenS += (frameTimesMs[i] ?? 0) / 1000;
+  const betweenS = sumSeconds(frameTimesMs, Math.max(0, known + 1 - lag), lastKnown + 1 - lag);
   const spanS = (clockS[lastKnown] ?? 0) - (clockS[known] ?? 0);
   let beforeS = lag === 0 ? (frameTimesMs[known] ?? 0) / 1000 : 0;
   for (let i = 0; i < known; i++) beforeS += (frameTimesMs[i] ?? 0) / 1000;
@@ -82,6 +80,13 @@ export function timeFrames(
     ? { code: "time-missing", frameSumS: sumS, clockSpanS: spanS + outsideS }
     : null;
   return { frameEndsS, flag, zero, startedAt };
+}
+
+/** Of its own, so that it is compiled once for all logs. */
+function sumSeconds(frameTimesMs: Float64Array, from: number, to: number): number {
+  let sumS = 0;
+  for (let i = from; i < to; i++) sumS += (frameTimesMs[i] as number) / 1000;
+  return sumS;
 }
 
 /** Seconds since 1970 at the start of the first used frame, by the column that carries the date. */
