@@ -78,6 +78,8 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
     const rows = splitRows(sample, 1, delimiter);
     const width = usualWidth(rows);
     if (width === 0 || width > maxWidth) continue;
+    // One column of nothing but numbers is the best that this delimiter could still give.
+    if (width === 1 && bestScore >= scoreOf(1, 1, width)) continue;
     let regular = 0;
     let filled = 0;
     let good = 0;
@@ -92,15 +94,18 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
       }
     }
     if (regular === 0 || filled === 0) continue;
-    // Wider tables first where the rest is equal: cutting too little also gives even lines.
-    const score =
-      (regular / rows.length) * (good / filled) + Math.min(width, 20) * 0.01 - (width === 1 ? 0.2 : 0);
+    const score = scoreOf(regular / rows.length, good / filled, width);
     if (score > bestScore) {
       best = delimiter;
       bestScore = score;
     }
   }
   return best;
+}
+
+/** Wider tables first where the rest is equal: cutting too little also gives even lines. */
+function scoreOf(regularShare: number, goodShare: number, width: number): number {
+  return regularShare * goodShare + Math.min(width, 20) * 0.01 - (width === 1 ? 0.2 : 0);
 }
 
 /** One column such as "16,67": cut at the comma it would be two columns of whole numbers that make no sense. */

@@ -5,7 +5,7 @@ import type { TextReading } from "./log.ts";
 import { nameWords } from "./name-words.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readMoment } from "./read-moment.ts";
-import { decimalsOf, readCellUnit, readNumber } from "./read-number.ts";
+import { decimalsOf, readCellUnit, readNumber, readPlainDigits } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
 import { quantityUnitOfWords, type TimeUnit, timeUnitOfWords } from "./units.ts";
 
@@ -69,7 +69,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   let moments = 0;
   const texts = new Map<string, number>();
   const suffixes = new Map<string, number>();
-  const decimals = new Map<number, number>();
+  const decimals = new Tally();
   const values = new Float64Array(rows.length).fill(Number.NaN);
   rows.forEach((row, r) => {
     const cell = row.cells?.[index];
@@ -77,19 +77,25 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     if (texts.size < maxTexts) texts.set(cell, (texts.get(cell) ?? 0) + 1);
     if (isMissing(cell)) return;
     filled++;
+    const plain = readPlainDigits(cell);
+    if (!Number.isNaN(plain)) {
+      numbers++;
+      values[r] = plain;
+      decimals.add(decimalsOf(cell, decimalSign));
+      return;
+    }
     const value = readNumber(cell, decimalSign);
     if (Number.isFinite(value)) {
       numbers++;
       values[r] = value;
       const suffix = readCellUnit(cell);
       if (suffix !== "") suffixes.set(suffix, (suffixes.get(suffix) ?? 0) + 1);
-      const shown = decimalsOf(cell, decimalSign) - exponentOf(cell);
-      decimals.set(shown, (decimals.get(shown) ?? 0) + 1);
+      decimals.add(decimalsOf(cell, decimalSign) - exponentOf(cell));
     } else {
       const moment = readMoment(cell);
       if (moment === null) return;
       moments++;
-      decimals.set(moment.decimals, (decimals.get(moment.decimals) ?? 0) + 1);
+      decimals.add(moment.decimals);
     }
   });
   const kind =
@@ -102,8 +108,8 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   if (kind === "number" || kind === "moment") {
     for (const [r, row] of rows.entries()) clock[r] = reader.read(row.cells?.[index] ?? "", values[r]);
   }
-  const shown = [...decimals];
-  const most = Math.max(0, ...shown.map(([digits]) => digits));
+  const counts = decimals.counts();
+  const most = Math.max(0, ...[...counts].map(([digits]) => digits));
   return {
     index,
     name,
@@ -118,9 +124,31 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(suffixWords) ?? timeUnitOfWords(words)),
     otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
     texts,
-    fewestDecimals: fewestDecimalsOf(decimals),
+    fewestDecimals: fewestDecimalsOf(counts),
     shape: shapeOf(kind === "moment" ? clock : values),
   };
+}
+
+/** Counts numbers that mostly repeat the one before. */
+class Tally {
+  private readonly before = new Map<number, number>();
+  private last = Number.NaN;
+  private run = 0;
+
+  add(value: number): void {
+    if (value !== this.last) {
+      this.counts();
+      this.last = value;
+    }
+    this.run++;
+  }
+
+  /** In the order of their first appearance. */
+  counts(): ReadonlyMap<number, number> {
+    if (this.run > 0) this.before.set(this.last, (this.before.get(this.last) ?? 0) + this.run);
+    this.run = 0;
+    return this.before;
+  }
 }
 
 function labelOf(names: readonly string[] | null, index: number): string {
@@ -148,7 +176,6 @@ function fewestDecimalsOf(decimals: ReadonlyMap<number, number>): number | null 
 }
 
 function exponentOf(cell: string): number {
-  if (!cell.includes("e") && !cell.includes("E")) return 0;
   const at = /[eE]([+-]?\d+)$/.exec(cell);
   return at === null ? 0 : Number(at[1]);
 }
