@@ -1,10 +1,9 @@
 import { intervalText, verdictText } from "../judgement-words.ts";
-import { axisBottom, bottomMargin, gridX, signedPct } from "./axes.ts";
+import { type AxisLook, axisBottom, bottomMargin, gridX, signedPct } from "./axes.ts";
 import { changeDomain } from "./change-domain.ts";
-import type { ConfigPaint } from "./config-paint.ts";
 import { drawPlot } from "./draw-plot.ts";
-import { type TextStyle, wrap } from "./fit-text.ts";
-import type { IntervalRow } from "./interval-rows.ts";
+import { type FontWeight, type TextRuler, wrap } from "./fit-text.ts";
+import type { IntervalLane, IntervalRow } from "./interval-rows.ts";
 import type { Look, Space } from "./picture.ts";
 import { type Markish, Plot } from "./plot-library.ts";
 
@@ -27,6 +26,54 @@ export function intervalsHeight(rows: number, lanes: number, space: Omit<Space, 
   return rows * (lanes * laneHeight({ ...space, height: 0 }) + 0.9 * textPx) + 3.4 * textPx;
 }
 
+/** A lane with what is drawn of it: bounds inside the picture, and words. */
+interface DrawnLane extends IntervalLane {
+  readonly row: number;
+  /** The row's name, on lines. */
+  readonly title: string;
+  readonly low: number;
+  readonly high: number;
+  readonly cutLow: boolean;
+  readonly cutHigh: boolean;
+  readonly words: string;
+  readonly interval: string;
+}
+
+function lanesOf(
+  rows: readonly IntervalRow[],
+  [least, most]: readonly [number, number],
+  titleLines: (title: string) => string[],
+): DrawnLane[] {
+  return rows.flatMap((row, index) =>
+    row.lanes.map((lane) => ({
+      ...lane,
+      row: index,
+      title: titleLines(row.title).join("\n"),
+      low: Math.max(lane.lowPct ?? lane.changePct, least),
+      high: Math.min(lane.highPct ?? lane.changePct, most),
+      cutLow: lane.lowPct !== null && lane.lowPct < least,
+      cutHigh: lane.highPct !== null && lane.highPct > most,
+      words: `${verdictText(lane)}${lane.mark}`,
+      interval: intervalText(lane),
+    })),
+  );
+}
+
+/** Where the words of lanes start, from the start of the first, and where they end. */
+function wordColumns(
+  lanes: readonly DrawnLane[],
+  namesConfigs: boolean,
+  textPx: number,
+  ruler: TextRuler,
+): { readonly config: number; readonly words: number; readonly interval: number; readonly end: number } {
+  const gap = textPx * 0.9;
+  const widest = (value: (lane: DrawnLane) => string, weight: FontWeight): number =>
+    Math.max(0, ...lanes.map((lane) => ruler(value(lane), textPx, weight)));
+  const words = namesConfigs ? widest(({ paint }) => paint.title, 400) + gap : 0;
+  const interval = words + widest((lane) => lane.words, 600) + gap;
+  return { config: 0, words, interval, end: interval + widest((lane) => lane.interval, 400) };
+}
+
 /**
  * Differences as dots on their intervals, with the zero line and the margin that matters as a band; the words and
  * figures of each stand with it. A dot is filled where a difference was shown and hollow where not; a dashed interval
@@ -41,92 +88,67 @@ export function drawIntervals(
   const { textPx } = space;
   const look = { textPx, theme };
   const beside = wordsBeside(space);
-  const regular: TextStyle = { sizePx: textPx, weight: 400 };
-  const bold: TextStyle = { sizePx: textPx, weight: 600 };
-  const widest = (texts: readonly string[], style: TextStyle): number =>
-    Math.max(0, ...texts.map((text) => ruler(text, style.sizePx, style.weight)));
-
   const domain = changeDomain(rows, mattersPct);
-  const lanes = rows.flatMap((row, index) => {
-    const titles = wrap(row.title, space.width * 0.24, 2, bold, ruler).join("\n");
-    return row.lanes.map((lane) => ({
-      ...lane,
-      row: index,
-      title: titles,
-      key: lane.paint.config,
-      low: Math.max(lane.lowPct ?? lane.changePct, domain[0]),
-      high: Math.min(lane.highPct ?? lane.changePct, domain[1]),
-      cutLow: lane.lowPct !== null && lane.lowPct < domain[0],
-      cutHigh: lane.highPct !== null && lane.highPct > domain[1],
-      words: `${verdictText(lane)}${lane.mark}`,
-      interval: intervalText(lane),
-    }));
-  });
-  type Lane = (typeof lanes)[number];
-
-  const gap = textPx * 0.9;
-  const nameWidth = widest(
-    lanes.map(({ title }) => title).flatMap((title) => title.split("\n")),
-    bold,
+  const lanes = lanesOf(rows, domain, (title) =>
+    wrap(title, space.width * 0.24, 2, { sizePx: textPx, weight: 600 }, ruler),
   );
-  const columns = {
-    config: namesConfigs
-      ? widest(
-          lanes.map(({ paint }) => paint.title),
-          regular,
-        ) + gap
-      : 0,
-    words:
-      widest(
-        lanes.map(({ words }) => words),
-        bold,
-      ) + gap,
-    interval: widest(
-      lanes.map(({ interval }) => interval),
-      regular,
-    ),
-  };
-  const marginLeft = nameWidth + gap * 1.2;
-  const marginRight = beside ? gap * 1.4 + columns.config + columns.words + columns.interval : gap;
-  const radius = textPx * 0.34;
-  const wordsAt = (name: keyof typeof columns): number => {
-    const before = { config: 0, words: columns.config, interval: columns.config + columns.words };
-    return gap * 1.4 + before[name];
-  };
-  const isCalled = ({ verdict }: Lane): boolean => verdict === "higher" || verdict === "lower";
-  const lane = { y: "key", fy: "row" } as const;
-  // Above the interval in a narrow room.
-  const rise = beside ? 0 : textPx * 0.62;
+  const names = rows.map((_, index) => lanes.find(({ row }) => row === index) as DrawnLane);
+  const nameWidth = Math.max(
+    0,
+    ...names.flatMap(({ title }) => title.split("\n").map((line) => ruler(line, textPx, 600))),
+  );
+  const columns = wordColumns(lanes, namesConfigs, textPx, ruler);
+  const gap = textPx * 0.9;
+  const left = nameWidth + gap * 1.2;
+  // In a narrow room, words stand above their interval.
+  const [rise, fall] = beside ? [0, 0] : [textPx * 0.62, textPx * 0.55];
+  const lane = { y: ({ paint }: DrawnLane) => paint.config, fy: "row" } as const;
+  const isCalled = ({ verdict }: DrawnLane): boolean => verdict === "higher" || verdict === "lower";
   const text = (
-    value: (lane: Lane) => string,
-    at: keyof typeof columns,
-    style: TextStyle,
-    fill: string | ((lane: Lane) => string),
+    at: "config" | "words" | "interval",
+    value: (lane: DrawnLane) => string,
+    fontWeight: FontWeight,
+    fill: string | ((lane: DrawnLane) => string),
   ): Markish =>
     Plot.text(lanes, {
       ...lane,
       text: value,
       frameAnchor: beside ? "right" : "left",
       textAnchor: "start",
-      dx: beside ? wordsAt(at) : wordsAt(at) - gap * 1.4,
+      dx: columns[at] + (beside ? gap * 1.4 : 0),
       dy: -rise,
-      fontSize: style.sizePx,
-      fontWeight: style.weight,
+      fontSize: textPx,
+      fontWeight,
       fill,
-      // Above the interval, words cross the lines of the chart.
+      // There they cross the lines of the chart.
       ...(beside ? {} : { stroke: theme.paper, strokeOpacity: 0.7, strokeWidth: textPx * 0.22 }),
       className: `lane-${at}`,
     });
+  const intervals = (drawn: readonly DrawnLane[], dashes: string): Markish =>
+    Plot.ruleY(
+      drawn.filter(({ lowPct }) => lowPct !== null),
+      {
+        ...lane,
+        x1: "low",
+        x2: "high",
+        dy: fall,
+        stroke: ({ paint }: DrawnLane) => paint.color,
+        strokeWidth: textPx * 0.17,
+        strokeLinecap: "round",
+        strokeDasharray: dashes,
+        className: "interval",
+      },
+    );
 
   return drawPlot({
     width: space.width,
     height: space.height,
-    marginLeft,
-    marginRight,
+    marginLeft: left,
+    marginRight: beside ? gap * 1.4 + columns.end : gap,
     marginTop: textPx * 0.4,
     marginBottom: bottomMargin(look),
     x: { type: "linear", domain },
-    y: { type: "band", domain: [...new Set(lanes.map(({ key }) => key))], axis: null, padding: 0 },
+    y: { type: "band", domain: [...new Set(lanes.map(lane.y))], axis: null, padding: 0 },
     fy: { domain: rows.map((_, index) => index), padding: 0.16, axis: null },
     color: { type: "identity" },
     symbol: { type: "identity" },
@@ -139,58 +161,50 @@ export function drawIntervals(
       }),
       gridX(look, 6),
       Plot.ruleX([0], { stroke: theme.ink, strokeWidth: textPx / 14, className: "zero" }),
-      Plot.ruleY(
-        lanes.filter(({ lowPct }) => lowPct !== null),
-        {
-          ...lane,
-          x1: "low",
-          x2: "high",
-          dy: beside ? 0 : textPx * 0.55,
-          stroke: ({ paint }: Lane) => paint.color,
-          strokeWidth: textPx * 0.17,
-          strokeLinecap: "round",
-          className: "interval",
-        },
+      intervals(
+        lanes.filter(({ verdict }) => verdict !== "unclear"),
+        "none",
       ),
-      ...cutArrows(lanes, lane, theme.paper, textPx, beside ? 0 : textPx * 0.55),
+      intervals(
+        lanes.filter(({ verdict }) => verdict === "unclear"),
+        `${textPx * 0.34},${textPx * 0.34}`,
+      ),
+      ...cutArrows(lanes, { ...lane, dy: fall }, look),
       Plot.dot(lanes, {
         ...lane,
         x: "changePct",
-        dy: beside ? 0 : textPx * 0.55,
-        symbol: ({ paint }: Lane) => paint.symbol,
-        r: radius,
-        fill: (one: Lane) => (isCalled(one) ? one.paint.color : theme.paper),
-        stroke: ({ paint }: Lane) => paint.color,
+        dy: fall,
+        symbol: ({ paint }: DrawnLane) => paint.symbol,
+        r: textPx * 0.34,
+        fill: (one: DrawnLane) => (isCalled(one) ? one.paint.color : theme.paper),
+        stroke: ({ paint }: DrawnLane) => paint.color,
         strokeWidth: textPx * 0.12,
         className: "estimate",
       }),
-      Plot.text(
-        rows.map((_, index) => lanes.find(({ row }) => row === index) as Lane),
-        {
-          fy: "row",
-          frameAnchor: "left",
-          dx: -gap * 1.2,
-          textAnchor: "end",
-          text: "title",
-          fontSize: textPx,
-          fontWeight: 600,
-          lineHeight: 1.1,
-          fill: theme.ink,
-          className: "row-title",
-        },
-      ),
+      Plot.text(names, {
+        fy: "row",
+        frameAnchor: "left",
+        dx: -gap * 1.2,
+        textAnchor: "end",
+        text: "title",
+        fontSize: textPx,
+        fontWeight: 600,
+        lineHeight: 1.1,
+        fill: theme.ink,
+        className: "row-title",
+      }),
       ...(namesConfigs
         ? [
             text(
-              ({ paint }) => paint.title,
               "config",
-              regular,
+              ({ paint }) => paint.title,
+              400,
               ({ paint }) => paint.color,
             ),
           ]
         : []),
-      text(({ words }) => words, "words", bold, theme.ink),
-      text(({ interval }) => interval, "interval", regular, theme.quiet),
+      text("words", ({ words }) => words, 600, theme.ink),
+      text("interval", ({ interval }) => interval, 400, theme.quiet),
       axisBottom(look, { label: axisLabel, ticks: 6, format: signedPct, className: "change-axis" }),
     ],
   });
@@ -198,24 +212,21 @@ export function drawIntervals(
 
 /** Arrowheads where an interval goes on beyond the picture. */
 function cutArrows(
-  lanes: readonly { low: number; high: number; cutLow: boolean; cutHigh: boolean; paint: ConfigPaint }[],
-  lane: { readonly y: string; readonly fy: string },
-  paper: string,
-  textPx: number,
-  dy: number,
+  lanes: readonly DrawnLane[],
+  place: { readonly y: (lane: DrawnLane) => string; readonly fy: string; readonly dy: number },
+  { textPx, theme }: AxisLook,
 ): Markish[] {
   const arrow = (side: "low" | "high"): Markish =>
     Plot.dot(
       lanes.filter((one) => (side === "low" ? one.cutLow : one.cutHigh)),
       {
-        ...lane,
+        ...place,
         x: side,
-        dy,
         symbol: "triangle",
         rotate: side === "low" ? -90 : 90,
         r: textPx * 0.3,
-        fill: ({ paint }: { paint: ConfigPaint }) => paint.color,
-        stroke: paper,
+        fill: ({ paint }: DrawnLane) => paint.color,
+        stroke: theme.paper,
         className: "goes-on",
       },
     );

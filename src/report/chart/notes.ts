@@ -12,7 +12,7 @@ export function intervalNotes(
 ): string[] {
   return [
     `Lines: ${formatPct(session.confidencePct)} intervals from run-to-run noise${passesText(verdicts)}. Band: within ${formatPct(session.mattersPct)}, too little to matter.`,
-    "Filled: a difference was shown. Hollow: none was.",
+    shapeNote,
     ...lowsNote(session, metric),
     ...markSentences(verdicts),
   ];
@@ -30,3 +30,6 @@ function passesText(verdicts: readonly Verdict[]): string {
     ? `, ${most} ${most === 1 ? "pass" : "passes"} each`
     : `, ${least} to ${most} passes each`;
 }
+
+/** What shapes and lines mean in charts of intervals. */
+export const shapeNote = "Filled: a difference was shown. Hollow: none was. Dashed: cannot be told yet.";

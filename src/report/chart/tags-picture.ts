@@ -7,7 +7,7 @@ import { paintConfigs } from "./config-paint.ts";
 import { drawIntervals } from "./interval-chart.ts";
 import type { IntervalRow } from "./interval-rows.ts";
 import { capital } from "./names.ts";
-import { lowsNote } from "./notes.ts";
+import { lowsNote, shapeNote } from "./notes.ts";
 import { pageOf } from "./page-of.ts";
 import type { Look, Picture, PictureRequest, PictureSource } from "./picture.ts";
 
@@ -80,7 +80,7 @@ export function suiteNotes(
 ): string[] {
   return [
     `Lines: ${formatPct(session.confidencePct)} intervals for the average over games like these; over two games, for exactly these. Band: within ${formatPct(session.mattersPct)}, too little to matter.`,
-    "Filled: a difference was shown. Hollow: none was.",
+    shapeNote,
     ...lowsNote(session, metric),
   ];
 }
