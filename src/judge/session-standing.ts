@@ -201,17 +201,20 @@ function compareWatched(
         const fewer = Math.min(passes, againstPasses);
         const halfWidth = halfWidthOf(row, settings);
         const [low, high] = halfWidth === null ? [null, null] : [logDiff - halfWidth, logDiff + halfWidth];
+        const { verdict } = decideRow({ ...row, comparison: { ...row.comparison, low, high } }, judging);
+        const isCalled = verdict === "higher" || verdict === "lower";
         const stop = findStopReason(
           {
             passes: fewer,
             halfWidth: stoppingHalfWidth(row, halfWidth, typical),
             pAdjusted: row.controlled?.pAdjusted ?? null,
+            isCalled,
             stopBefore: stopBefore.get(comparisonKey({ game, config, metric })) ?? null,
           },
           settings.rule,
           settings.mattersPct,
         );
-        const planned = stop === null ? planComparison(row, typical, settings) : null;
+        const planned = stop === null ? planComparison(row, typical, isCalled, settings) : null;
         const isGivenUp = stop === null && isOutOfReach(fewer, planned, settings.rule);
         return {
           game,
@@ -223,7 +226,7 @@ function compareWatched(
           lowPct: low === null ? null : 100 * Math.expm1(low),
           highPct: high === null ? null : 100 * Math.expm1(high),
           halfWidth,
-          verdict: decideRow({ ...row, comparison: { ...row.comparison, low, high } }, judging).verdict,
+          verdict,
           stop: isGivenUp ? "out-of-reach" : stop,
           // While it is open these passes were not enough, whatever the plan says.
           passesNeeded: planned === null || isGivenUp ? null : Math.max(planned, fewer + 1),
@@ -259,6 +262,7 @@ function stoppingHalfWidth(
 function planComparison(
   { comparison }: ColumnRow,
   typical: number | null,
+  isCalled: boolean,
   { confidencePct, mattersPct }: CompareSettings,
 ): number | null {
   if (comparison.posteriorVariance === null) return null;
@@ -267,6 +271,7 @@ function planComparison(
     priorDf: comparison.priorDf,
     confidence: confidencePct / 100,
     mattersPct,
+    isCalled,
   });
 }
 

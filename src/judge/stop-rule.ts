@@ -31,6 +31,12 @@ const narrowShare = 0.6;
 
 const mostPlanned = 1000;
 
+/**
+ * A difference that is called has to be this much narrower, so that one that is there by luck gets passes enough to go
+ * away. By simulation: 2 games, any false alarm 8.8% without it, 6.6% with it, 6.0% in as many passes without looking.
+ */
+const calledShare = 0.75;
+
 /** An interval that was narrow enough stays so until it is wider by this factor: a plan shall not waver. */
 const slack = 1.2;
 
@@ -47,8 +53,8 @@ const reach = 2;
 export type StopReason = "narrow" | "plain" | "most-passes" | "out-of-reach";
 
 /** Half-width of an interval, on the log scale, that is narrow enough. */
-export function narrowHalfWidth(mattersPct: number): number {
-  return narrowShare * logMargin(mattersPct);
+export function narrowHalfWidth(mattersPct: number, isCalled: boolean): number {
+  return narrowShare * logMargin(mattersPct) * (isCalled ? calledShare : 1);
 }
 
 /** Why a comparison asks for no more passes; null while it does. */
@@ -59,17 +65,18 @@ export function findStopReason(
     /** As cautiousHalfWidth gives it; null where the noise is unknown. */
     readonly halfWidth: number | null;
     readonly pAdjusted: number | null;
+    readonly isCalled: boolean;
     /** Why it asked for no more passes at the last look. */
     readonly stopBefore: StopReason | null;
   },
   rule: StopRule,
   mattersPct: number,
 ): StopReason | null {
-  const { passes, halfWidth, pAdjusted, stopBefore } = comparison;
+  const { passes, halfWidth, pAdjusted, isCalled, stopBefore } = comparison;
   if (passes < rule.leastPasses) return null;
   if (halfWidth !== null && pAdjusted !== null) {
-    const limit = narrowHalfWidth(mattersPct) * (stopBefore === "narrow" ? slack : 1);
-    if (halfWidth <= limit) return "narrow";
+    const limit = narrowHalfWidth(mattersPct, isCalled);
+    if (halfWidth <= limit * (stopBefore === "narrow" ? slack : 1)) return "narrow";
     if (pAdjusted <= plainP) return "plain";
   }
   return passes >= rule.mostPasses ? "most-passes" : null;
@@ -110,8 +117,10 @@ export function passesUntilNarrow(plan: {
   readonly priorDf: number;
   readonly confidence: number;
   readonly mattersPct: number;
+  /** The comparison is called higher or lower now. */
+  readonly isCalled: boolean;
 }): number {
-  const target = narrowHalfWidth(plan.mattersPct);
+  const target = narrowHalfWidth(plan.mattersPct, plan.isCalled);
   const p = 1 - (1 - plan.confidence) / 2;
   // As many as if the noise were known: a t interval is never narrower than a normal one. Seldom is it far from there.
   let n = Math.max(2, Math.ceil(2 * plan.variance * (normalQuantile(p) / target) ** 2));

@@ -23,12 +23,12 @@ describe("when to stop capturing", () => {
   ])(
     "noise of $sd, $mattersPct% and $confidence: narrow after $expected passes",
     ({ sd, expected, ...plan }) => {
-      expect(passesUntilNarrow({ ...plan, variance: sd * sd })).toBe(expected);
+      expect(passesUntilNarrow({ ...plan, variance: sd * sd, isCalled: false })).toBe(expected);
     },
   );
 
-  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, stopBefore: null };
-  const narrow = narrowHalfWidth(3);
+  const open = { passes: 5, halfWidth: 0.03, pAdjusted: 0.2, isCalled: false, stopBefore: null };
+  const narrow = narrowHalfWidth(3, false);
 
   test.for([
     { why: "open", change: {}, expected: null },
@@ -36,6 +36,16 @@ describe("when to stop capturing", () => {
     { why: "a plain difference does", change: { pAdjusted: 0.001 }, expected: "plain" },
     { why: "a narrow interval does", change: { halfWidth: narrow }, expected: "narrow" },
     { why: "one that is hardly wider does not", change: { halfWidth: narrow * 1.0001 }, expected: null },
+    {
+      why: "of a difference only a narrower one does",
+      change: { halfWidth: narrow, isCalled: true, pAdjusted: 0.04 },
+      expected: null,
+    },
+    {
+      why: "such as this",
+      change: { halfWidth: 0.75 * narrow, isCalled: true, pAdjusted: 0.04 },
+      expected: "narrow",
+    },
     {
       why: "but one that was narrow stays so",
       change: { halfWidth: narrow * 1.19, stopBefore: "narrow" as const },
