@@ -16,8 +16,7 @@ export class FrameRanks implements RankedFrames {
 
   /** @param frameTimesMs all that may be added, milliseconds above 0; not kept */
   constructor(frameTimesMs: Float64Array) {
-    const ascending = Float64Array.from(frameTimesMs).sort();
-    this.#timesMs = ascending.filter((value, i) => i === 0 || value !== ascending[i - 1]).reverse();
+    this.#timesMs = differentDescending(frameTimesMs);
     this.#counts = new Uint32Array(this.#timesMs.length + 1);
     this.#sumsMs = new Float64Array(this.#timesMs.length + 1);
     this.#top = 2 ** Math.floor(Math.log2(Math.max(1, this.#timesMs.length)));
@@ -90,4 +89,14 @@ export class FrameRanks implements RankedFrames {
     if (this.#timesMs[from] !== frameTimeMs) throw new RangeError(`${frameTimeMs} ms is none of the frames`);
     return from + 1;
   }
+}
+
+/** A loop, since filter() of a typed array takes as long as all the rest for a million frames. */
+function differentDescending(values: Float64Array): Float64Array {
+  const sorted = values.slice().sort().reverse();
+  let kept = 0;
+  for (let i = 0; i < sorted.length; i++) {
+    if (i === 0 || sorted[i] !== sorted[i - 1]) sorted[kept++] = sorted[i] as number;
+  }
+  return sorted.subarray(0, kept);
 }

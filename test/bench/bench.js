@@ -43,6 +43,7 @@ const parts = {
   named: () => benchSession("named", 0.55),
   cache: benchCache,
   inspect: benchInspect,
+  captions: benchCaptions,
   cost: benchCost,
   start: benchStart,
   large: benchLarge,
@@ -229,6 +230,27 @@ function benchInspect() {
   printResults(results);
   goal("inspect against reading the bytes, file not in memory", ratioOf(results[0], results[1]), 1.2);
   goal("inspect: peak memory, MB", Math.max(...results[0].rounds.map(({ peakMb }) => peakMb)), 150);
+}
+
+/** What the running figures add to reading a log and measuring it once. */
+function benchCaptions() {
+  const log = path.join(folder, "captions-log.csv");
+  if (!existsSync(log)) writePass(log, "narrow", 1_000_000, 5);
+  console.log("\none log of 1,000,000 frames");
+  const seesAll = (stdout) => {
+    const frames = Number(stdout.trimEnd().split("\r\n").at(-1)?.split(",")[3]);
+    if (!(frames > 0.999e6)) throw new Error(`the last caption has seen ${frames} frames`);
+  };
+  const results = runByTurns(
+    [
+      { name: "captions, CSV", script: program, args: ["captions", log, "--format", "csv"], check: seesAll },
+      { name: "inspect", script: program, args: ["inspect", log, "--format", "json"] },
+    ],
+    runs,
+  );
+  printResults(results);
+  const [captions, inspect] = results.map(({ rounds }) => median(rounds.map(({ cpuS }) => cpuS)));
+  goal("captions of 1e6 frames beyond reading them, s of all cores", captions - inspect, 1);
 }
 
 /** One million frames per log at most; the same logs under many names, as writing 1e8 frames takes longer than reading them. */

@@ -93,19 +93,20 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
   },
   "first-pass": {
     means: "The first pass of a cell differs from the later ones, all cells together.",
-    found: `In ${fewestCells} cells or more, the first pass is compared with the mean of its later ones; t test over cells, Holm-adjusted together with the drift.`,
+    found: `Average FPS or 1% low of first passes against the mean of two or more later ones, in ${fewestCells} cells or more (passes of one boot are a cell of their own): t test over cells, Holm over all tests of order. Where a drift is found as well, each must stand with the other taken off.`,
     todo: "Run one pass that is not logged before each cell, or set the first passes aside.",
     source: "Student 1908, Biometrika 6:1; Holm 1979, Scand. J. Stat. 6:65",
   },
   drift: {
     means: "The session drifts: passes get slower or faster with time, whatever the config.",
-    found: `Regression of each pass's distance from its cell on the time of day, in ${fewestCells} cells or more; Holm-adjusted together with the first-pass effect.`,
+    found: `Slope of the logs of average FPS or 1% low on time, within ${fewestCells} cells or more, with a standard error that allows for cells of different noise. Needs start times. Where slow first passes are found as well, each must stand with the other taken off.`,
     todo: "Let the machine warm up before the first pass, and mix the order of configs.",
-    source: "least squares and t test; Holm 1979, Scand. J. Stat. 6:65",
+    source:
+      "Liang & Zeger 1986, Biometrika 73:13; Bell & McCaffrey 2002, Survey Methodology 28:169; Holm 1979, Scand. J. Stat. 6:65",
   },
   "hangs-on-one-pass": {
     means: "A verdict would be another word without one single pass.",
-    found: "Every `higher` and `lower` is judged again without each of its passes in turn.",
+    found: "Every `higher` and `lower` is judged again without each pass of its two cells in turn.",
     todo: "Capture one more pass of the cell before you say it in public.",
     source: "the idea of leaving one out: Quenouille 1956, Biometrika 43:353",
   },
@@ -125,19 +126,19 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
   },
   capped: {
     means: "Frame times are held to one rate in these games, so averages there cannot rise.",
-    found: flagPages.capped.found,
+    found: `More than half of a cell's passes have the flag. ${flagPages.capped.found}`,
     todo: "Do not read `same` as equally fast there. Lift the cap to know.",
     source: flagPages.capped.source,
   },
   "gpu-bound": {
     means: "The graphics card set the pace in these games; what a config does to the processor hardly shows.",
-    found: `Most passes of the cell have the flag: ${flagPages["gpu-bound"].found}`,
+    found: `More than half of a cell's passes have the flag. ${flagPages["gpu-bound"].found}`,
     todo: flagPages["gpu-bound"].todo,
     source: flagPages["gpu-bound"].source,
   },
   throttled: {
     means: "The processor dropped its pace within passes of these cells; their lows may show the drops.",
-    found: `Most passes of the cell have the flag: ${flagPages.throttled.found}`,
+    found: `More than half of a cell's passes have the flag. ${flagPages.throttled.found}`,
     todo: flagPages.throttled.todo,
     source: flagPages.throttled.source,
   },
@@ -145,13 +146,15 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     means:
       "Slower frames go together with a slower processor, or with power held at a limit. An association, no proof.",
     found:
-      "A frame rate is `lower`, and the config's CPU clock lies below the baseline's in every pass, or its power is lower and held at one value.",
+      "A frame rate is `lower`, and the config's CPU clock lies below the baseline's in every pass; or its CPU power is `lower`, and more than half of its passes are held at one value.",
     todo: `Compare with the games where the same limit costs nothing. ${powerCaution}`,
     source: practice,
   },
   "pace-unknown": {
-    means: "No config moves these games, and nothing logged says whether the graphics card set the pace.",
-    found: "All verdicts on frame rates of the game are `same`, and its logs hold no GPU load.",
+    means:
+      "No config moves these games, though others move, and nothing logged says whether the graphics card set the pace.",
+    found:
+      "Average FPS and 1% low are `same` under every config, some other game has a `higher` or `lower`, and the game's logs hold no GPU load.",
     todo: "Log the GPU load beside the frame times.",
     source: ownRule,
   },

@@ -29,7 +29,8 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
   },
   "log-binary": {
     means: "The log is no text; it is left out.",
-    found: "Its first bytes hold zeros or other bytes that no text has, and it is not compressed with gzip.",
+    found:
+      "Too many of its first characters are controls that no text has, and it is not compressed with gzip.",
     todo: "Export the capture as delimited text.",
     source: practice,
   },
