@@ -57,10 +57,16 @@ export async function scanBody(
 }
 
 /** Bytes that mean the same in every row, and columns that are numbers. */
-function isForScanning(text: TextReading, { names, decimalSign }: Dialect, target: ScanTarget): boolean {
+function isForScanning(
+  text: TextReading,
+  { names, decimalSign, delimiter }: Dialect,
+  target: ScanTarget,
+): boolean {
   const { how, stream } = target;
   if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
   if (text.lineEnd === "CR" || how.isMomentClock) return false;
+  // Decimal commas in quotes between commas: outside quotes, a comma is no decimal sign.
+  if (delimiter === decimalSign) return false;
   // Else the header, repeated, could pass for a row of values.
   if (!Number.isNaN(readNumber(names?.[how.frameTime.index] ?? "", decimalSign))) return false;
   if (stream === null) return true;

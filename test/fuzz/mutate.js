@@ -205,9 +205,9 @@ function changeAt(here, key, random) {
       return;
     case 2:
       if (typeof here[key] === "number") here[key] = -here[key];
-      else here[key] = values[below(random, values.length)];
+      else here[key] = structuredClone(values[below(random, values.length)]);
       return;
     default:
-      here[key] = values[below(random, values.length)];
+      here[key] = structuredClone(values[below(random, values.length)]);
   }
 }

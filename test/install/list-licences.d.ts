@@ -1,0 +1,9 @@
+interface InstalledPackage {
+  readonly where: string;
+  readonly name: string;
+  readonly license: string;
+  readonly hasInstallScript: boolean;
+}
+
+export function installedPackages(): InstalledPackage[];
+export function licencesMarkdown(): string;
