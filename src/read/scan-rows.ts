@@ -41,6 +41,7 @@ export interface PlainRow {
   readonly values: Float64Array;
   /** Whole part and fraction apart, where a value has more digits than a double holds; NaN where it is too long too. */
   readonly wholes: Float64Array;
+  /** Only where the whole part has more than nine digits. */
   readonly fractions: Float64Array;
   /** A whole part of 16 to 24 digits, where `wholes` is NaN: its billions, and what is left of it. */
   readonly billions: Float64Array;
@@ -91,7 +92,7 @@ export class RowScanner {
   /** The beginning of a line whose end has not come yet. */
   private carry: Uint8Array = new Uint8Array(1 << 12);
   private held = 0;
-  /** Delimiters that findLineEnd passed. */
+  /** Delimiters between the last cell that matters and the line's end. */
   private passed = 0;
 
   constructor(plan: ScanPlan, taker: RowTaker) {
@@ -217,16 +218,9 @@ export class RowScanner {
       at++;
     }
     // What follows is passed over, and counted where that matters.
-    if (isPure) {
-      at = this.findLineEnd(at, end);
-      column += this.passed;
-    } else {
-      for (; classes[buffer[at] as number] !== isLineFeed; at++) {
-        const kind = classes[buffer[at] as number];
-        if (kind === isDelimiter) column++;
-        else if (kind === isSpecial) break;
-      }
-    }
+    this.passed = 0;
+    if (buffer[at] !== 0x0a) at = isPure ? this.findLineEnd(at, end) : this.walkToLineEnd(at);
+    column += this.passed;
     if (buffer[at] === 0x0d) at++;
     if (buffer[at] !== 0x0a || at - lineStart > maxLineLength) return -1;
     return this.isCounted && column !== this.width - 1 ? -1 : at;
@@ -267,6 +261,16 @@ export class RowScanner {
     for (; buffer[at] !== 0x0a && buffer[at] !== 0x0d; at++) if (buffer[at] === delimiter) count++;
     this.passed = count;
     return at;
+  }
+
+  /** The same byte by byte; stops at whatever else is special, too. */
+  private walkToLineEnd(from: number): number {
+    const { buffer, classes } = this;
+    for (let at = from; ; at++) {
+      const kind = classes[buffer[at] as number];
+      if (kind === isDelimiter) this.passed++;
+      else if (kind !== ordinary) return at;
+    }
   }
 
   /** The position after a cell of digits alone, or -1. */
@@ -324,7 +328,6 @@ export class RowScanner {
     const power = powersOfTen[fractionDigits] as number;
     row.values[slot] = (whole * power + fraction) / power;
     row.wholes[slot] = whole;
-    row.fractions[slot] = fraction / power;
     row.lengths[slot] = at - from;
     return at;
   }
