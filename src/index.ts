@@ -18,6 +18,7 @@ export type {
   Verdict,
 } from "./judge/judgement.ts";
 export { listPasses } from "./judge/list-passes.ts";
+export type { Plan } from "./judge/plan.ts";
 export type { Inspection, LogComparison } from "./measure/inspect-log.ts";
 export {
   type LowsDefinition,
@@ -37,6 +38,7 @@ export {
   listFolder,
   measureFolder,
 } from "./pipeline.ts";
+export { type PlanOptions, planFolder } from "./plan.ts";
 export { claimsJsonSchema } from "./read/claims-schema.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";
@@ -56,7 +58,9 @@ export { judgementCsv } from "./report/judgement-csv.ts";
 export { judgementMarkdown } from "./report/judgement-markdown.ts";
 export { judgementTable } from "./report/judgement-table.ts";
 export { passesCsv, passesJson, passesMarkdown, passesTable } from "./report/passes-report.ts";
+export { planCsv, planMarkdown, planTable } from "./report/plan-report.ts";
 export { writeSessionFile } from "./report/session-file.ts";
+export { sheetCsv, sheetMarkdown, sheetTable } from "./report/sheet-report.ts";
 export type { Style } from "./report/style.ts";
 export { toJson } from "./report/to-json.ts";
 export { type Problem, RunError, type Severity } from "./shared/problem.ts";

@@ -12,6 +12,7 @@ import { addInitCommand } from "./commands/init.ts";
 import { addInspectCommand } from "./commands/inspect.ts";
 import { addJudgeCommand } from "./commands/judge.ts";
 import { addPassesCommand } from "./commands/passes.ts";
+import { addPlanCommand } from "./commands/plan.ts";
 import { addReportCommand } from "./commands/report.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
 import { addExamples } from "./examples.ts";
@@ -37,6 +38,7 @@ function buildProgram(): Command {
   addPassesCommand(program);
   addCheckCommand(program);
   addFindingsCommand(program);
+  addPlanCommand(program);
   addFollowCommand(program);
   addReportCommand(program);
   addChartCommand(program);

@@ -102,16 +102,25 @@ export function wholeFrom(least: number): (text: string) => number {
 
 /** Takes numbers above `least`, such as 1.5. */
 export function numberAbove(least: number): (text: string) => number {
+  return numberThat((value) => value > least, `above ${least}`);
+}
+
+/** Takes numbers from `least`. */
+export function numberFrom(least: number): (text: string) => number {
+  return numberThat((value) => value >= least, `from ${least}`);
+}
+
+function numberThat(isRight: (value: number) => boolean, where: string): (text: string) => number {
   return (text) => {
     const value = text.trim() === "" ? Number.NaN : Number(text);
-    if (!Number.isFinite(value) || value <= least)
-      throw new InvalidArgumentError(`Expected a number above ${least}.`);
+    if (!Number.isFinite(value) || !isRight(value))
+      throw new InvalidArgumentError(`Expected a number ${where}.`);
     return value;
   };
 }
 
 /** Takes "3%" and "3"; both ends are excluded. */
-function percentBetween(least: number, most: number): (text: string) => number {
+export function percentBetween(least: number, most: number): (text: string) => number {
   return (text) => {
     const match = /^(\d+(?:\.\d+)?)\s*%?$/.exec(text.trim());
     const value = match === null ? Number.NaN : Number(match[1]);

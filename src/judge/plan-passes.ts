@@ -37,20 +37,34 @@ export function passesNeeded(plan: {
 }): number | null {
   const delta = logMargin(plan.mattersPct);
   const isEnough = (n: number): boolean => {
-    // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom.
-    const df = 1.5 * (n - 1) + plan.priorDf;
-    const standardError = Math.sqrt((2 * plan.variance) / n);
+    const { df, standardError } = expectedPrecision(n, plan);
     const shows = shift(plan.alphaEff, df, plannedPower) * standardError <= delta;
     return shows && shift(plan.alpha, df, plannedPowerPerSide) * standardError <= delta;
   };
-  // More passes never show less, so the smallest number can be searched by halves.
-  if (!isEnough(mostPasses)) return null;
-  let least = 2;
-  let enough = mostPasses;
-  while (least < enough) {
-    const middle = Math.floor((least + enough) / 2);
-    if (isEnough(middle)) enough = middle;
-    else least = middle + 1;
+  return smallestEnough(2, mostPasses, isEnough);
+}
+
+/** What `n` passes per config will come to, were the noise what it seems now. */
+export function expectedPrecision(
+  n: number,
+  { variance, priorDf }: { readonly variance: number; readonly priorDf: number },
+): { df: number; standardError: number } {
+  // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom.
+  return { df: 1.5 * (n - 1) + priorDf, standardError: Math.sqrt((2 * variance) / n) };
+}
+
+/**
+ * The smallest whole number that is enough, searched by halves, since more passes never show less.
+ * @returns from `least` to `most`; null where even `most` is not enough
+ */
+export function smallestEnough(least: number, most: number, isEnough: (n: number) => boolean): number | null {
+  if (!isEnough(most)) return null;
+  let low = least;
+  let high = most;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (isEnough(middle)) high = middle;
+    else low = middle + 1;
   }
-  return enough;
+  return high;
 }

@@ -1,4 +1,5 @@
 import { normalQuantile, studentTQuantile } from "./distributions.ts";
+import { expectedPrecision } from "./plan-passes.ts";
 import { logMargin } from "./verdict.ts";
 
 /**
@@ -125,9 +126,8 @@ export function passesUntilNarrow(plan: {
   // As many as if the noise were known: a t interval is never narrower than a normal one. Seldom is it far from there.
   let n = Math.max(2, Math.ceil(2 * plan.variance * (normalQuantile(p) / target) ** 2));
   for (; n <= mostPlanned; n++) {
-    // Midway between the bounds n - 1 and 2 (n - 1) of Welch's degrees of freedom, as in plan-passes.ts.
-    const df = 1.5 * (n - 1) + plan.priorDf;
-    const halfWidth = studentTQuantile(p, df) * Math.sqrt((2 * plan.variance) / n);
+    const { df, standardError } = expectedPrecision(n, plan);
+    const halfWidth = studentTQuantile(p, df) * standardError;
     if (halfWidth * Math.sqrt(caution(df)) <= target) return n;
   }
   return Number.POSITIVE_INFINITY;

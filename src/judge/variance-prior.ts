@@ -37,11 +37,25 @@ export function fitVariancePrior(
   if (pairs.length < 2) return null;
   const e = pairs.map(({ u, nu }) => Math.log(u) - digamma(nu / 2) + Math.log(nu / 2));
   const spreadRaw = sampleVariance(e) - mean(pairs.map(({ nu }) => trigamma(nu / 2)));
-  const weight = pairs.length - 1;
-  const spreadRegularised =
-    (weight * Math.max(spreadRaw, 0) + priorWeightGames * trigamma(priorBeliefDf / 2)) /
-    (weight + priorWeightGames);
-  const priorDf = 2 * inverseTrigamma(spreadRegularised);
+  const spreadRegularised = regulariseSpread(spreadRaw, pairs.length);
+  const priorDf = dfOfSpread(spreadRegularised);
   const priorVariance = Math.exp(mean(e) + digamma(priorDf / 2) - Math.log(priorDf / 2));
   return { priorDf, priorVariance, spreadRaw, spreadRegularised };
+}
+
+function regulariseSpread(spreadRaw: number, games: number): number {
+  const weight = games - 1;
+  return (
+    (weight * Math.max(spreadRaw, 0) + priorWeightGames * trigamma(priorBeliefDf / 2)) /
+    (weight + priorWeightGames)
+  );
+}
+
+function dfOfSpread(spread: number): number {
+  return 2 * inverseTrigamma(spread);
+}
+
+/** Prior degrees of freedom of so many games, 2 or more, whose noise shows no difference: the most there can be. */
+export function imaginaryPriorDf(games: number): number {
+  return dfOfSpread(regulariseSpread(0, games));
 }

@@ -4,11 +4,13 @@ import type {
   LogFinding,
   PictureFinding,
   Place,
+  PlanFinding,
   Problem,
   ScriptFinding,
 } from "../shared/problem.ts";
 import { describeLogFinding } from "./describe-log-problem.ts";
 import { describePictureFinding } from "./describe-picture-problem.ts";
+import { describePlanFinding } from "./describe-plan-problem.ts";
 import { describeScriptFinding } from "./describe-script-problem.ts";
 import { describeSessionFinding, type FindingWords, quoted } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
@@ -136,6 +138,7 @@ export function describeFinding(finding: Finding): FindingWords {
     default:
       if (isLogFinding(finding)) return describeLogFinding(finding);
       if (isPictureFinding(finding)) return describePictureFinding(finding);
+      if (isPlanFinding(finding)) return describePlanFinding(finding);
       return isScriptFinding(finding) ? describeScriptFinding(finding) : describeSessionFinding(finding);
   }
 }
@@ -147,6 +150,10 @@ function isLogFinding(finding: Finding): finding is LogFinding {
 
 function isPictureFinding(finding: Finding): finding is PictureFinding {
   return finding.code.startsWith("picture-");
+}
+
+function isPlanFinding(finding: Finding): finding is PlanFinding {
+  return finding.code.startsWith("plan-");
 }
 
 /** So do those of a script, its claims and a saved judgement. */

@@ -5,7 +5,13 @@ import { passName } from "../judge/mark-passes.ts";
 import type { NextPass } from "../judge/next-pass.ts";
 import type { StandingComparison } from "../judge/session-standing.ts";
 import type { Metric } from "../measure/pass-summary.ts";
-import { formatCount, formatFigure, formatInterval, formatPct } from "../shared/format-number.ts";
+import {
+  formatCount,
+  formatFigure,
+  formatInterval,
+  formatMinutes,
+  formatPct,
+} from "../shared/format-number.ts";
 import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
 import { verdictText } from "./judgement-words.ts";
@@ -132,11 +138,5 @@ export function nextText({ game, config, number, because, widest }: NextPass): s
 /** "about 14 passes, 1 h 20 min". */
 export function leftText(passesLeft: number, minutesLeft: number | null): string {
   const passes = `about ${formatCount(passesLeft)} ${passesLeft === 1 ? "pass" : "passes"}`;
-  return minutesLeft === null ? passes : `${passes}, ${minutesText(minutesLeft)}`;
-}
-
-function minutesText(minutes: number): string {
-  const whole = Math.ceil(minutes);
-  const hours = Math.floor(whole / 60);
-  return hours === 0 ? `${whole} min` : `${hours} h ${whole % 60} min`;
+  return minutesLeft === null ? passes : `${passes}, ${formatMinutes(minutesLeft)}`;
 }

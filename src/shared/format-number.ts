@@ -31,6 +31,17 @@ export function formatPct(pct: number): string {
   return `${String(Number(fixed(pct, Math.abs(pct) >= 9.95 ? 0 : 1)))}%`;
 }
 
+/** A time in minutes, whole ones from ten on, rounded up: "2.5 min", "45 min", "3 h", "3 h 20 min". */
+export function formatMinutes(minutes: number): string {
+  if (minutes < 9.95) return `${Number(fixed(minutes, 1))} min`;
+  // Sums of tenths are a little off.
+  const whole = Math.ceil(minutes - 1e-9);
+  const hours = Math.floor(whole / 60);
+  const rest = whole % 60;
+  if (hours === 0) return `${rest} min`;
+  return rest === 0 ? `${hours} h` : `${hours} h ${rest} min`;
+}
+
 /** A probability: "0.03", "below 0.001". */
 export function formatP(p: number): string {
   if (p < 0.001) return "below 0.001";

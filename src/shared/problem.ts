@@ -316,13 +316,34 @@ export type PictureFinding =
   | { readonly code: "picture-needs"; readonly picture: string; readonly missing: string }
   | { readonly code: "picture-one-game"; readonly picture: string; readonly games: readonly string[] };
 
+/** What stands in the way of a plan or its run sheet. */
+export type PlanFinding =
+  | { readonly code: "plan-options-clash"; readonly options: readonly [string, string]; readonly why: string }
+  | { readonly code: "plan-option-alone"; readonly option: string; readonly needs: string }
+  | { readonly code: "plan-names-missing"; readonly kind: "games" | "configs" }
+  | { readonly code: "plan-name-twice"; readonly kind: "game" | "config"; readonly name: string }
+  | { readonly code: "plan-noise-missing"; readonly metrics: readonly string[] }
+  /** `passes` is the most that a cell of the pilot has. */
+  | { readonly code: "plan-noise-unknown"; readonly passes: number }
+  | {
+      readonly code: "plan-time-too-short";
+      readonly minutes: number;
+      readonly leastMinutes: number;
+      readonly captures: number;
+      readonly leastPasses: number;
+    }
+  | { readonly code: "plan-name-unusable"; readonly kind: "game" | "config"; readonly name: string }
+  | { readonly code: "plan-files-collide"; readonly passes: readonly [string, string] }
+  | { readonly code: "plan-file-unclear"; readonly layout: string };
+
 export type Finding =
   | FolderFinding
   | RequestFinding
   | LogFinding
   | SessionFinding
   | ScriptFinding
-  | PictureFinding;
+  | PictureFinding
+  | PlanFinding;
 
 export type Problem = { readonly severity: Severity; readonly at: Place } & Finding;
 

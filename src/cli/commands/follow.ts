@@ -2,6 +2,7 @@ import { type Command, Option } from "commander";
 import type { FollowOptions, FollowUpdate, Happening, Metric } from "../../index.ts";
 import { onEndWanted } from "../end-keys.ts";
 import { LiveBlock } from "../live-block.ts";
+import { metricIds } from "../metric-ids.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -27,16 +28,6 @@ interface RawFollowOptions extends Omit<RawOptions, "format"> {
   readonly plain?: boolean;
   readonly format: "lines" | "jsonl";
 }
-
-const metricIds = [
-  "avgFps",
-  "low1Fps",
-  "low01Fps",
-  "cpuPowerW",
-  "gpuPowerW",
-  "fpsPerWatt",
-  "joulesPerFrame",
-] as const satisfies readonly Metric[];
 
 export function addFollowCommand(program: Command): void {
   const command = program
