@@ -37,8 +37,9 @@ export function describePlanFinding(finding: PlanFinding): FindingWords {
     case "plan-time-too-short":
       return {
         message:
-          `${formatMinutes(finding.minutes)} are too short: the least, ${finding.leastPasses} passes per game and config ` +
-          `(${formatCount(finding.captures)} captures), takes ${formatMinutes(finding.leastMinutes)}`,
+          `too little time: the least, ${finding.leastPasses} passes per game and config ` +
+          `(${formatCount(finding.captures)} captures), takes ${formatMinutes(finding.leastMinutes)}, ` +
+          `and there is ${formatMinutes(finding.minutes)}`,
         todo: "give more --hours, fewer --games or --configs, or a smaller --least-passes",
       };
     case "plan-name-unusable":

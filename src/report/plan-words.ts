@@ -28,7 +28,7 @@ export const planHeads = (plan: Plan): readonly string[] => [
   "metric",
   "noise",
   "shows",
-  `chance of ${formatPct(plan.session.differencePct)}`,
+  `chance\nof ${formatPct(plan.session.differencePct)}`,
   "needs",
   '"same"',
 ];

@@ -1,0 +1,80 @@
+import { describe, expect, test } from "vitest";
+import { Outlook } from "../../src/judge/outlook.ts";
+import { noiseAsStated } from "../../src/judge/planned-noise.ts";
+import { PlannedTest, priorOfEqualGames } from "../../src/judge/planned-test.ts";
+import { readReference } from "../support/read-reference.ts";
+
+const r = readReference<{
+  sizes: { delta: number; alpha: number; power: number; n: number }[];
+  welch: { n: number; ncp: number; alpha: number; power: number }[];
+}>("test/reference/planning.json");
+
+describe("a planned test of one game", () => {
+  test.for(r.welch)(
+    "has the power of Welch's test, integrated in R: $n, $ncp, $alpha",
+    ({ n, ncp, alpha, power }) => {
+      const planned = new PlannedTest(n, priorOfEqualGames(1, n), alpha).chanceToShow(ncp);
+      // Eight cases stand for the whole distribution.
+      expect(Math.abs(planned - power)).toBeLessThan(0.005);
+    },
+  );
+
+  test.for(r.sizes)(
+    "needs as many passes as R's power.t.test, or one more for not pooling: $delta SD, $alpha, $power",
+    ({ delta, alpha, power, n }) => {
+      let needed = 3;
+      const chance = (units: number): number =>
+        new PlannedTest(units, priorOfEqualGames(1, units), alpha).chanceToShow(delta * Math.sqrt(units / 2));
+      while (chance(needed) < power) needed++;
+      expect(needed).toBeGreaterThanOrEqual(n);
+      expect(needed).toBeLessThanOrEqual(n + 1);
+    },
+  );
+});
+
+describe("the smallest difference shown", () => {
+  test.for([
+    { units: 3, games: 1 },
+    { units: 5, games: 6 },
+    { units: 20, games: 16 },
+  ])("is shown with its chance and no more: $units units, $games games", ({ units, games }) => {
+    const planned = new PlannedTest(units, priorOfEqualGames(games, units), 0.05 / games);
+    const smallest = planned.smallestShown(0.8) as number;
+    expect(planned.chanceToShow(smallest)).toBeCloseTo(0.8, 6);
+  });
+
+  test("does not exist where nothing within reason is shown", () => {
+    expect(new PlannedTest(2, priorOfEqualGames(1, 2), 0.0001).smallestShown(0.8)).toBeNull();
+  });
+});
+
+describe("what stated noise needs", () => {
+  const settings = {
+    games: Array.from({ length: 16 }, (_, i) => `game-${i}`),
+    configs: ["baseline", "first", "second"],
+    differencePct: 3,
+    mattersPct: 3,
+    confidencePct: 95,
+    chancePct: 80,
+  };
+  // Passes for a lone difference of 3% among 96 by the approximation that a judgement uses (R's qt and qnorm, prior of
+  // 4 degrees of freedom). The exact power never needs more than it, and not much less: the prior of 16 equally noisy
+  // games has 6.3.
+  test.for([
+    { sdPct: 0.6, approximate: 4 },
+    { sdPct: 1.0, approximate: 8 },
+    { sdPct: 1.8, approximate: 18 },
+    { sdPct: 4.5, approximate: 91 },
+  ])("is at most what the approximation needs: $sdPct%", ({ sdPct, approximate }) => {
+    const noise = noiseAsStated([{ metric: "low1Fps", passPct: sdPct, bootPct: null }], 16);
+    const outlook = new Outlook("low1Fps", noise("game-0", "first", "low1Fps")!, settings);
+    const needed = outlook.needed(1) as number;
+    expect(needed).toBeLessThanOrEqual(approximate);
+    expect(needed).toBeGreaterThanOrEqual(Math.floor(0.75 * approximate));
+  });
+
+  test("is more than 100 passes for a noise of 20%", () => {
+    const noise = noiseAsStated([{ metric: "avgFps", passPct: 20, bootPct: null }], 16);
+    expect(new Outlook("avgFps", noise("game-0", "first", "avgFps")!, settings).needed(1)).toBeNull();
+  });
+});
