@@ -26,6 +26,14 @@ const examples: Readonly<Record<string, readonly Example[]>> = {
     ["runjury check script.md judgement.json --strict --require-claims", "as a gate before each commit"],
   ],
   findings: [["runjury findings captures --output findings.md", "sentences to start a script from"]],
+  plan: [
+    ["runjury plan captures", "from a pilot or an old session: passes needed, what they show, how long"],
+    ['runjury plan --noise "1% low 2%" --games 6 --configs 3 --hours 4', "the best plan for four hours"],
+    [
+      "runjury plan captures --hours 4 --sheet --format markdown --output sheet.md",
+      "a checklist in random order, with file names",
+    ],
+  ],
   follow: [
     ["runjury follow captures", "a live board while you capture"],
     ["runjury follow captures --pass-time 3 --switch-time 5 --bell", "plan by what passes and reboots cost"],

@@ -2,17 +2,19 @@ import type {
   Finding,
   LogFinding,
   PictureFinding,
+  PlanFinding,
   ScriptFinding,
   SessionFinding,
 } from "../../shared/problem.ts";
 import { logPages } from "./log-pages.ts";
 import { ownRule, type Page } from "./page.ts";
+import { planPages } from "./plan-pages.ts";
 import { scriptPages } from "./script-pages.ts";
 import { sessionPages } from "./session-pages.ts";
 
 type FolderCode = Exclude<
   Finding["code"],
-  (LogFinding | PictureFinding | ScriptFinding | SessionFinding)["code"]
+  (LogFinding | PictureFinding | PlanFinding | ScriptFinding | SessionFinding)["code"]
 >;
 
 const folderPages: Readonly<Record<FolderCode, Page>> = {
@@ -158,4 +160,5 @@ export const problemPages: Readonly<Record<Finding["code"], Page>> = {
   ...sessionPages,
   ...scriptPages,
   ...picturePages,
+  ...planPages,
 };
