@@ -1,0 +1,222 @@
+import { describe, expect, test } from "vitest";
+import { type PlanSettings, planSession, type SessionPlan } from "../../src/judge/plan-session.ts";
+import { noiseAsStated, noiseOfPilot, type StatedNoise } from "../../src/judge/planned-noise.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import { makePass } from "../support/make-pass.ts";
+import { seededRandom } from "../support/seeded-random.ts";
+
+const games = ["tide-runner", "saltworks", "kestrel-cup"];
+const asked: PlanSettings = {
+  title: null,
+  baseline: "stock",
+  games,
+  configs: ["stock", "parked"],
+  lows: "percentile",
+  metrics: ["avgFps", "low1Fps"],
+  differencePct: 3,
+  mattersPct: 3,
+  confidencePct: 95,
+  chancePct: 80,
+  leastPasses: 3,
+  mostPasses: 20,
+  amount: { kind: "needed" },
+  boots: null,
+  passMinutes: () => 2,
+  switchMinutes: 5,
+};
+const stated: readonly StatedNoise[] = [
+  { metric: "avgFps", passPct: 0.6, bootPct: null },
+  { metric: "low1Fps", passPct: 1.5, bootPct: null },
+];
+
+function plan(settings: Partial<PlanSettings>, noise = stated): SessionPlan {
+  const all = { ...asked, ...settings };
+  const planned = planSession(noiseAsStated(noise, all.games.length), all);
+  if ("leastMinutes" in planned) throw new Error(`too little time: ${planned.leastMinutes} min are needed`);
+  return planned;
+}
+
+/** Passes of a pilot: every game's noise by its place, boots where they are wanted. */
+function pilot(sd: (game: number) => number, passes: number, boots = 0, bootSd = 0): PassSummary[] {
+  const random = seededRandom(9);
+  return games.flatMap((game, g) =>
+    ["stock", "parked"].flatMap((config) =>
+      Array.from({ length: Math.max(1, boots) }, (_, b) => {
+        const ofBoot = bootSd * random.normal();
+        return Array.from({ length: passes }, (_, p) =>
+          makePass(
+            { game, config, pass: `pass-${p + 1}`, boot: boots === 0 ? null : `boot-${b + 1}` },
+            { avgFps: 100 * Math.exp(ofBoot + sd(g) * random.normal()) },
+          ),
+        );
+      }).flat(),
+    ),
+  );
+}
+
+describe("a plan", () => {
+  test("gives every game what its comparisons need, and the time adds up", () => {
+    const { comparisons, games: planned, minutes, captures, switches } = plan({});
+    expect(comparisons.every(({ isReached }) => isReached)).toBe(true);
+    const passes = Math.max(...comparisons.map(({ passesNeeded }) => passesNeeded as number));
+    expect(planned.map((game) => game.passes)).toEqual([passes, passes, passes]);
+    // Two configs, and the baseline once more.
+    expect(switches).toBe(3);
+    expect(captures).toBe(3 * 2 * passes + 3);
+    expect(minutes).toBe(captures * 2 + 3 * 5);
+  });
+
+  test("needs more for a smaller difference, a higher chance, more games and more configs", () => {
+    const needed = (settings: Partial<PlanSettings>): number =>
+      Math.max(...plan(settings).comparisons.map(({ passesNeeded }) => passesNeeded ?? 101));
+    const usual = needed({});
+    expect(needed({ differencePct: 2 })).toBeGreaterThan(usual);
+    expect(needed({ chancePct: 95 })).toBeGreaterThan(usual);
+    expect(needed({ confidencePct: 99 })).toBeGreaterThan(usual);
+    const many = Array.from({ length: 30 }, (_, i) => `game-${i}`);
+    expect(needed({ games: many, mostPasses: 30 })).toBeGreaterThan(usual);
+    expect(needed({ configs: ["stock", "a", "b", "c", "d", "e"] })).toBeGreaterThan(usual);
+  });
+
+  test("is not driven by what is out of reach", () => {
+    const noise = [...stated, { metric: "low01Fps" as const, passPct: 9, bootPct: null }];
+    const settings = { metrics: ["avgFps", "low1Fps", "low01Fps"] as const };
+    const far = plan(settings, noise);
+    expect(far.games).toEqual(plan({}).games);
+    expect(far.comparisons.filter(({ metric }) => metric === "low01Fps").map((row) => row.isReached)).toEqual(
+      [false, false, false],
+    );
+  });
+
+  test("with passes given says what they show, the less the fewer", () => {
+    const shown = [3, 5, 8, 20].map(
+      (passes) => plan({ amount: { kind: "passes", passes } }).comparisons[1]?.resolvesPct as number,
+    );
+    expect(shown).toEqual([...shown].sort((a, b) => b - a));
+    const { comparisons } = plan({
+      differencePct: shown[1] as number,
+      amount: { kind: "passes", passes: 5 },
+    });
+    expect(comparisons[1]?.chancePct).toBeCloseTo(80, 4);
+  });
+});
+
+describe("a plan for a given time", () => {
+  const reachedIn = (hours: number): number =>
+    plan({ amount: { kind: "time", minutes: 60 * hours } }).comparisons.filter(({ isReached }) => isReached)
+      .length;
+
+  test("stays within it, and more time never shows less", () => {
+    const reached = [1, 1.5, 2, 3, 4, 6].map((hours) => {
+      const { minutes } = plan({ amount: { kind: "time", minutes: 60 * hours } });
+      expect(minutes).toBeLessThanOrEqual(60 * hours);
+      return reachedIn(hours);
+    });
+    expect(reached).toEqual([...reached].sort((a, b) => a - b));
+    expect(reached.at(-1)).toBe(6);
+  });
+
+  test("settles what costs least first", () => {
+    const { comparisons } = plan({ amount: { kind: "time", minutes: 85 } });
+    const reached = comparisons.filter(({ isReached }) => isReached).map(({ metric }) => metric);
+    // Averages need few passes: all of them come before most lows.
+    expect(reached.filter((metric) => metric === "avgFps").length).toBe(3);
+    expect(reached.filter((metric) => metric === "low1Fps").length).toBeLessThan(3);
+  });
+
+  test("too short for anything says what the least takes", () => {
+    const planned = planSession(noiseAsStated(stated, 3), {
+      ...asked,
+      amount: { kind: "time", minutes: 30 },
+    });
+    // 3 games x 2 configs x 3 passes and 3 repeated, 2 minutes each; 3 changes of 5 minutes.
+    expect(planned).toEqual({ leastMinutes: 57, captures: 21 });
+  });
+});
+
+describe("boots and passes", () => {
+  const twoLevels: readonly StatedNoise[] = [{ metric: "avgFps", passPct: 1, bootPct: 1 }];
+  const settings = { metrics: ["avgFps"] as const, differencePct: 4 };
+
+  test("are the quickest that show the difference, of all whole numbers", () => {
+    const best = plan(settings, twoLevels);
+    expect(best.comparisons.every(({ isReached }) => isReached)).toBe(true);
+    for (let boots = 3; boots <= 10; boots++) {
+      for (let perBoot = 1; perBoot * boots <= asked.mostPasses; perBoot++) {
+        const amount = { kind: "passes", passes: boots * perBoot } as const;
+        const other = plan({ ...settings, boots, amount }, twoLevels);
+        if (other.comparisons.every(({ isReached }) => isReached)) {
+          expect(best.minutes).toBeLessThanOrEqual(other.minutes);
+        }
+      }
+    }
+  });
+
+  test("shift to more passes per boot where a boot costs more and passes are noisier", () => {
+    const perBoot = (noise: readonly StatedNoise[], own: Partial<PlanSettings>): number =>
+      plan({ ...settings, ...own }, noise).games[0]?.passesPerBoot as number;
+    expect(perBoot(twoLevels, { switchMinutes: 1 })).toBe(1);
+    const noisyPasses: readonly StatedNoise[] = [{ metric: "avgFps", passPct: 2, bootPct: 0.5 }];
+    expect(perBoot(noisyPasses, { switchMinutes: 30, passMinutes: () => 1 })).toBeGreaterThan(1);
+  });
+
+  test("no number of passes in three boots shows what boots hide", () => {
+    const { comparisons } = plan({ ...settings, boots: 3, differencePct: 2 }, [
+      { metric: "avgFps", passPct: 0.1, bootPct: 3 },
+    ]);
+    expect(comparisons.every(({ passesNeeded }) => passesNeeded === null)).toBe(true);
+  });
+});
+
+describe("the noise of a pilot", () => {
+  const names = { games, configs: ["stock", "parked"], baseline: "stock" };
+
+  test("is drawn towards that of the other games, as in a judgement", () => {
+    const noiseOf = noiseOfPilot(
+      pilot((game) => (game === 0 ? 0.03 : 0.005), 4),
+      names,
+    );
+    const [noisy, quiet] = games.map((game) => noiseOf(game, "parked", "avgFps")!);
+    expect(noisy?.source).toBe("pilot");
+    expect(Math.sqrt(noisy!.passVariance)).toBeLessThan(0.03);
+    expect(Math.sqrt(quiet!.passVariance)).toBeGreaterThan(0.003);
+    // Other games are quieter than the noisy one: they will draw its noise down.
+    expect(noisy!.prior(5).ratio).toBeLessThan(1);
+  });
+
+  test("goes to configs and games that were not captured", () => {
+    const more = {
+      games: [...games, "ninth-lantern"],
+      configs: ["stock", "parked", "full"],
+      baseline: "stock",
+    };
+    const noiseOf = noiseOfPilot(
+      pilot(() => 0.01, 3),
+      more,
+    );
+    expect(noiseOf("ninth-lantern", "parked", "avgFps")?.source).toBe("other-games");
+    expect(noiseOf("saltworks", "full", "avgFps")?.source).toBe("pilot");
+    expect(noiseOf("saltworks", "parked", "low1Fps")).toBeNull();
+  });
+
+  test("is unknown with one pass per cell, and one captured game speaks for all", () => {
+    const single = pilot(() => 0.01, 1);
+    expect(noiseOfPilot(single, names)("saltworks", "parked", "avgFps")).toBeNull();
+    const oneGame = pilot(() => 0.01, 3).filter(
+      ({ game, pass }) => game === "saltworks" || pass === "pass-1",
+    );
+    expect(noiseOfPilot(oneGame, names)("tide-runner", "parked", "avgFps")?.source).toBe("other-games");
+  });
+
+  test("splits into boots and passes where every cell has two boots", () => {
+    const noiseOf = noiseOfPilot(
+      pilot(() => 0.004, 4, 8, 0.02),
+      names,
+    );
+    const noise = noiseOf("saltworks", "parked", "avgFps")!;
+    expect(Math.sqrt(noise.passVariance)).toBeGreaterThan(0.002);
+    expect(Math.sqrt(noise.passVariance)).toBeLessThan(0.008);
+    expect(Math.sqrt(noise.bootVariance as number)).toBeGreaterThan(0.01);
+    expect(Math.sqrt(noise.bootVariance as number)).toBeLessThan(0.04);
+  });
+});
