@@ -1,9 +1,11 @@
 import type { VerdictWord } from "../../judge/verdict.ts";
+import type { Metric } from "../../measure/pass-summary.ts";
 import type { ConfigPaint } from "./config-paint.ts";
 
 /** One difference with its interval. */
 export interface IntervalLane {
   readonly paint: ConfigPaint;
+  readonly metric: Metric;
   readonly changePct: number;
   readonly lowPct: number | null;
   readonly highPct: number | null;

@@ -12,7 +12,7 @@ const ruler: TextRuler = (text, sizePx) => [...text].length * sizePx * 0.5;
 
 function lane(verdict: IntervalLane["verdict"], lowPct: number, highPct: number): IntervalLane {
   const paint = { config: "parked", title: "parked", color: "#0063a8", symbol: "diamond" as const };
-  return { paint, verdict, lowPct, highPct, changePct: (lowPct + highPct) / 2, mark: "" };
+  return { paint, metric: "avgFps", verdict, lowPct, highPct, changePct: (lowPct + highPct) / 2, mark: "" };
 }
 
 function draw(lanes: readonly IntervalLane[]) {
