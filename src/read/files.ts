@@ -111,8 +111,14 @@ function* readBlocks(file: string): Generator<Uint8Array> {
 /** As readBlocks, in two blocks by turns. */
 async function* readAhead(file: string): AsyncGenerator<Uint8Array> {
   const handle = await open(file, "r");
-  const read = (block: Uint8Array): Promise<Uint8Array> =>
-    handle.read(block, 0, blockBytes, null).then(({ bytesRead }) => block.subarray(0, bytesRead));
+  const read = (block: Uint8Array): Promise<Uint8Array> => {
+    const reading = handle
+      .read(block, 0, blockBytes, null)
+      .then(({ bytesRead }) => block.subarray(0, bytesRead));
+    // It may fail while nobody waits for it yet; whoever does then is told.
+    reading.catch(() => undefined);
+    return reading;
+  };
   let [block, other] = [takeBlock(), takeBlock()];
   let next = read(block);
   try {
