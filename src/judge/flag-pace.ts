@@ -97,9 +97,9 @@ function cappedFlag(
 ): PaceFlag | null {
   const own = pass.pace?.pinned ?? null;
   if (own === null) return null;
-  const pinned = cell.filter(({ pace }) => pace?.pinned?.kind === own.kind);
+  const pinned = cell.filter(({ pace }) => (pace?.pinned ?? null) !== null);
   const distances = game.flatMap(({ pace }) =>
-    pace?.pinned?.kind === own.kind ? [Math.abs(Math.log(pace.pinned.rateFps / own.rateFps))] : [],
+    pace?.pinned ? [distanceOfRates(pace.pinned.rateFps, own.rateFps)] : [],
   );
   const isOneRate = distances.every((distance) => distance <= sameRate || distance >= otherRate);
   // A cap that a neighbour outruns is none.
@@ -107,6 +107,12 @@ function cappedFlag(
     own.kind === "value" &&
     cell.some(({ avgFps }) => avgFps !== null && avgFps > own.rateFps * (1 + sameRate));
   return isOneRate && !isOutrun && 2 * pinned.length > cell.length ? { code: "capped", ...own } : null;
+}
+
+/** How far two rates are from one, or from whole multiples of one period, on the log scale. */
+function distanceOfRates(a: number, b: number): number {
+  const ratio = Math.max(a, b) / Math.min(a, b);
+  return Math.abs(Math.log(ratio / Math.round(ratio)));
 }
 
 /** Chance can gather slow frames in the drops of one pass, but hardly in those of most passes that have any. */
