@@ -19,6 +19,7 @@ export type {
 } from "./judge/judgement.ts";
 export { listPasses } from "./judge/list-passes.ts";
 export type { Plan } from "./judge/plan.ts";
+export type { CapPlan } from "./judge/plan-caps.ts";
 export type { Inspection, LogComparison } from "./measure/inspect-log.ts";
 export {
   type LowsDefinition,
@@ -39,6 +40,7 @@ export {
   measureFolder,
 } from "./pipeline.ts";
 export { type PlanOptions, planFolder } from "./plan.ts";
+export { planFolderCaps } from "./plan-folder-caps.ts";
 export { claimsJsonSchema } from "./read/claims-schema.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";
@@ -46,6 +48,7 @@ export { readLog } from "./read/read-log.ts";
 export { readSession, type Session } from "./read/session-file.ts";
 export type { SessionFound } from "./read/session-found.ts";
 export { sessionJsonSchema } from "./read/session-schema.ts";
+export { capCsv, capMarkdown, capTable } from "./report/cap-report.ts";
 export { type CaptionTrack, captionsCsv, captionsSrt, captionsVtt } from "./report/captions-report.ts";
 export { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable } from "./report/check-report.ts";
 export { renderProblems } from "./report/describe-problem.ts";

@@ -4,7 +4,7 @@ import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
 import type { JudgedPass, Judgement, Origin } from "./judge/judgement.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
-import type { LowsDefinition, PassSummary } from "./measure/pass-summary.ts";
+import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
 import type { PictureFrames } from "./measure/picture-frames.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { askQuestion } from "./read/ask-question.ts";
@@ -24,7 +24,7 @@ import {
   requireFile,
 } from "./read/files.ts";
 import { guessLayout } from "./read/guess-layout.ts";
-import { type PassPlace, placeLog } from "./read/layout.ts";
+import { type PassPlace, type PathCap, placeLog } from "./read/layout.ts";
 import { readLog } from "./read/read-log.ts";
 import type { Session } from "./read/session-file.ts";
 import type { SessionFound } from "./read/session-found.ts";
@@ -67,6 +67,8 @@ interface MeasuredFolder {
   readonly session: Session;
   readonly made: Origin;
   readonly passes: readonly PassSummary[];
+  /** Configs that are another one under a frame cap, as paths tell by {cap}. */
+  readonly pathCaps: ReadonlyMap<string, PathCap>;
   /** Of each pass that was read, by its file; empty where no picture is wanted. */
   readonly frames: ReadonlyMap<string, PictureFrames>;
   /** Logs that were left out, as the user would type them. */
@@ -179,7 +181,7 @@ export async function measureFolder(
   const jobs = placed.map(({ log, place }) => ({
     file: log.source.file,
     sensorFile: log.sensorSource?.file ?? null,
-    place,
+    place: passKeyOf(place),
     bytes: log.bytes,
   }));
   const settings = {
@@ -216,6 +218,7 @@ export async function measureFolder(
       captures: measured.flatMap((log) => log.digests),
     },
     passes,
+    pathCaps: new Map(placed.flatMap(({ place }) => (place.cap ? [[place.config, place.cap] as const] : []))),
     frames,
     notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
     problems,
@@ -376,6 +379,10 @@ function requireLogs(folder: string, { logs, others, problems }: FoundLogs): voi
     ...problems,
     { code: "no-logs", severity: "error", at: { file: folder }, seen: others },
   ]);
+}
+
+function passKeyOf({ game, config, pass, boot }: PassPlace): PassKey {
+  return { game, config, pass, boot };
 }
 
 interface PlacedLog {

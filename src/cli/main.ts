@@ -1,6 +1,7 @@
 import { Command, CommanderError } from "commander";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
+import { addCapCommand } from "./commands/cap.ts";
 import { addCaptionsCommand } from "./commands/captions.ts";
 import { addChartCommand } from "./commands/chart.ts";
 import { addCheckCommand } from "./commands/check.ts";
@@ -43,6 +44,7 @@ function buildProgram(): Command {
   addReportCommand(program);
   addChartCommand(program);
   addCaptionsCommand(program);
+  addCapCommand(program);
   addInspectCommand(program);
   addInitCommand(program);
   addSchemaCommand(program);

@@ -1,7 +1,7 @@
 import { nearestName } from "../shared/nearest.ts";
 import type { Finding, LayoutFault } from "../shared/problem.ts";
 
-const placeholders = ["game", "config", "pass", "boot"] as const;
+const placeholders = ["game", "config", "pass", "boot", "cap"] as const;
 type Placeholder = (typeof placeholders)[number];
 
 type Token =
@@ -29,6 +29,15 @@ export interface PassPlace {
   readonly config: string;
   readonly pass: string;
   readonly boot: string | null;
+  /** The frame cap that the path tells; the config's name then holds it too, as passes under a cap are a config of their own. */
+  readonly cap?: PathCap;
+}
+
+/** A frame cap by {cap} in the layout. */
+export interface PathCap {
+  readonly fps: number;
+  /** The config that the cap was put on. */
+  readonly of: string;
 }
 
 /** Names that the session describes; they decide where a path could be split in several ways. */
@@ -116,7 +125,7 @@ function checkParts(pattern: string, faults: LayoutFault[]): number {
 
 /**
  * Reads a layout pattern: parts of a path divided by "/", each of plain text and the placeholders {game}, {config},
- * {pass} and, if wanted, {boot}. A placeholder stands for at least one character and never for a "/"; the log's
+ * {pass} and, if wanted, {boot} and {cap}. A placeholder stands for at least one character and never for a "/"; the log's
  * extension is no part of the pattern. Two placeholders in one part need text between them.
  * @example parseLayout("{config}/{game}_{pass}").layout?.depth // 2
  */
@@ -143,6 +152,19 @@ export const defaultLayout: Layout = {
 
 type AllowedNames = { readonly [name in Placeholder]?: ReadonlySet<string> };
 
+/** What stands for {cap} where there is none. */
+const uncapped = /^(?:uncapped|no-?cap|none|off|0)$/i;
+
+/** @returns null where the text is no cap: "120", "120fps", "uncapped" and the like are */
+function placeUnderCap(place: PassPlace, cap: string | undefined): PassPlace | null {
+  if (cap === undefined || uncapped.test(cap)) return place;
+  const digits = /^(\d{1,4}(?:\.\d{1,3})?)\s?-?(?:fps)?$/i.exec(cap)?.[1];
+  const fps = digits === undefined ? 0 : Number(digits);
+  if (fps <= 0) return null;
+  const { config } = place;
+  return { ...place, config: `${config}-cap-${fps}`, cap: { fps, of: config } };
+}
+
 /**
  * Every way to lay the tokens over the text, shortest names first, until there are `most`. Places from which no
  * reading follows are remembered, so that a hostile name costs tokens x length squared at most.
@@ -161,8 +183,10 @@ function findReadings(
     const token = tokens[index];
     if (token === undefined) {
       if (start !== text.length) return false;
-      const { game = "", config = "", pass = "", boot = null } = names;
-      found.push({ game, config, pass, boot });
+      const { game = "", config = "", pass = "", boot = null, cap } = names;
+      const placed = placeUnderCap({ game, config, pass, boot }, cap);
+      if (placed === null) return false;
+      found.push(placed);
       return true;
     }
     if (token.kind === "text") {

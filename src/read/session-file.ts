@@ -29,6 +29,8 @@ export interface ConfigNotes {
   /** Level of each factor that the config is made of. */
   readonly levels: Readonly<Record<string, string>>;
   readonly frameCapFps: number | null;
+  /** The config that this one is, but for its frame cap. */
+  readonly capOf: string | null;
   readonly at: Place;
 }
 
@@ -122,6 +124,7 @@ export function readSession(text: string, file: string): SessionReading {
       changes: notes.changes,
       levels: Object.fromEntries(notes.levels),
       frameCapFps: notes["frame-cap"] ?? null,
+      capOf: notes["cap-of"]?.normalize("NFC") ?? null,
       at: yaml.placeOfKey(["configs", name]),
     })),
     setAside: written["set-aside"].map((entry, index) => {

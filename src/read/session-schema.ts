@@ -129,6 +129,11 @@ const config = mapping({
       'Level of each factor, e.g. { threads: "off", cores: parked }. Where four configs cross two factors of two levels, the judgement adds what each factor does.',
     ),
   "frame-cap": rate.optional().describe("Frame cap in FPS, where this config had one in every game."),
+  "cap-of": text()
+    .optional()
+    .describe(
+      "The config that this one is, but for its frame cap. Left out: the only config without a frame cap.",
+    ),
 });
 
 const setAside = mapping({
@@ -152,7 +157,7 @@ export const sessionSchema = mapping({
   layout: text()
     .prefault("{game}/{config}/{pass}")
     .describe(
-      'How the last parts of a log\'s path tell game, config and pass: text and the placeholders {game}, {config}, {pass} and, if wanted, {boot}, e.g. "{game}_{config}_{pass}". The extension is no part of it.',
+      'How the last parts of a log\'s path tell game, config and pass: text and the placeholders {game}, {config}, {pass} and, if wanted, {boot} and {cap} (a frame cap such as 120, or uncapped), e.g. "{game}_{config}_{pass}". The extension is no part of it.',
     ),
   lows: z
     .enum(["percentile", "tail-average", "time-weighted"])

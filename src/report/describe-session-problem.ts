@@ -72,7 +72,7 @@ const valueKinds: { readonly [kind in ValueKind]: string } = {
 };
 
 function layoutFaultWords(fault: LayoutFault): FindingWords {
-  const expected = "names from {game}, {config}, {pass} and {boot}";
+  const expected = "names from {game}, {config}, {pass}, {boot} and {cap}";
   switch (fault.reason) {
     case "unknown-placeholder":
       return {
