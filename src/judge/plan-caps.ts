@@ -10,7 +10,7 @@ import { isFrameRate } from "./label-metric.ts";
 import { cellKey, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
 
 /** How far a cap to try lies below the uncapped average: common practice, no source. */
-export const capMarginPct = 10;
+const capMarginPct = 10;
 
 /** A config that is another one under a frame cap. */
 export interface ConfigCap {
