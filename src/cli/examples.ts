@@ -56,6 +56,10 @@ const examples: Readonly<Record<string, readonly Example[]>> = {
     ],
     ["runjury captions a.csv b.csv --every 0.1 --format csv -o numbers.csv", "for motion graphics"],
   ],
+  cap: [
+    ["runjury cap captures", "the frame cap to try per game and config, and what caps that were tried did"],
+    ["runjury cap captures --format markdown --output caps.md", "to keep beside the captures"],
+  ],
   inspect: [
     ["runjury inspect captures/saltworks/stock/pass-1.csv", "how one log was read, and on what grounds"],
     ["runjury inspect captures", "which logs were read otherwise than most"],

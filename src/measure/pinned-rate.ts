@@ -47,6 +47,8 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
   const width = Math.max(halfWidth, grain / typicalMs);
   if (width > coarsest) return null;
   const pile = largestPile(sorted, width);
+  const steps = findSteps(frameTimesMs, pile.middleMs, grain);
+  if (steps !== null) return steps;
   const share = (pile.end - pile.start) / sorted.length;
   if (
     share >= leastShare &&
@@ -55,7 +57,7 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
   ) {
     return { rateFps: 1000 / pile.middleMs, timePct: 100 * timeShare(sorted, pile), kind: "value" };
   }
-  return findSteps(frameTimesMs, pile.middleMs, grain);
+  return null;
 }
 
 interface Pile {

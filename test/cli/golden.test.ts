@@ -14,6 +14,7 @@ const commands: readonly { readonly name: string; readonly args: readonly string
   { name: "passes-table", args: ["passes", "demo-data"] },
   { name: "passes-csv", args: ["passes", "demo-data", "--format", "csv"] },
   { name: "passes-markdown", args: ["passes", "demo-data", "--format", "markdown", "--only", "kestrel-cup"] },
+  { name: "cap-table", args: ["cap", "demo-data"] },
   { name: "check-script", args: ["check", "fixtures/scripts/demo-script.md", "demo-data"] },
   { name: "check-script-wrong", args: ["check", "fixtures/scripts/demo-script-wrong.md", "demo-data"] },
   {
