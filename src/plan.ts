@@ -291,8 +291,8 @@ function namesOf(
 ): string[] {
   if (given === undefined) return [...found];
   if (typeof given === "number") {
-    if (given > mostNames) {
-      throw badOption(`--${kind}s`, String(given), `at most ${mostNames}`);
+    if (given < 1 || given > mostNames) {
+      throw badOption(`--${kind}s`, String(given), `a number from 1 to ${mostNames}`);
     }
     const numbered = Array.from({ length: given }, (_, i) => `${kind}-${i + 1}`);
     return kind === "game" ? numbered : ["baseline", ...numbered.slice(1)];

@@ -57,8 +57,9 @@ interface Case {
  * pass is made. Given how the noise of two equally noisy configs shares out (a beta distribution), Welch's degrees of
  * freedom are fixed and independent of the sum, so that the test's limit is known; the variance that the test uses
  * holds a fixed part, its prior, and so scatters less than its degrees of freedom say. Its first two moments are
- * matched by a scaled chi-squared (Satterthwaite 1946), which makes t noncentral t. Exact for one game; held to within
- * 2 points from 3 units on by simulation (test/judge/planned-chances.test.ts), rough at 2.
+ * matched by a scaled chi-squared (Satterthwaite 1946), which makes t noncentral t. Exact for one game but for the
+ * number of cases; held to within 2 points by simulation (test/judge/planned-chances.test.ts). Two games with 3 units
+ * each may lose 3 points; with 2 units chances are far too optimistic.
  */
 export class PlannedTest {
   readonly #cases: readonly Case[];
