@@ -12,7 +12,7 @@ import { logMargin } from "./verdict.ts";
  * before may stop as well, but only beyond a limit so strict that looking often hardly adds to it (Haybittle 1971,
  * Br. J. Radiol. 44:793; Peto et al. 1976, Br. J. Cancer 34:585). A most number of passes, fixed beforehand, is
  * harmless. The three together, with shrunken variances, screening and false-alarm control, are this project's own;
- * test/judge/simulate-looks.ts shows what they promise.
+ * test/judge/looks.test.ts shows what they promise.
  */
 export interface StopRule {
   /** Fewer counted passes of a cell than this stop nothing. */

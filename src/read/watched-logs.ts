@@ -31,6 +31,8 @@ export class WatchedLogs {
   readonly #found = new Map<string, FoundLog>();
   /** Logs as they were when they were last read. */
   readonly #read = new Map<string, FoundLog>();
+  /** Logs that were read and are gone, and have not been named yet. */
+  #gone: string[] = [];
   #nextLookMs = 0;
   #soonestLookMs = 0;
 
@@ -47,7 +49,7 @@ export class WatchedLogs {
    * @throws RunError if the folder cannot be read
    */
   async open(): Promise<FoundLog[]> {
-    await this.#lookAround([]);
+    await this.#lookAround();
     const nowMs = Date.now();
     return [...this.#found.values()].filter(
       ({ writtenAtMs }) => nowMs - writtenAtMs >= this.#options.settleMs,
@@ -63,12 +65,11 @@ export class WatchedLogs {
 
   /** What has changed: logs that are whole now, each named once per time it is written, and logs that are gone. */
   async take(): Promise<{ readonly whole: readonly FoundLog[]; readonly gone: readonly string[] }> {
-    const gone: string[] = [];
     const touched = this.#watcher.take();
     if (touched.hasOther) this.#nextLookMs = Math.min(this.#nextLookMs, this.#soonestLookMs);
-    if (Date.now() >= this.#nextLookMs) await this.#lookAround(gone).catch(() => this.#lookLater(0));
+    if (Date.now() >= this.#nextLookMs) await this.#lookAround().catch(() => this.#lookLater(0));
     for (const file of new Set([...this.#logsOf(touched.files), ...this.#settler.due(Date.now())])) {
-      await this.#lookAt(file, gone);
+      await this.#lookAt(file);
     }
     const whole: FoundLog[] = [];
     for (const file of this.#settler.due(Date.now())) {
@@ -81,6 +82,8 @@ export class WatchedLogs {
       if (isWhole) whole.push(log);
       else this.#settler.postpone(file, Date.now());
     }
+    const gone = this.#gone;
+    this.#gone = [];
     return { whole, gone };
   }
 
@@ -98,7 +101,7 @@ export class WatchedLogs {
 
   /** Whether a log is still as it was found. */
   async isAsFound({ source, version }: FoundLog): Promise<boolean> {
-    await this.#lookAt(source.file, []);
+    await this.#lookAt(source.file);
     return this.#found.get(source.file)?.version === version;
   }
 
@@ -126,13 +129,13 @@ export class WatchedLogs {
     this.#watcher.close();
   }
 
-  async #lookAround(gone: string[]): Promise<void> {
+  async #lookAround(): Promise<void> {
     const startedMs = Date.now();
     const { logs, folders } = await findLogs(this.#folder);
     if (this.#options.hasEvents !== false) this.#watcher.watch(folders);
     const there = new Set(logs.map(({ source }) => source.file));
     for (const log of logs) this.#note(log);
-    for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file, gone);
+    for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file);
     this.#lookLater(Date.now() - startedMs);
   }
 
@@ -141,9 +144,9 @@ export class WatchedLogs {
     this.#nextLookMs = Math.max(this.#soonestLookMs, Date.now() + this.#options.pollMs);
   }
 
-  async #lookAt(file: string, gone: string[]): Promise<void> {
+  async #lookAt(file: string): Promise<void> {
     const log = await findLog(file);
-    if (log === null) this.#forget(file, gone);
+    if (log === null) this.#forget(file);
     else this.#note(log);
   }
 
@@ -152,10 +155,10 @@ export class WatchedLogs {
     this.#settler.look(log.source.file, log.version, Date.now());
   }
 
-  #forget(file: string, gone: string[]): void {
+  #forget(file: string): void {
     this.#found.delete(file);
     this.#settler.look(file, null, Date.now());
-    if (this.#read.delete(file)) gone.push(file);
+    if (this.#read.delete(file)) this.#gone.push(file);
   }
 
   /** Logs that events speak of; a sensor log stands for the log it lies beside. */

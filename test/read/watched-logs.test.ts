@@ -86,6 +86,23 @@ describe.for(places)("watching a folder $place", (how) => {
   });
 });
 
+describe("a log that goes while it is read", () => {
+  test("is no longer as it was found, and is named as gone afterwards", async () => {
+    const folder = makeFolder();
+    const logs = new WatchedLogs(folder, { settleMs: 100, pollMs: 60_000, hasEvents: false });
+    onTestFinished(() => logs.close());
+    put(folder, "pass-1.csv", makeLog(1, 100, 50));
+    utimesSync(path.join(folder, "pass-1.csv"), 1_700_000_000, 1_700_000_000);
+    const [log] = await logs.open();
+    logs.markRead(log!);
+    expect(await logs.isAsFound(log!)).toBe(true);
+    rmSync(path.join(folder, "pass-1.csv"));
+    expect(await logs.isAsFound(log!)).toBe(false);
+    expect((await logs.take()).gone).toEqual([path.join(folder, "pass-1.csv")]);
+    expect((await logs.take()).gone).toEqual([]);
+  });
+});
+
 describe("what is there at the start", () => {
   test("is whole, but for what was written a moment ago", async () => {
     const folder = makeFolder();
