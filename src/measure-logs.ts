@@ -3,10 +3,11 @@ import { Worker } from "node:worker_threads";
 import { pictureFrames } from "./measure/picture-frames.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
-import { openPassCache, type PassCache } from "./pass-cache.ts";
+import { openPassCache, type PassCache, recordOf } from "./pass-cache.ts";
 import { digestedSource, fileSource } from "./read/files.ts";
 import type { ByteSource } from "./read/log.ts";
 import { readLog } from "./read/read-log.ts";
+import type { Problem } from "./shared/problem.ts";
 
 /** Less than this, packed or not, is read sooner than a thread has started. Measured: about 60 ms to start one. */
 const leastBytesForThreads = 16e6;
@@ -19,8 +20,13 @@ async function measureLog(
   settings: MeasureSettings,
   cache: PassCache | null,
 ): Promise<MeasuredLog> {
+  const before = recordOf(job)?.key;
   const measure = (): Promise<MeasuredLog> => measureFiles(job, settings);
-  return cache === null ? measure() : cache.measure(job, measure);
+  const measured = await (cache === null ? measure() : cache.measure(job, measure));
+  if (measured.summary === null || recordOf(job)?.key === before) return measured;
+  // What was read may be neither what was there nor what is there now.
+  const changed: Problem = { code: "log-changed", severity: "warning", at: { file: job.file } };
+  return { ...measured, problems: [...measured.problems, changed] };
 }
 
 async function measureFiles(job: MeasureJob, settings: MeasureSettings): Promise<MeasuredLog> {

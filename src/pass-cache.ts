@@ -102,7 +102,7 @@ function parse<T>(text: string | null): T | null {
 }
 
 /** The file system's record of a job's files; null where one cannot be looked at. */
-function recordOf(job: MeasureJob): { readonly key: string; readonly isSettled: boolean } | null {
+export function recordOf(job: MeasureJob): { readonly key: string; readonly isSettled: boolean } | null {
   const records = filesOf(job).map((file) => statSync(file, { bigint: true, throwIfNoEntry: false }));
   if (records.some((record) => record === undefined)) return null;
   const known = records.filter((record) => record !== undefined);

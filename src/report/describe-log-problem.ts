@@ -124,6 +124,11 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
           `${formatCount(finding.rows)} ${finding.rows === 1 ? "row is" : "rows are"} not used, the first here: ` +
           `${finding.reason} (${quote(finding.found)} in ${quote(finding.column)})`,
       };
+    case "log-changed":
+      return {
+        message: "this log was written while it was read: its figures may be of neither version",
+        todo: "run again when the capture is whole",
+      };
     case "log-row-cut-off":
       return { message: "the last row was cut off and is not used" };
     case "log-encoding-guessed":

@@ -149,6 +149,7 @@ export type LogFinding =
       readonly found: string;
     }
   | { readonly code: "log-row-cut-off" }
+  | { readonly code: "log-changed" }
   | { readonly code: "log-encoding-guessed"; readonly encoding: string }
   | { readonly code: "sensor-log-unusable"; readonly why: string }
   | { readonly code: "sensor-log-elsewhere" }

@@ -192,6 +192,22 @@ describe("captures that change while they are read", () => {
     }
   });
 
+  test("a log that grows all the while is told of", async () => {
+    const folder = makeSession();
+    const file = path.join(folder, "saltworks/stock/pass-3.csv");
+    writeFileSync(file, makeLog(3, 120, 400_000));
+    const running = promisify(execFile)(process.execPath, [program, "judge", folder], { env });
+    let isRunning = true;
+    const ended = running.finally(() => {
+      isRunning = false;
+    });
+    while (isRunning) {
+      appendFileSync(file, "#\n");
+      await sleep(2);
+    }
+    expect((await ended).stderr).toMatch(/pass-3\.csv: warning: this log was written while it was read/);
+  });
+
   test("a folder that disappears while it is read ends with a message", async () => {
     const folder = makeSession();
     const child = spawn(process.execPath, [program, "judge", folder], { env });

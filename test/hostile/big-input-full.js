@@ -15,7 +15,7 @@ const sizes = {
   "one line from the start": 2048,
   "one quoted cell": 2048,
   "one line of commas": 2048,
-  "a hole in the file": 1 << 24,
+  "a hole in the file": 1 << 23,
 };
 const packedMegabytes = 10_240;
 
@@ -42,9 +42,7 @@ try {
     const seconds = (performance.now() - startedMs) / 1000;
     const peak = status === null ? Number.POSITIVE_INFINITY : Number(readFileSync(note, "utf8")) / 1024;
     const isFine =
-      status === 2 &&
-      peak <= mostMegabytes &&
-      stderr.includes("it is left out") !== stderr.includes("fault of");
+      status === 2 && peak <= mostMegabytes && /is left out/.test(stderr) && !/fault of runjury/.test(stderr);
     if (!isFine) failed++;
     console.log(
       `${isFine ? "ok  " : "FAIL"} ${input}, ${megabytes} MB: ${seconds.toFixed(1)} s, ${peak.toFixed(0)} MB, ` +

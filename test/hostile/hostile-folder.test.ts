@@ -1,6 +1,6 @@
 import { execFileSync, spawn } from "node:child_process";
 import { once } from "node:events";
-import { mkdirSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { mkdirSync, rmSync, symlinkSync, truncateSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import path from "node:path";
 import { describe, expect, test } from "vitest";
@@ -107,6 +107,18 @@ describe("what lies in a folder beside captures is neither waited for nor follow
     const { status, stdout, stderr } = runLimited(["judge", folder], limits);
     expect(stdout + stderr).not.toContain("root:");
     expect([0, 2]).toContain(status);
+  });
+
+  test("a log of 1 TB that is mostly a hole is refused unread, and the others are judged", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const log = path.join(folder, "saltworks/stock/pass-9.csv");
+    put(folder, "saltworks/stock/pass-9.csv", makeLog(9, 120));
+    truncateSync(log, 2 ** 40);
+    const { status, stdout, stderr } = runLimited(["judge", folder, "--format", "json"], limits);
+    expect(stderr).toMatch(/pass-9\.csv: error: the log is longer than any capture/);
+    expect(status).toBe(0);
+    expect(JSON.parse(stdout).passes).toHaveLength(12);
   });
 
   test("folders within folders, 300 deep, are walked", () => {

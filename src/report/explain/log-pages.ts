@@ -151,6 +151,12 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
     todo: `A few are harmless; many flag the pass as damaged. ${inspect}`,
     source: ownRule,
   },
+  "log-changed": {
+    means: "The log was written while it was read: its figures may be of neither version.",
+    found: "The file's size, or the time of its last write or change, differed before and after the reading.",
+    todo: "Run again when the capture is whole.",
+    source: ownRule,
+  },
   "log-row-cut-off": {
     means: "The last row was cut off and is not used.",
     found: "It ends in the middle of a cell, or has fewer cells.",
