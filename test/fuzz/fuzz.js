@@ -1,7 +1,8 @@
 // Mutated logs, session files, scripts, claims and saved judgements against what the program promises of any bytes:
 //   npm run fuzz -- [--inputs 1000000] [--seed 1] [--target log] [--keep <folder for inputs that fail>]
+//     [--seconds 5]
 //   node test/fuzz/fuzz.js --replay fixtures/fuzz      the inputs that failed once
-// Each input has 5 seconds and each kind 512 MB of heap. Inputs that do something new are mutated further; "new" is
+// Each input has 5 seconds, unless told otherwise, and each kind 512 MB of heap. Inputs that do something new are mutated further; "new" is
 // told by the findings and the reading that come out, which for this program says more than lines covered.
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -9,7 +10,6 @@ import path from "node:path";
 import { parseArgs } from "node:util";
 import { Worker } from "node:worker_threads";
 
-const mostMs = 5000;
 const heapMb = 512;
 const longestInput = 1 << 20;
 const shares = { log: 5, session: 2, script: 1, claims: 1, judgement: 1 };
@@ -21,8 +21,11 @@ const { values: options } = parseArgs({
     target: { type: "string" },
     keep: { type: "string", default: "fuzz-failures" },
     replay: { type: "string" },
+    seconds: { type: "string", default: "5" },
   },
 });
+
+const mostMs = 1000 * Number(options.seconds);
 
 /** Runs one kind of input on a thread of its own, which is ended when an input takes too long. */
 function fuzz(target, work) {
