@@ -11,7 +11,13 @@ interface Row {
   readonly config: string;
 }
 interface Judgement {
-  readonly passes: readonly (Row & { pass: string; counted: boolean; notCountedBecause?: string })[];
+  readonly passes: readonly (Row & {
+    pass: string;
+    counted: boolean;
+    notCountedBecause?: string;
+    flags: { code: string }[];
+  })[];
+  readonly cautions: readonly { code: string; text: string }[];
   readonly verdicts: readonly (Row & {
     metric: string;
     verdict: string;
@@ -23,7 +29,7 @@ interface Judgement {
 
 // Source of every expectation: what the generator put into the passes (demo-data/truth.json).
 describe("judging the demo session", () => {
-  let judgement: Judgement = { passes: [], verdicts: [] };
+  let judgement: Judgement = { passes: [], verdicts: [], cautions: [] };
   const verdictOf = ({ game, config, metric }: Row & { metric: string }) =>
     judgement.verdicts.filter((row) => row.game === game && row.config === config && row.metric === metric);
 
@@ -53,6 +59,24 @@ describe("judging the demo session", () => {
     const found = verdictOf(row);
     expect(found).toHaveLength(1);
     expect(row.verdicts).not.toContain(found[0]?.verdict);
+  });
+
+  test("finds the game at its frame cap, and the slower configs that were held back, and flags no other", () => {
+    const flagged = (code: string) => [
+      ...new Set(
+        judgement.passes
+          .filter(({ flags }) => flags.some((flag) => flag.code === code))
+          .map(({ game }) => game),
+      ),
+    ];
+    expect(flagged("capped")).toEqual([truth.roles.frameCapped]);
+    expect(flagged("throttled")).toEqual([]);
+    const heldBack = judgement.cautions.filter(({ code }) => code === "held-back").map(({ text }) => text);
+    const { game, config } = truth.roles.throttled;
+    expect(heldBack).toEqual([expect.stringContaining(`${game}/${config} (1% low`)]);
+    expect(heldBack[0]).toContain(`${truth.roles.powerHelps}/${config} (average FPS`);
+    for (const spared of ["tide-runner", "moss-and-marrow", "kestrel-cup"])
+      expect(heldBack[0]).not.toContain(spared);
   });
 
   test("at least nine in ten of its intervals hold the true difference", () => {

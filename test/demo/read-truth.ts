@@ -12,6 +12,7 @@ interface Place {
 interface Truth {
   readonly seed: number;
   readonly baseline: string;
+  readonly roles: { readonly frameCapped: string; readonly throttled: Place; readonly powerHelps: string };
   readonly badPass: Place & { readonly pass: string };
   readonly changes: readonly TrueChange[];
   readonly cells: readonly TrueCell[];
