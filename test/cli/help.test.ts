@@ -19,6 +19,6 @@ describe("the examples in the help", () => {
     // In an empty folder: whatever fails, it is the missing captures and not the command line.
     const { status, stderr } = runCli(args, { cwd: makeFolder() });
     expect(stderr).not.toMatch(/unknown|missing required|too many|argument missing|invalid|will not do/);
-    if (status !== 0) expect(stderr).toMatch(/no such (?:folder|script)|cannot be read \(ENOENT\)/);
+    if (status !== 0) expect(stderr).toMatch(/no such (?:folder|script|log)|cannot be read \(ENOENT\)/);
   });
 });
