@@ -26,7 +26,7 @@ describe("a plan that cannot be made", () => {
     { args: [...stated, "--difference", "0%"], says: /Expected a percent above 0/ },
     {
       args: ["--noise", "1% low 2%", "--games", "0", "--configs", "2"],
-      says: /which games are to be planned\?/,
+      says: /expected a number from 1 to 100/,
     },
     {
       args: ["--noise", "1% low 2%", "--games", "2", "--configs", "1"],
