@@ -46,6 +46,9 @@ export async function scanBody(
     isFirst = false;
     while (skip > 0) {
       const lineFeed = chunk.indexOf(0x0a, from);
+      const turn = chunk.indexOf(0x0d, from);
+      // A carriage return alone ends a line as well; then lines are not counted by their line feeds.
+      if (turn >= 0 && (lineFeed < 0 || turn < lineFeed - 1)) return false;
       if (lineFeed < 0) break;
       from = lineFeed + 1;
       skip--;
