@@ -8,7 +8,10 @@ export function addPassesCommand(program: Command): void {
     .argument("<folder>", "captures, as <game>/<config>/<pass>.csv")
     .description("one row per pass with every metric and flag");
   addOutputOptions(addFolderOptions(command)).action(async (folder: string, raw: RawOptions) => {
-    const { listFolder, passesCsv, passesJson, passesMarkdown, passesTable } = await import("../../index.ts");
+    const [{ listFolder }, { passesCsv, passesJson, passesMarkdown, passesTable }] = await Promise.all([
+      import("../../pipeline.ts"),
+      import("../../report/passes-report.ts"),
+    ]);
     await runAndWrite(raw, async (hooks) => {
       const { passes, problems } = await listFolder(folder, toFolderOptions(raw), hooks);
       return {
