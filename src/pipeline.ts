@@ -54,6 +54,8 @@ export interface FolderOptions {
 }
 
 export interface Hooks {
+  /** Called with the logs and sensor logs that will be read, before any is; what it throws ends the work. */
+  readonly onLogs?: (files: readonly string[]) => void;
   /** Called before the first log is read and after each. */
   readonly onProgress?: (progress: {
     readonly done: number;
@@ -164,11 +166,12 @@ export async function listFolder(
 export async function measureFolder(
   folder: string,
   options: FolderOptions & { readonly isDigested?: boolean } = {},
-  { onProgress }: Hooks = {},
+  { onLogs, onProgress }: Hooks = {},
 ): Promise<MeasuredFolder> {
   const found = await findLogs(folder);
   const session = await readSessionOf(folder, options.sessionFile);
   requireLogs(folder, found);
+  onLogs?.(filesOfLogs(found.logs));
   const problems: Problem[] = [...found.problems];
   const placed = placeLogs(found.logs, session, problems);
   const against = checkSession(
@@ -248,11 +251,12 @@ export async function inspectFile(
 export async function inspectFolder(
   folder: string,
   options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
-  { onProgress }: Hooks = {},
+  { onLogs, onProgress }: Hooks = {},
 ): Promise<{ readonly comparison: LogComparison; readonly problems: readonly Problem[] }> {
   const found = await findLogs(folder);
   const session = await readSessionOf(folder, options.sessionFile);
   requireLogs(folder, found);
+  onLogs?.(filesOfLogs(found.logs));
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   const problems: Problem[] = [...found.problems];
   const inspections: Inspection[] = [];
@@ -274,10 +278,11 @@ export async function inspectFolder(
 export async function describeFolder(
   folder: string,
   baseline: string | null = null,
-  { onProgress }: Hooks = {},
+  { onLogs, onProgress }: Hooks = {},
 ): Promise<{ readonly found: SessionFound; readonly problems: readonly Problem[] }> {
   const found = await findLogs(folder);
   requireLogs(folder, found);
+  onLogs?.(filesOfLogs(found.logs));
   const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
   const layout = guessLayout(found.logs.map(({ parts }) => parts.slice(above)));
   const problems: Problem[] = [...found.problems];
@@ -371,6 +376,14 @@ function countNames(names: readonly string[]): { name: string; passes: number }[
   return [...new Set(names)]
     .sort(compareNames)
     .map((name) => ({ name, passes: names.filter((other) => other === name).length }));
+}
+
+/** The paths of logs and of the sensor logs beside them. */
+function filesOfLogs(logs: readonly FoundLog[]): string[] {
+  return logs.flatMap(({ source, sensorSource }) => [
+    source.file,
+    ...(sensorSource === null ? [] : [sensorSource.file]),
+  ]);
 }
 
 function requireLogs(folder: string, { logs, others, problems }: FoundLogs): void {

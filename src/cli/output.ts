@@ -1,5 +1,5 @@
 import { randomBytes } from "node:crypto";
-import { rmSync } from "node:fs";
+import { rmSync, statSync } from "node:fs";
 import { link, mkdir, open, realpath, rename, rm, stat } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
@@ -43,6 +43,24 @@ export async function writeResult(
         : { code: "cannot-write", severity: "error", at, why },
     ]);
   }
+}
+
+/**
+ * A log is a CSV as well, so that a slip of the output's name could cost a capture.
+ * @throws RunError if the output is one of the captures, by whatever name
+ */
+export function refuseCapture(captures: readonly string[], output: string | undefined): void {
+  const target = output === undefined ? undefined : statSync(output, { throwIfNoEntry: false });
+  if (output === undefined || target === undefined) return;
+  const isTarget = (file: string): boolean => {
+    const log = statSync(file, { throwIfNoEntry: false });
+    return log?.ino === target.ino && log.dev === target.dev;
+  };
+  if (!captures.some(isTarget)) return;
+  const expected = "another file: this is one of the captures, which are never changed";
+  throw new RunError([
+    { code: "bad-option", severity: "error", at: { file: "" }, option: "--output", value: output, expected },
+  ]);
 }
 
 function writeOut(result: string | Uint8Array): Promise<void> {

@@ -1,6 +1,6 @@
 import type { Hooks, Problem, Style } from "../index.ts";
 import type { Format, RawOptions } from "./options.ts";
-import { styleOf, writeResult } from "./output.ts";
+import { refuseCapture, styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
 
 /** A result that knows how to become text in each format. */
@@ -24,7 +24,8 @@ export async function runAndWrite<Form extends string = Format>(
   const progress = await progressLine(process.stderr, raw.quiet === true);
   let rendering: Rendering<Form>;
   try {
-    rendering = await run(progress.hooks);
+    const onLogs = (files: readonly string[]): void => refuseCapture(files, raw.output);
+    rendering = await run({ ...progress.hooks, onLogs });
   } finally {
     progress.stop();
   }

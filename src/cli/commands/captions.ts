@@ -1,9 +1,8 @@
-import { stat } from "node:fs/promises";
 import path from "node:path";
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { RunError } from "../../shared/problem.ts";
 import { addReadOptions, type RawOptions } from "../options.ts";
-import { styleOf, writeAll, writeResult } from "../output.ts";
+import { refuseCapture, styleOf, writeAll, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
 
 const forms = ["vtt", "srt", "csv"] as const;
@@ -52,7 +51,7 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
       },
     ]);
   }
-  await refuseCapture(files, raw.output);
+  refuseCapture(files, raw.output);
   const [{ captionLogs }, report, { renderProblems }] = await Promise.all([
     import("../../captions.ts"),
     import("../../report/captions-report.ts"),
@@ -91,26 +90,6 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
   if (raw.quiet !== true) {
     const length = first.lengthS.toFixed(1);
     process.stderr.write(`${tracks.length} tracks of ${length} s each in ${path.join(folder, path.sep)}\n`);
-  }
-}
-
-/** A log is a CSV as well, so that a slip of the output's name could cost a capture. */
-async function refuseCapture(files: readonly string[], output: string | undefined): Promise<void> {
-  const target = output === undefined ? null : await stat(output).catch(() => null);
-  if (target === null) return;
-  for (const file of files) {
-    const log = await stat(file).catch(() => null);
-    if (log?.ino !== target.ino || log.dev !== target.dev) continue;
-    throw new RunError([
-      {
-        code: "bad-option",
-        severity: "error",
-        at: { file: "" },
-        option: "--output",
-        value: output ?? "",
-        expected: "another file: this is one of the captures, which are never changed",
-      },
-    ]);
   }
 }
 

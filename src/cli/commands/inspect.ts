@@ -27,6 +27,7 @@ export function addInspectCommand(program: Command): void {
             render: { table: (style) => comparisonTable(comparison, style), json: () => toJson(comparison) },
           };
         }
+        hooks.onLogs?.([log]);
         const { inspection, problems } = await inspectFile(log, options);
         return {
           problems,

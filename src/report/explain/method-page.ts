@@ -48,7 +48,7 @@ export function methodPage(): Block[] {
     ),
     heading("Passes that are set aside"),
     paragraph(
-      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom; the level is ${formatPct(100 * screenLevel)} per session, so about one clean session in ${Math.round(1 / screenLevel)} loses a pass. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. Two passes must remain. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
+      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom and leaves out cells that a frame cap holds, since they hardly vary; the level is ${formatPct(100 * screenLevel)} per session, so about one clean session in ${Math.round(1 / screenLevel)} loses a pass. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. Two passes must remain. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
     ),
     heading("One comparison"),
     list(
