@@ -1,7 +1,7 @@
 import { accessSync, constants } from "node:fs";
 import path from "node:path";
 
-const names = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome"];
+const names = ["chromium", "chromium-browser"];
 const places = [
   "/usr/bin",
   "/usr/local/bin",
