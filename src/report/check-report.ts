@@ -1,6 +1,8 @@
 import type { Check, CheckedClaim, UnclaimedSentence } from "../judge/check-claims.ts";
 import type { Compared } from "../judge/compared.ts";
+import { isFrameRate } from "../judge/label-metric.ts";
 import { formatCount } from "../shared/format-number.ts";
+import { powerCaution } from "../shared/power-caution.ts";
 import { measuredText, reasonText } from "./claim-words.ts";
 import { visible } from "./escape.ts";
 import { markdownTable } from "./markdown-table.ts";
@@ -30,6 +32,11 @@ export function checkSummary({ counts, unclaimed, claims }: Check): string {
       ? ""
       : `; ${open === 1 ? "1 sentence has a number" : `${formatCount(open)} sentences have numbers`} that no claim checks`;
   return `${parts.join(", ")}${unchecked}`;
+}
+
+/** Whether a claim is about power, so that the caution belongs beside it. */
+function speaksOfPower({ claims }: Check): boolean {
+  return claims.some(({ claim }) => claim !== null && !isFrameRate(claim.metric));
 }
 
 /** The check for a terminal or a pipe: the answer, then what does not hold, then the rest. */
@@ -70,6 +77,7 @@ export function checkTable(check: Check, style: Style): string {
     ...check.exempt.map(({ file, line, why }) =>
       paint.quiet(wrapText(`${visible(file)}:${line}: needs no claim: ${visible(why)}`, width, "  ")),
     ),
+    ...(speaksOfPower(check) ? [wrapText(powerCaution, width, "  ")] : []),
   ];
   return `${sections.join("\n\n")}\n`;
 }
@@ -167,6 +175,7 @@ export function checkMarkdown(check: Check): string {
             ]),
           ),
         ]),
+    ...(speaksOfPower(check) ? [`> ${powerCaution}`] : []),
   ];
   return `${parts.join("\n\n")}\n`;
 }
