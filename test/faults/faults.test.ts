@@ -22,7 +22,7 @@ import { describe, expect, test } from "vitest";
 import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";
 
 const program = path.resolve("bin/runjury.js");
-const env = { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: "/no/such/folder" };
+const env = { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: "/dev/null/none" };
 
 /** What a shell says of a command line, "runjury" being the built program. */
 function shell(line: string): { status: number | null; stdout: string; stderr: string } {

@@ -102,6 +102,7 @@ describe("what a session says", () => {
         changes: ["power limit"],
         levels: { threads: "off", cores: "4" },
         frameCapFps: 60,
+        capOf: null,
         at: placed(27, 3),
       },
     ]);
@@ -220,7 +221,7 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
       ],
       [
         'session.yaml:1:25: error: the layout has no placeholder "{pas}"',
-        "expected names from {game}, {config}, {pass} and {boot}",
+        "expected names from {game}, {config}, {pass}, {boot} and {cap}",
         "write {pass}",
       ],
     ],
@@ -244,7 +245,7 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
       ["session.yaml:1:36: error: the layout names {game} twice", "leave one of them out"],
       [
         'session.yaml:1:42: error: the layout has a "}" without its partner',
-        "expected names from {game}, {config}, {pass} and {boot}",
+        "expected names from {game}, {config}, {pass}, {boot} and {cap}",
       ],
       [
         'session.yaml:1:43: error: the layout ends in ".csv", but a log\'s extension is no part of it',

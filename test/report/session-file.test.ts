@@ -67,6 +67,7 @@ function expectSame(session: Session, found: SessionFound): void {
       changes: [],
       levels: {},
       frameCapFps: null,
+      capOf: null,
     })),
   });
 }
