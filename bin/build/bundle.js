@@ -10,6 +10,7 @@ import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { fileURLToPath } from "node:url";
 import { rolldown } from "rolldown";
+import { licencesMarkdown } from "./list-licences.js";
 
 const inDist = (name) => fileURLToPath(new URL(`../../dist/${name}`, import.meta.url));
 const permissive = new Set(["MIT", "ISC", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "0BSD"]);
@@ -59,3 +60,5 @@ writeLicences(
     8,
   ),
 );
+
+writeFileSync(inDist("LICENCES.md"), licencesMarkdown());

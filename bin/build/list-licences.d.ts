@@ -6,4 +6,3 @@ interface InstalledPackage {
 }
 
 export function installedPackages(): InstalledPackage[];
-export function licencesMarkdown(): string;

@@ -1,7 +1,5 @@
-// The packages that an installation brings, with their licences, from the lock file:
-//   npm run licences          writes LICENCES.md
-import { readFileSync, writeFileSync } from "node:fs";
-import { fileURLToPath } from "node:url";
+// The packages that an installation brings, with their licences, from the lock file.
+import { readFileSync } from "node:fs";
 
 const root = new URL("../../", import.meta.url);
 
@@ -19,10 +17,8 @@ export function installedPackages() {
     .sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
+/** The same as a page; the build puts it into `dist`. */
 export function licencesMarkdown() {
   const rows = [...new Set(installedPackages().map(({ name, license }) => `| ${name} | ${license} |`))];
-  return `# Licences\n\nrunjury itself is under the MIT licence (LICENSE). An installation brings these packages; what is built into\nour own files has its licences beside it, in \`dist\`.\n\n| package | licence |\n| --- | --- |\n${rows.join("\n")}\n`;
+  return `# Licences\n\nrunjury itself is under the MIT licence (LICENSE). An installation brings these packages; what is built into\nour own files has its licences beside it.\n\n| package | licence |\n| --- | --- |\n${rows.join("\n")}\n`;
 }
-
-if (process.argv[1] === fileURLToPath(import.meta.url))
-  writeFileSync(new URL("LICENCES.md", root), licencesMarkdown());
