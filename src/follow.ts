@@ -15,7 +15,7 @@ import { defaultStopRule, type StopRule } from "./judge/stop-rule.ts";
 import type { Metric } from "./measure/pass-summary.ts";
 import type { MeasureSettings } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
-import { type FolderOptions, type Hooks, readSessionOf, requireCacheFolder } from "./pipeline.ts";
+import { askedOf, type FolderOptions, type Hooks, readSessionOf, requireCacheFolder } from "./pipeline.ts";
 import { type FoundLog, readTextFile } from "./read/files.ts";
 import { placeLog } from "./read/layout.ts";
 import type { Session } from "./read/session-file.ts";
@@ -163,12 +163,7 @@ function measureSettings(session: Session, options: FollowOptions): MeasureSetti
 function standingSettings(session: Session, options: FollowOptions): StandingSettings {
   return {
     baseline: options.baseline ?? session.baseline?.name ?? null,
-    lows: options.lows ?? session.lows,
-    mattersPct: options.mattersPct ?? session.mattersPct,
-    confidencePct: options.confidencePct ?? session.confidencePct,
-    falseAlarmControl: session.falseAlarmControl,
-    keepAll: options.keepAll ?? false,
-    setAside: session.setAside,
+    ...askedOf(session, options),
     games: session.games.map(({ name }) => name),
     configs: session.configs.map(({ name }) => name),
     metrics: options.metrics ?? ["avgFps", "low1Fps"],

@@ -2,7 +2,7 @@ import { availableParallelism } from "node:os";
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "./judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "./judge/filter-judgement.ts";
-import type { JudgedPass, Judgement, Origin } from "./judge/judgement.ts";
+import type { JudgedPass, Judgement, JudgeSettings, Origin } from "./judge/judgement.ts";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "./measure/inspect-log.ts";
 import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
 import type { PictureFrames } from "./measure/picture-frames.ts";
@@ -119,12 +119,7 @@ export async function judgeMeasured(
       ...judgeSession(passes, {
         title: session.title,
         baseline,
-        lows: options.lows ?? session.lows,
-        mattersPct: options.mattersPct ?? session.mattersPct,
-        confidencePct: options.confidencePct ?? session.confidencePct,
-        falseAlarmControl: session.falseAlarmControl,
-        keepAll: options.keepAll ?? false,
-        setAside: session.setAside,
+        ...askedOf(session, options),
         tags: session.games.flatMap(({ name, tags }) => tags.map((tag) => ({ game: name, tag }))),
         levels: session.configs.map(({ name, levels }) => ({ config: name, levels })),
         notRead,
@@ -135,6 +130,24 @@ export async function judgeMeasured(
     const baseline = chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null);
     return { judgement: judgeAgainst(baseline), judgeAgainst, session, frames, problems };
   });
+}
+
+/** What is asked of a judgement: by the options, else by the session. */
+export function askedOf(
+  session: Session,
+  options: FolderOptions,
+): Pick<
+  JudgeSettings,
+  "lows" | "mattersPct" | "confidencePct" | "falseAlarmControl" | "keepAll" | "setAside"
+> {
+  return {
+    lows: options.lows ?? session.lows,
+    mattersPct: options.mattersPct ?? session.mattersPct,
+    confidencePct: options.confidencePct ?? session.confidencePct,
+    falseAlarmControl: session.falseAlarmControl,
+    keepAll: options.keepAll ?? false,
+    setAside: session.setAside,
+  };
 }
 
 function titled(notes: readonly { name: string; title: string }[]): { name: string; title: string }[] {

@@ -1,15 +1,6 @@
 import type { Metric } from "../measure/pass-summary.ts";
 
-/** What people call a metric. */
-export const metricLabel: Readonly<Record<Metric, string>> = {
-  avgFps: "average FPS",
-  low1Fps: "1% low",
-  low01Fps: "0.1% low",
-  cpuPowerW: "CPU power",
-  gpuPowerW: "GPU power",
-  fpsPerWatt: "FPS per watt",
-  joulesPerFrame: "energy per frame",
-};
+export { metricLabel } from "../shared/metrics.ts";
 
 /** Metrics whose false alarms are held together: watts differ trivially and would dilute the correction of FPS. */
 export const metricGroups: readonly (readonly Metric[])[] = [

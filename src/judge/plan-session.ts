@@ -170,7 +170,7 @@ function planRow(
   }
   const { passVariance, bootVariance, source } = outlook.noise;
   const shown = outlook.shown(boots, perBoot);
-  const pct = (variance: number): number => 100 * Math.expm1(Math.sqrt(variance));
+  const pct = (variance: number): number => 100 * Math.sqrt(variance);
   const times = (passes: number | null): number | null => (passes === null ? null : passes * boots);
   return {
     ...base,

@@ -29,7 +29,8 @@ export interface StatedNoise {
   readonly bootPct: number | null;
 }
 
-const logVariance = (pct: number): number => Math.log1p(pct / 100) ** 2;
+/** A stated percent is the standard deviation of natural logs times 100, as everywhere noise is spoken of. */
+const logVariance = (pct: number): number => (pct / 100) ** 2;
 
 /** Noise as the user states it. */
 export function noiseAsStated(stated: readonly StatedNoise[], games: number): NoiseOf {

@@ -1,20 +1,10 @@
 import type { LogFlag } from "../read/log.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import type { PaceFacts } from "./pace-facts.ts";
 
 export { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
-
-/** Metrics that get verdicts, in the order in which people read them. */
-export const metrics = [
-  "avgFps",
-  "low1Fps",
-  "low01Fps",
-  "cpuPowerW",
-  "gpuPowerW",
-  "fpsPerWatt",
-  "joulesPerFrame",
-] as const;
-export type Metric = (typeof metrics)[number];
+export { type Metric, metrics } from "../shared/metrics.ts";
 
 /** What was noticed while reading or measuring a pass. */
 export type MeasureFlag =

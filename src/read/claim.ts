@@ -1,23 +1,5 @@
+import type { Metric } from "../shared/metrics.ts";
 import type { Place, Problem } from "../shared/problem.ts";
-
-/** Metrics by the names that people and programs use for them. */
-export const metricsByName = {
-  "average FPS": "avgFps",
-  "1% low": "low1Fps",
-  "0.1% low": "low01Fps",
-  "CPU power": "cpuPowerW",
-  "GPU power": "gpuPowerW",
-  "FPS per watt": "fpsPerWatt",
-  "energy per frame": "joulesPerFrame",
-  avgFps: "avgFps",
-  low1Fps: "low1Fps",
-  low01Fps: "low01Fps",
-  cpuPowerW: "cpuPowerW",
-  gpuPowerW: "gpuPowerW",
-  fpsPerWatt: "fpsPerWatt",
-  joulesPerFrame: "joulesPerFrame",
-} as const;
-export type MetricName = keyof typeof metricsByName;
 
 /** What `is` may say. */
 export const claimWords = [
@@ -58,7 +40,7 @@ export interface Margin {
 /** What must be true in the data. Names are not yet known to exist. What a claim does not say is null. */
 export interface Claim {
   readonly scope: ClaimScope;
-  readonly metric: (typeof metricsByName)[MetricName];
+  readonly metric: Metric;
   readonly config: string | null;
   /** null: the session's baseline. */
   readonly against: string | null;

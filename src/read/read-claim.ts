@@ -1,6 +1,7 @@
 import type * as z from "zod";
+import { type MetricName, metricsByName } from "../shared/metrics.ts";
 import type { ClaimClash, Place, Problem, ScriptFinding } from "../shared/problem.ts";
-import { type Claim, type ClaimScope, metricsByName, type ReadClaim, unitsByMetric } from "./claim.ts";
+import { type Claim, type ClaimScope, type ReadClaim, unitsByMetric } from "./claim.ts";
 import { claimEntrySchema, claimSchema } from "./claims-schema.ts";
 import { readYaml, type YamlReading } from "./yaml-file.ts";
 
@@ -162,7 +163,7 @@ function toClaim(value: Written): Claim {
   const direction = is === "higher" ? 1 : is === "lower" ? -1 : (by?.sign ?? 0);
   return {
     scope,
-    metric: metricsByName[value.metric as keyof typeof metricsByName],
+    metric: metricsByName[value.metric as MetricName],
     config: value.config?.normalize("NFC") ?? null,
     against: value.against?.normalize("NFC") ?? null,
     // A signed size alone claims its direction too.

@@ -1,9 +1,9 @@
+import { type Metric, type MetricName, metricsByName } from "../shared/metrics.ts";
 import { nearestName } from "../shared/nearest.ts";
-import { metricsByName } from "./claim.ts";
 
 /** A noise as it was stated: a metric and percent of run-to-run noise, one standard deviation. */
 export interface NoiseReading {
-  readonly metric: (typeof metricsByName)[keyof typeof metricsByName];
+  readonly metric: Metric;
   readonly pct: number;
 }
 
@@ -27,5 +27,5 @@ export function readNoise(text: string): NoiseReading | { readonly expected: str
   }
   const pct = Number(match[2]);
   if (!(pct > 0 && pct < mostPct)) return { expected: `a noise above 0% and below ${mostPct}%` };
-  return { metric: metricsByName[known as keyof typeof metricsByName], pct };
+  return { metric: metricsByName[known as MetricName], pct };
 }

@@ -1,6 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import type { ChartOptions } from "../../pictures.ts";
 import { pictureKinds } from "../../report/chart/picture.ts";
+import { type Metric, type MetricName, metricLabel, metricsByName } from "../../shared/metrics.ts";
 import { RunError } from "../../shared/problem.ts";
 import {
   addFolderOptions,
@@ -11,19 +12,9 @@ import {
 } from "../options.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
-const metricNames: Readonly<Record<string, NonNullable<ChartOptions["metric"]>>> = {
-  "average FPS": "avgFps",
-  "1% low": "low1Fps",
-  "0.1% low": "low01Fps",
-  "CPU power": "cpuPowerW",
-  "GPU power": "gpuPowerW",
-  "FPS per watt": "fpsPerWatt",
-  "energy per frame": "joulesPerFrame",
-};
-
 interface RawChartOptions extends Omit<RawOptions, "format"> {
   readonly picture: ChartOptions["picture"];
-  readonly metric?: NonNullable<ChartOptions["metric"]>;
+  readonly metric?: Metric;
   readonly page?: number;
   readonly size: ChartOptions["size"];
   readonly dark?: boolean;
@@ -101,12 +92,12 @@ export function addChartCommand(program: Command): void {
   });
 }
 
-/** A metric by its name or its id. */
-function readMetric(text: string): NonNullable<ChartOptions["metric"]> {
-  const [, metric] = Object.entries(metricNames).find(([name, id]) => text === name || text === id) ?? [];
-  if (metric === undefined)
-    throw new InvalidArgumentError(`Expected one of: ${Object.keys(metricNames).join(", ")}.`);
-  return metric;
+/** A metric by the name that people or programs use. */
+function readMetric(text: string): Metric {
+  if (!Object.hasOwn(metricsByName, text)) {
+    throw new InvalidArgumentError(`Expected one of: ${Object.values(metricLabel).join(", ")}.`);
+  }
+  return metricsByName[text as MetricName];
 }
 
 const leastSide = 360;

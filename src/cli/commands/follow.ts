@@ -1,8 +1,8 @@
 import { type Command, Option } from "commander";
 import type { FollowOptions, FollowUpdate, Happening, Metric } from "../../index.ts";
+import { metrics } from "../../shared/metrics.ts";
 import { onEndWanted } from "../end-keys.ts";
 import { LiveBlock } from "../live-block.ts";
-import { metricIds } from "../metric-ids.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -34,9 +34,7 @@ export function addFollowCommand(program: Command): void {
     .command("follow")
     .argument("<folder>", "where captures appear, as <game>/<config>/<pass>.csv")
     .description("beside the bench: whether each new pass is good, and what to capture next; q ends")
-    .addOption(
-      new Option("--metric <id...>", "metrics to settle (default: avgFps low1Fps)").choices(metricIds),
-    )
+    .addOption(new Option("--metric <id...>", "metrics to settle (default: avgFps low1Fps)").choices(metrics))
     .option("--least-passes <number>", "passes that every cell gets (default: 3)", wholeFrom(2))
     .option("--most-passes <number>", "passes that no cell goes beyond (default: 10)", wholeFrom(2))
     .option("--pass-time <minutes>", "what a pass costs, set-up included", numberAbove(0))

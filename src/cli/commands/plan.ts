@@ -1,7 +1,7 @@
 import { randomInt } from "node:crypto";
 import { type Command, Option } from "commander";
 import type { Metric, PlanOptions } from "../../index.ts";
-import { metricIds } from "../metric-ids.ts";
+import { metrics } from "../../shared/metrics.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -50,7 +50,7 @@ export function addPlanCommand(program: Command): void {
       new Option(
         "--metric <id...>",
         "metrics to settle (default: avgFps low1Fps, or those with --noise)",
-      ).choices(metricIds),
+      ).choices(metrics),
     )
     .option(
       "--difference <percent>",
