@@ -5,7 +5,7 @@ import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
-import type { PlainRow } from "./scan-rows.ts";
+import type { PlainRows } from "./scan-rows.ts";
 
 /** Frame times beyond this are no frames of a running game. Common practice, no source. */
 export const longestMs = 10_000;
@@ -117,43 +117,41 @@ export class FrameCollector {
   }
 
   /**
-   * One plain row, parsed already. Numbers come and go in arrays: as arguments they would be garbage in every row.
-   * @param slots place of each column among the row's values
-   * @returns false, and nothing is changed, where the row needs the careful look of `addRow`
+   * Plain rows, parsed already; the clock's readings are on the clock reader's base.
+   * @param slots place of each column among the rows' values
+   * @returns how many of them, from the first on, gave a frame each; the next one needs the careful look of `addRow`
    */
-  addParsed(row: PlainRow, slots: Int32Array): boolean {
-    const { values } = row;
-    const { how, unitS } = this.how.frameTime;
-    const { clock, counter } = this.how;
-    let clockS = Number.NaN;
-    let count = Number.NaN;
-    if (clock !== null && this.clockReader !== null) {
-      const reading = this.clockReader.readParsed(row, slots[clock.index] as number);
-      if (this.firstClock === null || Number.isNaN(reading)) return false;
-      clockS = (reading - this.firstClock) * clock.unitS;
-      if (clockS < this.lastClockS - restartS) return false;
-    } else if (counter !== null) {
-      count = values[slots[counter] as number] as number;
-      if (count < this.lastCount - 1) return false;
+  addParsed(rows: PlainRows, count: number, slots: Int32Array): number {
+    const { frameTime, clock, counter, wall } = this.how;
+    const { firstClock } = this;
+    if (wall !== null && this.segments.at(-1)?.wallCell === null) return 0;
+    if (clock !== null && firstClock === null) return 0;
+    const columnOf = (index: number): Float64Array => rows[slots[index] as number] as Float64Array;
+    const timesMs = this.frameTimesMs.room(count);
+    const clockS = clock === null ? null : this.clockS.room(count);
+    const counts = clock !== null || counter === null ? null : columnOf(counter);
+    if (clock !== null && clockS !== null) {
+      const readings = columnOf(clock.index);
+      for (let i = 0; i < count; i++) clockS[i] = ((readings[i] as number) - (firstClock ?? 0)) * clock.unitS;
     }
-    const value = values[slots[this.how.frameTime.index] as number] as number;
-    if (this.how.wall !== null && this.segments.at(-1)?.wallCell === null) return false;
-    // NaN, before the first reading, fails the comparison below.
-    const ms =
-      how === "steps"
-        ? 1000 * (clockS - this.lastStepClockS)
-        : how === "rate"
-          ? 1000 / value
-          : value * (unitS * 1000);
-    if (!(ms > 0 && ms <= longestMs)) return false;
-    this.rows++;
-    if (clock !== null) this.goTo(clockS);
-    else if (counter !== null) this.lastCount = count;
-    if (how === "steps") this.lastStepClockS = clockS;
-    this.frameTimesMs.push(ms);
-    if (clock !== null) this.clockS.push(clockS);
+    if (frameTime.how === "steps") stepsMs(clockS ?? timesMs, count, this.lastStepClockS, timesMs);
+    else if (frameTime.how === "rate") ratesToMs(columnOf(frameTime.index), count, timesMs);
+    else durationsToMs(columnOf(frameTime.index), count, frameTime.unitS * 1000, timesMs);
+    let taken = countUsable(timesMs, count);
+    if (clockS !== null) taken = countWithoutFall(clockS, taken, this.lastClockS, restartS);
+    if (counts !== null) taken = countWithoutFall(counts, taken, this.lastCount, 1);
+    if (taken === 0) return 0;
+    if (clockS !== null) {
+      this.clockBeforeS = taken > 1 ? (clockS[taken - 2] as number) : this.lastClockS;
+      this.lastClockS = clockS[taken - 1] as number;
+      this.clockS.length += taken;
+    }
+    if (counts !== null) this.lastCount = counts[taken - 1] as number;
+    if (frameTime.how === "steps") this.lastStepClockS = this.lastClockS;
+    this.frameTimesMs.length += taken;
+    this.rows += taken;
     if (this.tail.size > 0) this.tail.clear();
-    return true;
+    return taken;
   }
 
   /** A row that is none: its reason is kept. @param mayFollow it looks like a line under the table */
@@ -276,6 +274,45 @@ export class FrameCollector {
       return value > 0 ? usable(1000 / value) : "frame time zero or negative";
     return usable(value * (this.how.frameTime.unitS * 1000));
   }
+}
+
+// Loops over many rows, each compiled once for all logs. `count` values are read and written.
+
+function stepsMs(clockS: Float64Array, count: number, lastS: number, timesMs: Float64Array): void {
+  let before = lastS;
+  for (let i = 0; i < count; i++) {
+    const now = clockS[i] as number;
+    timesMs[i] = 1000 * (now - before);
+    before = now;
+  }
+}
+
+function ratesToMs(rates: Float64Array, count: number, timesMs: Float64Array): void {
+  for (let i = 0; i < count; i++) timesMs[i] = 1000 / (rates[i] as number);
+}
+
+function durationsToMs(durations: Float64Array, count: number, unitMs: number, timesMs: Float64Array): void {
+  for (let i = 0; i < count; i++) timesMs[i] = (durations[i] as number) * unitMs;
+}
+
+/** Frame times before the first that is none; NaN, as before the clock's first reading, is none. */
+function countUsable(timesMs: Float64Array, count: number): number {
+  for (let i = 0; i < count; i++) {
+    const ms = timesMs[i] as number;
+    if (!(ms > 0 && ms <= longestMs)) return i;
+  }
+  return count;
+}
+
+/** Values before the first that lies more than `fall` below the one before it. */
+function countWithoutFall(values: Float64Array, count: number, last: number, fall: number): number {
+  let before = last;
+  for (let i = 0; i < count; i++) {
+    const value = values[i] as number;
+    if (value < before - fall) return i;
+    before = value;
+  }
+  return count;
 }
 
 function usable(ms: number): number | NotUsed {

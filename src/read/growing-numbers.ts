@@ -9,12 +9,20 @@ export class GrowingNumbers {
   }
 
   push(value: number): void {
-    if (this.length === this.buffer.length) {
-      const larger = new Float64Array(2 * this.length);
-      larger.set(this.buffer);
-      this.buffer = larger;
-    }
+    if (this.length === this.buffer.length) this.grow(1);
     this.buffer[this.length++] = value;
+  }
+
+  /** Where the next numbers belong, at least so many; whoever writes them there adds to `length`. */
+  room(count: number): Float64Array {
+    if (this.length + count > this.buffer.length) this.grow(count);
+    return this.buffer.subarray(this.length);
+  }
+
+  private grow(count: number): void {
+    const larger = new Float64Array(2 * this.length + count);
+    larger.set(this.buffer.subarray(0, this.length));
+    this.buffer = larger;
   }
 
   /** Puts another value in the place of the last one. */

@@ -9,6 +9,7 @@ import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading 
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
+import type { PlainRows } from "./scan-rows.ts";
 import { LineTooLongError, splitLines } from "./split-lines.ts";
 import { RowSplitter } from "./split-rows.ts";
 import { unitSeconds } from "./units.ts";
@@ -73,20 +74,21 @@ export class SensorCollector {
   }
 
   /**
-   * Like `addRow` for a row that was parsed already.
-   * @param values with NaN where a cell was blank
+   * Like `addRow` for rows that were parsed already and gave a frame each.
+   * @param rows with NaN where a cell was blank
    * @param slots place of each column among the values
+   * @param firstFrame index of the first row's frame
    */
-  addParsed(values: Float64Array, slots: Int32Array, frame: number): void {
+  addParsed(rows: PlainRows, count: number, slots: Int32Array, firstFrame: number): void {
     for (const reading of this.readings) {
-      const { indices } = reading.choice;
-      // Nearly always one column, that prints what it printed in the row before.
-      if (indices.length === 1) {
-        const printed = values[slots[indices[0] as number] as number] as number;
-        if (printed === reading.lastPrinted) continue;
-        reading.lastPrinted = printed;
+      const columns = reading.choice.indices.map((index) => rows[slots[index] as number] as Float64Array);
+      const [only] = columns;
+      if (columns.length === 1 && only !== undefined) addPrinted(reading, only, count, firstFrame);
+      else {
+        for (let i = 0; i < count; i++) {
+          addReading(reading, meanOfRow(reading.choice, columns, i), firstFrame + i);
+        }
       }
-      addReading(reading, readParsed(reading.choice, values, slots), frame);
     }
   }
 
@@ -189,20 +191,29 @@ function readSensor(
 }
 
 /** The same of cells that were parsed already. */
-function readParsed(
-  { indices, scale, offset }: SensorChoice,
-  values: Float64Array,
-  slots: Int32Array,
-): number {
+function meanOfRow({ scale, offset }: SensorChoice, columns: readonly Float64Array[], row: number): number {
   let sum = 0;
   let count = 0;
-  for (const index of indices) {
-    const value = values[slots[index] as number] as number;
+  for (const values of columns) {
+    const value = values[row] as number;
     if (!Number.isFinite(value)) continue;
     sum += value;
     count++;
   }
   return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+}
+
+/** One column: nearly always it prints what it printed in the row before. */
+function addPrinted(reading: Readings, values: Float64Array, count: number, firstFrame: number): void {
+  const { scale, offset } = reading.choice;
+  let printed = reading.lastPrinted;
+  for (let i = 0; i < count; i++) {
+    const value = values[i] as number;
+    if (value === printed) continue;
+    printed = value;
+    if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
+  }
+  reading.lastPrinted = printed;
 }
 
 function addReading(reading: Readings, value: number, frame: number): void {

@@ -1,12 +1,10 @@
 import type { TextReading } from "./log.ts";
 import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
-import type { PlainRow } from "./scan-rows.ts";
 
 const dayS = 86_400;
 /** Longer cells hold more digits than a double. */
 const longestAsDouble = 15;
-const billion = 1_000_000_000n;
 
 /**
  * Reads the cells of one clock column in the log's order, relative to the whole part of the first reading: a time
@@ -16,8 +14,6 @@ export class ClockReader {
   private readonly decimalSign: TextReading["decimalSign"];
   private readonly moments: boolean;
   private exactBase: bigint | null = null;
-  private baseBillions: number | null = null;
-  private baseRest: number | null = null;
   private addedS = 0;
   private last = Number.NaN;
   /** What was taken off every reading, in the column's unit (seconds for dates and times of day); null before the first. */
@@ -40,24 +36,13 @@ export class ClockReader {
   }
 
   /**
-   * The same for a cell that was parsed already; its parts keep what a double loses.
-   * @returns NaN where `read` must be asked: before the first reading, or where the parts do not suffice
+   * `base` as an integer of 64 bits, for those who read the cells themselves; null where it is none: before the first
+   * reading, and for dates.
    */
-  readParsed({ values, wholes, fractions, billions, rests, lengths }: PlainRow, slot: number): number {
-    const value = values[slot] as number;
-    if (this.base === null || !Number.isFinite(value)) return Number.NaN;
-    const whole = wholes[slot] as number;
-    if ((lengths[slot] as number) <= longestAsDouble || Math.abs(whole) < 1e9) return value - this.base;
-    if (whole > 0) {
-      const base = this.exactBase === null ? this.base : Number(this.exactBase);
-      return Number.isSafeInteger(base) ? whole - base + (fractions[slot] as number) : Number.NaN;
-    }
-    if (this.exactBase === null) return Number.NaN;
-    this.baseBillions ??= Number(this.exactBase / billion);
-    this.baseRest ??= Number(this.exactBase % billion);
-    const difference =
-      ((billions[slot] as number) - this.baseBillions) * 1e9 + ((rests[slot] as number) - this.baseRest);
-    return Number.isSafeInteger(difference) ? difference + (fractions[slot] as number) : Number.NaN;
+  get wholeBase(): bigint | null {
+    if (this.base === null || this.moments) return null;
+    const base = this.exactBase ?? BigInt(this.base);
+    return BigInt.asIntN(64, base) === base ? base : null;
   }
 
   private readMomentCell(cell: string): number {

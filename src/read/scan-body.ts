@@ -6,7 +6,7 @@ import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
 import { requireFewLines } from "./log-limits.ts";
 import { readNumber } from "./read-number.ts";
-import { type PlainRow, RowScanner, type RowTaker } from "./scan-rows.ts";
+import { type PlainRows, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
 import type { StreamCounter } from "./stream-counter.ts";
@@ -39,24 +39,28 @@ export async function scanBody(
   if (!isForScanning(text, dialect, target)) return false;
   const opened = await plainBytes(source);
   const body = new BodyTaker(text, dialect, target);
-  let skip = dialect.firstLine - 1;
-  let isFirst = true;
-  for await (const chunk of opened.bytes) {
-    let from = isFirst && text.byteOrderMark ? 3 : 0;
-    isFirst = false;
-    while (skip > 0) {
-      const lineFeed = chunk.indexOf(0x0a, from);
-      const turn = chunk.indexOf(0x0d, from);
-      // A carriage return alone ends a line as well; then lines are not counted by their line feeds.
-      if (turn >= 0 && (lineFeed < 0 || turn < lineFeed - 1)) return false;
-      if (lineFeed < 0) break;
-      from = lineFeed + 1;
-      skip--;
+  try {
+    let skip = dialect.firstLine - 1;
+    let isFirst = true;
+    for await (const chunk of opened.bytes) {
+      let from = isFirst && text.byteOrderMark ? 3 : 0;
+      isFirst = false;
+      while (skip > 0) {
+        const lineFeed = chunk.indexOf(0x0a, from);
+        const turn = chunk.indexOf(0x0d, from);
+        // A carriage return alone ends a line as well; then lines are not counted by their line feeds.
+        if (turn >= 0 && (lineFeed < 0 || turn < lineFeed - 1)) return false;
+        if (lineFeed < 0) break;
+        from = lineFeed + 1;
+        skip--;
+      }
+      if (skip > 0) continue;
+      if (!body.push(chunk.subarray(from))) return false;
     }
-    if (skip > 0) continue;
-    if (!body.push(chunk.subarray(from))) return false;
+    return skip === 0 && body.end(opened);
+  } finally {
+    body.release();
   }
-  return skip === 0 && body.end(opened);
 }
 
 /** Bytes that mean the same in every row, and columns that are numbers. */
@@ -115,6 +119,7 @@ class BodyTaker implements RowTaker {
         ...(stream !== null && {
           fixed: { column: stream.index, bytes: new TextEncoder().encode(stream.wanted) },
         }),
+        ...(how.clock !== null && { clock: how.clock.index }),
         encoding: text.encoding === "latin-1" ? "latin-1" : "utf-8",
         optional: new Set(sensors.indices.filter((index) => !certain.includes(index))),
       },
@@ -149,13 +154,23 @@ class BodyTaker implements RowTaker {
     return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
   }
 
-  takePlain(row: PlainRow): boolean {
-    const { frames, sensors } = this.target;
-    if (!frames.addParsed(row, this.slots)) return false;
-    this.splitter.passOver(1);
-    if (this.target.stream !== null) this.target.streams.addOwn();
-    sensors.addParsed(row.values, this.slots, frames.frameTimesMs.length - 1);
-    return true;
+  get clockBase(): bigint | null {
+    return this.target.frames.clockReader?.wholeBase ?? null;
+  }
+
+  takePlain(rows: PlainRows, count: number): number {
+    const { frames, sensors, stream, streams } = this.target;
+    const firstFrame = frames.frameTimesMs.length;
+    const taken = frames.addParsed(rows, count, this.slots);
+    if (taken === 0) return 0;
+    this.splitter.passOver(taken);
+    if (stream !== null) streams.addOwn(taken);
+    sensors.addParsed(rows, taken, this.slots, firstFrame);
+    return taken;
+  }
+
+  release(): void {
+    this.scanner.release();
   }
 
   takeLines(bytes: Uint8Array): void {

@@ -36,9 +36,9 @@ export class StreamCounter {
     return false;
   }
 
-  /** Like `isOwn` for a row that is known to be, while no other stream was seen. */
-  addOwn(): void {
-    this.ownRows++;
+  /** Like `isOwn` for rows that are known to be, while no other stream was seen. */
+  addOwn(rows: number): void {
+    this.ownRows += rows;
   }
 
   hasOwn(): boolean {

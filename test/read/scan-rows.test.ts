@@ -1,32 +1,48 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { ClockReader } from "../../src/read/read-clock.ts";
 import { readNumber } from "../../src/read/read-number.ts";
-import { type PlainRow, RowScanner, type ScanPlan } from "../../src/read/scan-rows.ts";
+import { RowScanner, type ScanPlan } from "../../src/read/scan-rows.ts";
 
 /** What a scanner made of some bytes: plain rows as numbers, other lines as text, in order. */
 function scan(
   bytes: Uint8Array,
   plan: ScanPlan,
   pieces: readonly number[] = [],
+  { takesRow = () => true, clockBase = null }: Partial<Taking> = {},
 ): { rows: (number[] | string)[]; rest: string } {
   const rows: (number[] | string)[] = [];
   const scanner = new RowScanner(plan, {
-    takePlain: ({ values }: PlainRow) => {
-      rows.push([...values]);
-      return true;
+    clockBase,
+    takePlain: (columns, count) => {
+      for (let i = 0; i < count; i++) {
+        const row = columns.map((values) => values[i] as number);
+        if (!takesRow(row)) return i;
+        rows.push(row);
+      }
+      return count;
     },
     takeLines: (lines) => {
       rows.push(Buffer.from(lines).toString("latin1"));
     },
     isBusy: () => false,
   });
-  let from = 0;
-  for (const piece of pieces) {
-    scanner.push(bytes.subarray(from, from + piece));
-    from += piece;
+  try {
+    let from = 0;
+    for (const piece of pieces) {
+      scanner.push(bytes.subarray(from, from + piece));
+      from += piece;
+    }
+    scanner.push(bytes.subarray(from));
+    return { rows, rest: Buffer.from(scanner.rest()).toString("latin1") };
+  } finally {
+    scanner.release();
   }
-  scanner.push(bytes.subarray(from));
-  return { rows, rest: Buffer.from(scanner.rest()).toString("latin1") };
+}
+
+interface Taking {
+  readonly takesRow: (row: readonly number[]) => boolean;
+  readonly clockBase: bigint | null;
 }
 
 const oneColumn: ScanPlan = {
@@ -94,18 +110,52 @@ describe("a decimal is the nearest double", () => {
     expect(scan(text(`${cell}\n`), oneColumn).rows).toEqual([[Number(cell)]]);
   });
 
-  test("whole part and fraction apart keep what a double loses", () => {
-    const seen: number[][] = [];
-    const scanner = new RowScanner(oneColumn, {
-      takePlain: ({ wholes, fractions, lengths }) => {
-        seen.push([wholes[0] ?? 0, fractions[0] ?? 0, lengths[0] ?? 0]);
-        return true;
-      },
-      takeLines: () => undefined,
-      isBusy: () => false,
-    });
-    scanner.push(text("1700000000.123456789\n"));
-    expect(seen).toEqual([[1_700_000_000, 0.123456789, 20]]);
+  test("cells of one row do not disturb each other, however many need more care", () => {
+    const plan = { ...oneColumn, width: 3, needed: [0, 1, 2] };
+    fc.assert(
+      fc.property(fc.array(fc.tuple(decimal, decimal, decimal), { minLength: 1, maxLength: 40 }), (lines) => {
+        const bytes = text(`${lines.map((cells) => cells.join(";")).join("\n")}\n`);
+        expect(scan(bytes, plan).rows).toEqual(lines.map((cells) => cells.map(Number)));
+      }),
+    );
+  });
+});
+
+describe("a clock's reading less its base", () => {
+  const clock = { ...oneColumn, clock: 0 };
+  test.for([
+    { cell: "1700000000.123456789", base: 1_700_000_000n, less: 0.123456789 },
+    { cell: "1700000000123456789", base: 1_700_000_000_000_000_000n, less: 123_456_789 },
+    { cell: "1700000000123456789.25", base: 1_700_000_000_123_456_788n, less: 1.25 },
+    { cell: "  +1700000000.5000000  ", base: 1_700_000_000n, less: 0.5 },
+    { cell: "12.5", base: 0n, less: 12.5 },
+    { cell: "12.5", base: 1_700_000_000n, less: 12.5 - 1_700_000_000 },
+    { cell: "0.1234567890123456789", base: 0n, less: 0.12345678901234568 },
+    { cell: "-2000000000.25", base: -2_000_000_000n, less: -0.25 },
+    { cell: "17e8", base: 1_700_000_000n, less: 0 },
+  ])("$cell less $base", ({ cell, base, less }) => {
+    expect(scan(text(`${cell}\n`), clock, [], { clockBase: base }).rows).toEqual([[less]]);
+  });
+
+  test("is what the careful reader makes of it", () => {
+    const longDecimal = fc
+      .tuple(fc.constantFrom("", "+", "-"), digits(1, 22), fc.option(digits(0, 17), { nil: null }))
+      .map(([sign, whole, fraction]) => sign + whole + (fraction === null ? "" : `.${fraction}`));
+    fc.assert(
+      fc.property(longDecimal, longDecimal, (first, second) => {
+        const reader = new ClockReader(false, ".");
+        reader.read(first);
+        const clockBase = reader.wholeBase;
+        const [row] = scan(text(`${second}\n`), clock, [], { clockBase }).rows;
+        if (Array.isArray(row)) expect(row).toEqual([reader.read(second)]);
+        else expect(clockBase === null || second.replace(/\D/g, "").length > 15).toBe(true);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  test("waits for the base, row by row", () => {
+    expect(scan(text("1\n2\n"), clock).rows).toEqual(["1", "2"]);
   });
 });
 
@@ -160,6 +210,22 @@ describe("only plain rows are taken", () => {
         expect(join(scan(bytes, plan, pieces))).toEqual(join(scan(bytes, plan)));
       }),
     );
+  });
+
+  test("a row that is not taken is handed over as it stands, wherever it is", () => {
+    fc.assert(
+      fc.property(fc.array(fc.nat(9), { maxLength: 60 }), fc.nat(9), (numbers, refused) => {
+        const bytes = text(numbers.map((number) => `${number},x,8\n`).join(""));
+        const { rows } = scan(bytes, plan, [], { takesRow: ([number]) => number !== refused });
+        const wanted = numbers.map((number) => (number === refused ? `${number},x,8` : [number, 8]));
+        expect(rows.flatMap(apart)).toEqual(wanted);
+      }),
+    );
+  });
+
+  test("thousands of rows in one piece are all there", () => {
+    const lines = Array.from({ length: 5000 }, (_, i) => `${i},x,${i / 8}`);
+    expect(scan(text(`${lines.join("\n")}\n`), plan).rows).toEqual(lines.map((_, i) => [i, i / 8]));
   });
 
   test("a plain row's numbers are the careful reader's", () => {
