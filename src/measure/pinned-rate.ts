@@ -145,26 +145,30 @@ function printedGrain(frameTimesMs: Float64Array): number {
 /** Whole multiples of one period, the piled-up value being one, two or three of them. */
 function findSteps(frameTimesMs: Float64Array, pileMs: number, grain: number): PinnedRate | null {
   const stride = Math.ceil(frameTimesMs.length / mostSampled);
+  const samples = Math.ceil(frameTimesMs.length / stride);
   for (const multiple of [1, 2, 3]) {
     const periodMs = pileMs / multiple;
     if (grain > periodMs * (stepSlack / 2)) return null;
     const onStep = new Float64Array(9);
-    let sampled = 0;
+    let off = 0;
     let onStepsMs = 0;
     let allMs = 0;
     for (let i = 0; i < frameTimesMs.length; i += stride) {
       const ms = frameTimesMs[i] as number;
       const periods = ms / periodMs;
       const whole = Math.round(periods);
-      sampled++;
       allMs += ms;
-      if (whole < 1 || whole > 8 || Math.abs(periods - whole) > stepSlack) continue;
+      if (whole < 1 || whole > 8 || Math.abs(periods - whole) > stepSlack) {
+        // What follows cannot make up for more than these.
+        if (++off > (1 - leastOnSteps) * samples + 1) break;
+        continue;
+      }
       onStep[whole] = (onStep[whole] as number) + 1;
       onStepsMs += ms;
     }
     const counts = [...onStep].sort((a, b) => b - a);
     const total = counts.reduce((sum, count) => sum + count, 0);
-    if (total >= leastOnSteps * sampled && (counts[1] as number) >= leastOnSecond * sampled) {
+    if (total >= leastOnSteps * samples && (counts[1] as number) >= leastOnSecond * samples) {
       return { rateFps: 1000 / periodMs, timePct: (100 * onStepsMs) / allMs, kind: "steps" };
     }
   }

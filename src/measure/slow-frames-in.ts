@@ -71,12 +71,12 @@ export function slowFramesAt(
 ): number[] {
   const counts = new Array<number>(bins).fill(0);
   const perS = bins / (toS - fromS);
-  let atS = 0;
+  let atMs = 0;
   for (let i = 0; i < frameTimesMs.length; i++) {
     const ms = frameTimesMs[i] as number;
-    atS += ms / 1000;
+    atMs += ms;
     if (ms <= slowerThanMs) continue;
-    const endS = endsS === null ? atS : (endsS[i] as number) - fromS;
+    const endS = endsS === null ? atMs / 1000 : (endsS[i] as number) - fromS;
     const bin = Math.min(bins - 1, Math.max(0, Math.floor((endS - ms / 2000) * perS)));
     counts[bin] = (counts[bin] as number) + 1;
   }

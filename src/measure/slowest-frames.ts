@@ -28,14 +28,13 @@ function likelyLargest(values: Float64Array, count: number): Float64Array | null
   const stride = Math.floor(n / sampled);
   const sample = Float64Array.from({ length: sampled }, (_, i) => values[i * stride] as number).sort();
   const threshold = sample[Math.floor(sampled * (1 - (2 * count) / n)) - 1] as number;
+  const largest = new Float64Array(4 * count);
   let kept = 0;
-  for (let i = 0; i < n; i++) if ((values[i] as number) >= threshold) kept++;
-  if (kept < count) return null;
-  const largest = new Float64Array(kept);
-  let next = 0;
   for (let i = 0; i < n; i++) {
     const value = values[i] as number;
-    if (value >= threshold) largest[next++] = value;
+    if (value < threshold) continue;
+    if (kept === largest.length) return null;
+    largest[kept++] = value;
   }
-  return largest;
+  return kept < count ? null : largest.subarray(0, kept);
 }

@@ -1,7 +1,6 @@
 import type { Log, SensorRole } from "../read/log.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
-import { sumFrameTimes } from "./frame-rate.ts";
 import { flagFewFrames, framesNeeded } from "./frames-needed.ts";
 import { lowOfTail, tailOfFrames } from "./lows.ts";
 import { findPaceFacts } from "./pace-facts.ts";
@@ -23,9 +22,8 @@ export interface SummariseSettings {
  */
 export function summarisePass(log: Log, key: PassKey, settings: SummariseSettings): PassSummary {
   const trimmed = trimFrames(log, settings.trim);
-  const { frameTimesMs, fromS, toS } = trimmed;
+  const { frameTimesMs, sumMs, fromS, toS } = trimmed;
   const frames = frameTimesMs.length;
-  const sumMs = sumFrameTimes(frameTimesMs);
   const tail = tailOfFrames(frameTimesMs, sumMs);
   const lowsBy = (definition: LowsDefinition): Lows => ({
     low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfTail(tail, 0.01, definition),

@@ -10,6 +10,7 @@ export interface TrimWindow {
 
 export interface TrimmedFrames {
   readonly frameTimesMs: Float64Array;
+  readonly sumMs: number;
   /** End of each frame on the frames' own time; null where they follow one another from `fromS` without a gap. */
   readonly endsS: Float64Array | null;
   /** Where the window starts and ends on the frames' own time, seconds from the start of the first frame. */
@@ -24,8 +25,14 @@ export interface TrimmedFrames {
 export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   const all = log.frameTimesMs;
   if (window === null || (window.skipS === 0 && window.keepS === null)) {
-    const toS = log.frameEndsS?.at(-1) ?? sumFrameTimes(all) / 1000;
-    return { frameTimesMs: all, endsS: log.frameEndsS, fromS: 0, toS };
+    const sumMs = sumFrameTimes(all);
+    return {
+      frameTimesMs: all,
+      sumMs,
+      endsS: log.frameEndsS,
+      fromS: 0,
+      toS: log.frameEndsS?.at(-1) ?? sumMs / 1000,
+    };
   }
   const ends = frameEndsS(log);
   const last = ends.length === 0 ? 0 : (ends[ends.length - 1] as number);
@@ -39,8 +46,10 @@ export function trimFrames(log: Log, window: TrimWindow | null): TrimmedFrames {
   }
   let end = first;
   while (end < all.length && (ends[end] as number) <= toS + slackS) end++;
+  const frameTimesMs = all.subarray(first, end);
   return {
-    frameTimesMs: all.subarray(first, end),
+    frameTimesMs,
+    sumMs: sumFrameTimes(frameTimesMs),
     endsS: ends.subarray(first, end),
     fromS,
     toS: Math.min(toS, last),

@@ -1,4 +1,4 @@
-import { medianOf } from "./head-columns.ts";
+import { takeMedian } from "./head-columns.ts";
 
 /** How well a column of durations fits the steps of a clock. */
 export interface Agreement {
@@ -74,9 +74,9 @@ function compareAtLag(
   if (comparable === 0) return null;
   const spanRatio = stepSum / lengthSum;
   if (!(spanRatio > 0) || !Number.isFinite(spanRatio)) return null;
-  const { ratio, isUnit } = nearestUnit(medianOf(ratios.subarray(0, comparable)), spanRatio);
+  const { ratio, isUnit } = nearestUnit(takeMedian(ratios.subarray(0, comparable)), spanRatio);
 
-  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * medianOf(known.subarray(0, pairs));
+  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * takeMedian(known.subarray(0, pairs));
   // A coarse clock says nothing about one frame, but all the more about many.
   const rowsTogether = Math.max(1, Math.ceil((4 * clockPrecision) / usualStep));
   let compared = 0;
@@ -85,8 +85,8 @@ function compareAtLag(
     let step = 0;
     let length = 0;
     for (let i = from; i < from + rowsTogether; i++) {
-      step += steps[i] ?? Number.NaN;
-      length += (lengths[i] ?? Number.NaN) * ratio;
+      step += steps[i] as number;
+      length += (lengths[i] as number) * ratio;
     }
     if (Number.isNaN(step + length)) continue;
     compared++;

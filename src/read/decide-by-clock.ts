@@ -3,7 +3,7 @@ import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { compareWithClock } from "./compare-with-clock.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel } from "./find-column.ts";
-import { type HeadColumn, medianOf } from "./head-columns.ts";
+import { type HeadColumn, takeMedian } from "./head-columns.ts";
 import type { Standard } from "./recognition.ts";
 import { unitSeconds } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -194,5 +194,5 @@ function medianStepOf({ clock }: HeadColumn): number {
     const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
     if (step > 0) steps.push(step);
   }
-  return medianOf(Float64Array.from(steps));
+  return takeMedian(Float64Array.from(steps));
 }

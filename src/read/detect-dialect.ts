@@ -75,11 +75,12 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
   let best: Delimiter | null = null;
   let bestScore = 0;
   for (const delimiter of delimiters) {
+    // One column of nothing but numbers is the best that one column could be.
+    const isBeaten = (width: number): boolean => width === 1 && bestScore >= scoreOf(1, 1, width);
+    if (isBeaten(1) && !sample.some((line) => line.includes(delimiter))) continue;
     const rows = splitRows(sample, 1, delimiter);
     const width = usualWidth(rows);
-    if (width === 0 || width > maxWidth) continue;
-    // One column of nothing but numbers is the best that this delimiter could still give.
-    if (width === 1 && bestScore >= scoreOf(1, 1, width)) continue;
+    if (width === 0 || width > maxWidth || isBeaten(width)) continue;
     let regular = 0;
     let filled = 0;
     let good = 0;
@@ -161,19 +162,27 @@ export function isMissing(cell: string): boolean {
 }
 
 function numericColumns(rows: readonly Row[], width: number): boolean[] {
-  const numbers = new Array<number>(width).fill(0);
-  const filled = new Array<number>(width).fill(0);
-  for (const { cells } of rows) {
-    if (cells?.length !== width) continue;
-    for (let i = 0; i < width; i++) {
-      const cell = cells[i] ?? "";
-      if (cell === "" || isMissing(cell)) continue;
-      filled[i] = (filled[i] ?? 0) + 1;
-      if (isNumberLike(cell)) numbers[i] = (numbers[i] ?? 0) + 1;
+  const even = rows.filter(({ cells }) => cells?.length === width);
+  return Array.from({ length: width }, (_, i) => {
+    let numbers = 0;
+    let filled = 0;
+    let last = "";
+    let isLastNumber = false;
+    for (const { cells } of even) {
+      const cell = cells?.[i] ?? "";
+      if (cell === "") continue;
+      // Many a column prints what it printed in the row before.
+      if (cell !== last) {
+        last = cell;
+        isLastNumber = isNumberLike(cell);
+      }
+      if (isMissing(cell)) continue;
+      filled++;
+      if (isLastNumber) numbers++;
     }
-  }
-  // Half is enough: in a log of three frames the header and its units are as many lines as the values.
-  return numbers.map((count, i) => count > 0 && count >= 0.5 * ((filled[i] ?? 0) - 2));
+    // Half is enough: in a log of three frames the header and its units are as many lines as the values.
+    return numbers > 0 && numbers >= 0.5 * (filled - 2);
+  });
 }
 
 function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolean[]): boolean {
@@ -343,10 +352,14 @@ function chooseDecimalSign(
   rows: readonly Row[],
   delimiter: Delimiter,
 ): Pick<Dialect, "decimalSign" | "isSignInDoubt"> {
+  const sample = rows.slice(0, 400);
+  // Without a comma in any cell there is no doubt.
+  const mayHoldCommas = ({ text }: Row): boolean => text.includes(delimiter === "," ? '"' : ",");
+  if (!sample.some(mayHoldCommas)) return { decimalSign: ".", isSignInDoubt: false };
   let commas = 0;
   let points = 0;
   let either = 0;
-  for (const { cells, text } of rows.slice(0, 400)) {
+  for (const { cells, text } of sample) {
     for (const cell of cells ?? []) {
       if (!Number.isNaN(readPlainDigits(cell))) {
         if (cell.includes(".")) points++;

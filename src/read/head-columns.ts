@@ -67,47 +67,40 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   let filled = 0;
   let numbers = 0;
   let moments = 0;
-  const texts = new Map<string, number>();
-  const suffixes = new Map<string, number>();
-  const decimals = new Tally();
+  const texts = new Tally<string>(maxTexts);
+  const units = new Tally<string>();
+  const decimals = new Tally<number>();
   const values = new Float64Array(rows.length).fill(Number.NaN);
-  rows.forEach((row, r) => {
-    const cell = row.cells?.[index];
-    if (cell === undefined || cell === "") return;
-    if (texts.size < maxTexts) texts.set(cell, (texts.get(cell) ?? 0) + 1);
-    if (isMissing(cell)) return;
+  let last = "";
+  let longest = 0;
+  let reading = missingCell;
+  for (let r = 0; r < rows.length; r++) {
+    const cell = rows[r]?.cells?.[index];
+    if (cell === undefined || cell === "") continue;
+    // Many a column prints what it printed in the row before.
+    if (cell !== last) {
+      last = cell;
+      longest = Math.max(longest, cell.length);
+      reading = readHeadCell(cell, decimalSign);
+    }
+    texts.add(cell);
+    if (reading.kind === "missing") continue;
     filled++;
-    const plain = readPlainDigits(cell);
-    if (!Number.isNaN(plain)) {
+    if (reading.kind === "text") continue;
+    if (reading.kind === "moment") moments++;
+    else {
       numbers++;
-      values[r] = plain;
-      decimals.add(decimalsOf(cell, decimalSign));
-      return;
+      values[r] = reading.value;
+      if (reading.unit !== "") units.add(reading.unit);
     }
-    const value = readNumber(cell, decimalSign);
-    if (Number.isFinite(value)) {
-      numbers++;
-      values[r] = value;
-      const suffix = readCellUnit(cell);
-      if (suffix !== "") suffixes.set(suffix, (suffixes.get(suffix) ?? 0) + 1);
-      decimals.add(decimalsOf(cell, decimalSign) - exponentOf(cell));
-    } else {
-      const moment = readMoment(cell);
-      if (moment === null) return;
-      moments++;
-      decimals.add(moment.decimals);
-    }
-  });
+    decimals.add(reading.decimals);
+  }
   const kind =
     filled === 0 ? "empty" : moments > filled / 2 ? "moment" : numbers > filled / 2 ? "number" : "text";
   const words = nameWords([name ?? "", dialect.units?.[index] ?? ""].join(" "));
-  const suffix = [...suffixes].find(([, count]) => count > numbers / 2)?.[0] ?? "";
-  const suffixWords = nameWords(suffix);
-  const reader = new ClockReader(kind === "moment", decimalSign);
-  const clock = new Float64Array(rows.length).fill(Number.NaN);
-  if (kind === "number" || kind === "moment") {
-    for (const [r, row] of rows.entries()) clock[r] = reader.read(row.cells?.[index] ?? "", values[r]);
-  }
+  const unit = [...units.counts()].find(([, count]) => count > numbers / 2)?.[0] ?? "";
+  const unitWords = nameWords(unit);
+  const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind, values, longest });
   const counts = decimals.counts();
   const most = Math.max(0, ...[...counts].map(([digits]) => digits));
   return {
@@ -118,24 +111,74 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     kind,
     values,
     clock,
-    clockBase: reader.base ?? 0,
-    dated: kind === "moment" && reader.dated,
+    clockBase,
+    dated,
     precision: 10 ** -most,
-    timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(suffixWords) ?? timeUnitOfWords(words)),
-    otherUnit: quantityUnitOfWords(suffixWords) ?? quantityUnitOfWords(words),
-    texts,
+    timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words)),
+    otherUnit: quantityUnitOfWords(unitWords) ?? quantityUnitOfWords(words),
+    texts: texts.counts(),
     fewestDecimals: fewestDecimalsOf(counts),
     shape: shapeOf(kind === "moment" ? clock : values),
   };
 }
 
-/** Counts numbers that mostly repeat the one before. */
-class Tally {
-  private readonly before = new Map<number, number>();
-  private last = Number.NaN;
+/** The column's cells as readings of a clock, whether it is one or not. */
+function readAsClock(
+  { decimalSign }: Dialect,
+  rows: readonly Row[],
+  index: number,
+  { kind, values, longest }: Pick<HeadColumn, "kind" | "values"> & { readonly longest: number },
+): Pick<HeadColumn, "clock" | "clockBase" | "dated"> {
+  const reader = new ClockReader(kind === "moment", decimalSign);
+  if (kind === "number" && !reader.needsCells(longest, values)) return { clock: values, clockBase: 0, dated: false };
+  const clock = new Float64Array(rows.length).fill(Number.NaN);
+  if (kind === "number" || kind === "moment") {
+    for (const [r, row] of rows.entries()) clock[r] = reader.read(row.cells?.[index] ?? "", values[r]);
+  }
+  return { clock, clockBase: reader.base ?? 0, dated: kind === "moment" && reader.dated };
+}
+
+/** What one cell of the head is. */
+interface CellReading {
+  readonly kind: "missing" | "text" | "number" | "moment";
+  /** NaN where there is no number. */
+  readonly value: number;
+  readonly decimals: number;
+  /** Printed behind the number, "" for none. */
+  readonly unit: string;
+}
+
+const missingCell: CellReading = { kind: "missing", value: Number.NaN, decimals: 0, unit: "" };
+const textCell: CellReading = { ...missingCell, kind: "text" };
+
+function readHeadCell(cell: string, decimalSign: TextReading["decimalSign"]): CellReading {
+  const plain = readPlainDigits(cell);
+  if (!Number.isNaN(plain)) {
+    const point = cell.indexOf(".");
+    return { kind: "number", value: plain, decimals: point < 0 ? 0 : cell.length - 1 - point, unit: "" };
+  }
+  if (isMissing(cell)) return missingCell;
+  const value = readNumber(cell, decimalSign);
+  if (Number.isFinite(value)) {
+    const decimals = decimalsOf(cell, decimalSign) - exponentOf(cell);
+    return { kind: "number", value, decimals, unit: readCellUnit(cell) };
+  }
+  const moment = readMoment(cell);
+  return moment === null ? textCell : { ...missingCell, kind: "moment", decimals: moment.decimals };
+}
+
+/** Counts values that mostly repeat the one before; with `most` different ones it stops. */
+class Tally<Value> {
+  private readonly before = new Map<Value, number>();
+  private readonly most: number;
+  private last: Value | null = null;
   private run = 0;
 
-  add(value: number): void {
+  constructor(most = Number.POSITIVE_INFINITY) {
+    this.most = most;
+  }
+
+  add(value: Value): void {
     if (value !== this.last) {
       this.counts();
       this.last = value;
@@ -144,10 +187,11 @@ class Tally {
   }
 
   /** In the order of their first appearance. */
-  counts(): ReadonlyMap<number, number> {
-    if (this.run > 0) this.before.set(this.last, (this.before.get(this.last) ?? 0) + this.run);
+  counts(): ReadonlyMap<Value, number> {
+    const { before, last, run } = this;
     this.run = 0;
-    return this.before;
+    if (last !== null && run > 0 && before.size < this.most) before.set(last, (before.get(last) ?? 0) + run);
+    return before;
   }
 }
 
@@ -208,22 +252,21 @@ function shapeOf(values: Float64Array): Shape {
   const share = (some: number): number => (count < 2 ? 0 : some / (count - 1));
   return {
     count,
-    median: medianOf(known.subarray(0, count)),
+    median: takeMedian(known.subarray(0, count)),
     min: count === 0 ? Number.NaN : min,
     max: count === 0 ? Number.NaN : max,
     whole,
     risingShare: share(rising),
     fallingShare: share(falling),
     stepOneShare: share(stepsOfOne),
-    medianStep: medianOf(rises.subarray(0, rising)),
+    medianStep: takeMedian(rises.subarray(0, rising)),
   };
 }
 
-/** NaN for no values; none of them may be NaN. */
-export function medianOf(values: Float64Array): number {
-  const n = values.length;
+/** NaN for no values; none of them may be NaN. Their order is lost. */
+export function takeMedian(scratch: Float64Array): number {
+  const n = scratch.length;
   if (n === 0) return Number.NaN;
-  const scratch = values.slice();
   const middle = n >> 1;
   partitionAt(scratch, middle);
   const upper = scratch[middle] as number;

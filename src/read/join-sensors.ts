@@ -114,6 +114,7 @@ export class SensorCollector {
    */
   series(frameTimesMs: Float64Array, frameEndsS: Float64Array | null, from: number): SensorSeries[] {
     const n = frameTimesMs.length;
+    const startsS = this.readings.length === 0 ? new Float64Array(0) : frameStartsS(frameTimesMs, frameEndsS);
     return this.readings.flatMap(({ choice, frames, values }) => {
       const count = frames.length;
       frames.push(0);
@@ -123,21 +124,13 @@ export class SensorCollector {
       let first = 0;
       // The value from before the stretch still holds in its first frame.
       while (first + 1 < count && (atS[first + 1] ?? 0) <= from) first++;
-      let frame = 0;
-      let startS = 0;
-      const startOf = (index: number): number => {
-        for (; frame < index; frame++) {
-          startS = frameEndsS?.[frame] ?? startS + (frameTimesMs[frame] ?? 0) / 1000;
-        }
-        return startS;
-      };
       let stop = first;
       for (; stop < count && (atS[stop] ?? 0) - from < n; stop++) {
-        atS[stop] = startOf(Math.max(0, (atS[stop] ?? 0) - from));
+        atS[stop] = startsS[Math.max(0, (atS[stop] ?? 0) - from)] ?? 0;
       }
       if (stop === first) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
-      atS[stop] = startOf(n - 1);
+      atS[stop] = startsS[n - 1] ?? 0;
       kept[stop] = kept[stop - 1] ?? 0;
       return [
         {
@@ -150,6 +143,20 @@ export class SensorCollector {
       ];
     });
   }
+}
+
+/** When each frame began, seconds from the start of the first. */
+function frameStartsS(frameTimesMs: Float64Array, frameEndsS: Float64Array | null): Float64Array {
+  const startsS = new Float64Array(frameTimesMs.length);
+  if (frameEndsS !== null) startsS.set(frameEndsS.subarray(0, -1), 1);
+  else {
+    let startS = 0;
+    for (let i = 1; i < startsS.length; i++) {
+      startS += (frameTimesMs[i - 1] as number) / 1000;
+      startsS[i] = startS;
+    }
+  }
+  return startsS;
 }
 
 function unclearProblems(

@@ -2,7 +2,20 @@
  * Splits a column's name into lower-case words at case changes, underscores, blanks, brackets and signs.
  * "FrameTime(ms)" gives frame, time, ms; "GPU0 Clock" gives gpu, 0, clock; "µs" becomes us, "°C" c, "%" pct.
  */
-export function nameWords(name: string): string[] {
+export function nameWords(name: string): readonly string[] {
+  const before = known.get(name);
+  if (before !== undefined) return before;
+  const words = cutName(name);
+  if (known.size >= mostKnown) known.clear();
+  known.set(name, words);
+  return words;
+}
+
+/** The logs of a session have the same columns, and every log asks for each several times. */
+const known = new Map<string, readonly string[]>();
+const mostKnown = 1000;
+
+function cutName(name: string): string[] {
   const spelt = name
     // biome-ignore lint/suspicious/noControlCharactersInRegex: codes that colour a terminal are no words
     .replace(/\u001b\[[0-9;]*[A-Za-z]/g, " ")

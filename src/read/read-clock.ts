@@ -36,6 +36,16 @@ export class ClockReader {
   }
 
   /**
+   * Whether numbers must be read from their cells: else they are the readings themselves, from the base 0.
+   * @param longest characters of the longest cell
+   * @param values the numbers in the cells, NaN where there is none
+   */
+  needsCells(longest: number, values: Float64Array): boolean {
+    const first = values.find((value) => Number.isFinite(value)) ?? 0;
+    return this.moments || longest > longestAsDouble || Math.abs(first) >= 1e9;
+  }
+
+  /**
    * `base` as an integer of 64 bits, for those who read the cells themselves; null where it is none: before the first
    * reading, and for dates.
    */

@@ -6,7 +6,7 @@ import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
 import { requireFewLines } from "./log-limits.ts";
 import { readNumber } from "./read-number.ts";
-import { type PlainRows, RowScanner, type RowTaker } from "./scan-rows.ts";
+import { asBuffer, type PlainRows, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
 import { type Row, RowSplitter } from "./split-rows.ts";
 import type { StreamCounter } from "./stream-counter.ts";
@@ -46,10 +46,10 @@ export async function scanBody(
       let from = isFirst && text.byteOrderMark ? 3 : 0;
       isFirst = false;
       while (skip > 0) {
-        const lineFeed = chunk.indexOf(0x0a, from);
-        const turn = chunk.indexOf(0x0d, from);
+        const lineFeed = asBuffer(chunk).indexOf(0x0a, from);
+        const line = chunk.subarray(from, lineFeed < 0 ? chunk.length : lineFeed - 1);
         // A carriage return alone ends a line as well; then lines are not counted by their line feeds.
-        if (turn >= 0 && (lineFeed < 0 || turn < lineFeed - 1)) return false;
+        if (line.includes(0x0d)) return false;
         if (lineFeed < 0) break;
         from = lineFeed + 1;
         skip--;

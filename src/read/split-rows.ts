@@ -129,6 +129,9 @@ export class RowSplitter {
   }
 }
 
+/** What trimming takes off. */
+const blanks = /[\s\ufeff]/;
+
 /** Blank, or a comment. */
 export function isSkipped(line: string): boolean {
   return line.startsWith("#") || line.trim() === "";
@@ -136,6 +139,7 @@ export function isSkipped(line: string): boolean {
 
 function cutPlain(text: string, delimiter: Delimiter): string[] {
   const cells = text.split(delimiter);
+  if (!blanks.test(text) && delimiter !== "\t") return cells;
   for (let i = 0; i < cells.length; i++) cells[i] = (cells[i] ?? "").trim();
   return cells;
 }

@@ -52,7 +52,10 @@ export function timeFrames(
   if (known < 0) return unknown;
 
   // Frame times of the rows between two readings: the first row's lies before its reading, or the last row's after it.
-  const betweenS = sumSeconds(frameTimesMs, Math.max(0, known + 1 - lag), lastKnown + 1 - lag);
+  const outsideS =
+    sumSeconds(frameTimesMs, 0, Math.max(0, known + 1 - lag)) +
+    sumSeconds(frameTimesMs, lastKnown + 1 - lag, frameTimesMs.length);
+  const betweenS = sumS - outsideS;
   const spanS = (clockS[lastKnown] ?? 0) - (clockS[known] ?? 0);
   let beforeS = lag === 0 ? (frameTimesMs[known] ?? 0) / 1000 : 0;
   for (let i = 0; i < known; i++) beforeS += (frameTimesMs[i] ?? 0) / 1000;
@@ -75,7 +78,6 @@ export function timeFrames(
     frameEndsS[i] = endS;
   }
   // Whole frames on both sides: the one frame outside the two readings counts on both.
-  const outsideS = sumS - betweenS;
   const flag: LogFlag | null = isMissing
     ? { code: "time-missing", frameSumS: sumS, clockSpanS: spanS + outsideS }
     : null;
@@ -84,9 +86,9 @@ export function timeFrames(
 
 /** Of its own, so that it is compiled once for all logs. */
 function sumSeconds(frameTimesMs: Float64Array, from: number, to: number): number {
-  let sumS = 0;
-  for (let i = from; i < to; i++) sumS += (frameTimesMs[i] as number) / 1000;
-  return sumS;
+  let sumMs = 0;
+  for (let i = from; i < to; i++) sumMs += frameTimesMs[i] as number;
+  return sumMs / 1000;
 }
 
 /** Seconds since 1970 at the start of the first used frame, by the column that carries the date. */
