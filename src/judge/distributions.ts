@@ -49,6 +49,20 @@ export function studentTQuantile(p: number, df: number): number {
   if (!(p > 0 && p < 1)) throw new RangeError(`studentTQuantile needs p in (0, 1), got ${p}`);
   if (!(df > 0)) throw new RangeError(`studentTQuantile needs df above 0, got ${df}`);
   if (p === 0.5) return 0;
+  const key = `${p} ${df}`;
+  const before = quantiles.get(key);
+  if (before !== undefined) return before;
+  const quantile = findQuantile(p, df);
+  if (quantiles.size >= mostQuantiles) quantiles.clear();
+  quantiles.set(key, quantile);
+  return quantile;
+}
+
+/** Cells with as many passes and the same prior have the same degrees of freedom: most quantiles are asked for again. */
+const quantiles = new Map<string, number>();
+const mostQuantiles = 10_000;
+
+function findQuantile(p: number, df: number): number {
   const tail = Math.min(p, 1 - p);
   let t = approximateQuantile(tail, df);
   // Newton steps take the start to the last digits.
