@@ -31,7 +31,11 @@ export interface FoundLogs {
 
 /** Bytes of a file; errors surface where the bytes are consumed. */
 export function fileSource(file: string): ByteSource {
-  const sizeOf = (): number => statSync(file, { throwIfNoEntry: false })?.size ?? 0;
+  let size: number | null = null;
+  const sizeOf = (): number => {
+    size ??= statSync(file, { throwIfNoEntry: false })?.size ?? 0;
+    return size;
+  };
   return {
     file,
     get bytes() {

@@ -130,7 +130,8 @@ function readAsClock(
   { kind, values, longest }: Pick<HeadColumn, "kind" | "values"> & { readonly longest: number },
 ): Pick<HeadColumn, "clock" | "clockBase" | "dated"> {
   const reader = new ClockReader(kind === "moment", decimalSign);
-  if (kind === "number" && !reader.needsCells(longest, values)) return { clock: values, clockBase: 0, dated: false };
+  if (kind === "number" && !reader.needsCells(longest, values))
+    return { clock: values, clockBase: 0, dated: false };
   const clock = new Float64Array(rows.length).fill(Number.NaN);
   if (kind === "number" || kind === "moment") {
     for (const [r, row] of rows.entries()) clock[r] = reader.read(row.cells?.[index] ?? "", values[r]);

@@ -150,10 +150,10 @@ function frameStartsS(frameTimesMs: Float64Array, frameEndsS: Float64Array | nul
   const startsS = new Float64Array(frameTimesMs.length);
   if (frameEndsS !== null) startsS.set(frameEndsS.subarray(0, -1), 1);
   else {
-    let startS = 0;
+    let startMs = 0;
     for (let i = 1; i < startsS.length; i++) {
-      startS += (frameTimesMs[i - 1] as number) / 1000;
-      startsS[i] = startS;
+      startMs += frameTimesMs[i - 1] as number;
+      startsS[i] = startMs / 1000;
     }
   }
   return startsS;

@@ -18,6 +18,7 @@ interface Exports {
   setPlaces(
     tasks: number,
     blanks: number,
+    printed: number,
     fixed: number,
     fixedLength: number,
     most: number,
@@ -92,6 +93,7 @@ export class RowKernel {
     };
     const tasksAt = reserve(2 * (last + 1));
     const blanksAt = reserve(this.slots);
+    const printedAt = reserve(32 * this.slots);
     const fixedAt = reserve(lengthOfFixed);
     this.values = reserve(8 * this.slots * most);
     this.starts = reserve(4 * (most + 1));
@@ -105,6 +107,7 @@ export class RowKernel {
     if (fixed !== undefined) tasks[fixed.column] = compareFixed;
     const blanks = new Uint8Array(buffer, blanksAt, this.slots);
     for (const [slot, column] of needed.entries()) blanks[slot] = Number(optional?.has(column) ?? false);
+    this.bytes.fill(0, printedAt, fixedAt);
     this.bytes.set(fixed?.bytes ?? [], fixedAt);
     const delimiter = plan.delimiter.charCodeAt(0);
     const width = plan.isCounted ? plan.width : 0;
@@ -112,6 +115,7 @@ export class RowKernel {
     this.exports.setPlaces(
       tasksAt,
       blanksAt,
+      printedAt,
       fixedAt,
       lengthOfFixed,
       most,

@@ -55,6 +55,8 @@ let longestLine: usize = 0;
 let clockSlot: i32 = -1;
 /** For each place one byte: whether its cells may be blank. */
 let mayBeBlank: usize = 0;
+/** For each place the characters and the value of its last usual cell, as sixteen bytes and a double, 32 apart. */
+let printedAt: usize = 0;
 let fixedAt: usize = 0;
 let fixedLength: i32 = 0;
 /** Most rows of one scan, and where their values are written: one stretch of doubles per place. */
@@ -89,6 +91,7 @@ export function firstFree(): usize {
 export function setPlaces(
   taskTable: usize,
   blankTable: usize,
+  printed: usize,
   fixed: usize,
   lengthOfFixed: i32,
   most: i32,
@@ -98,6 +101,7 @@ export function setPlaces(
 ): void {
   tasks = taskTable;
   mayBeBlank = blankTable;
+  printedAt = printed;
   fixedAt = fixed;
   fixedLength = lengthOfFixed;
   capacity = most;
@@ -295,6 +299,13 @@ function readCell(from: usize, to: usize, slot: i32, row: i32): bool {
   const mask = v128.load(lastBytes + <usize>length);
   // The cell's characters are the last of these sixteen; what is before them becomes zeros.
   let digits = v128.and(i8x16.sub(v128.load(to - 16), i8x16.splat(zero)), mask);
+  const printed = digits;
+  // Many a column prints what it printed in the row before.
+  const before = printedAt + ((<usize>slot) << 5);
+  if (slot != clockSlot && !v128.any_true(v128.xor(digits, v128.load(before)))) {
+    put(load<f64>(before, 16), slot, row);
+    return true;
+  }
   const others = 0xffff ^ i8x16.bitmask(i8x16.le_u(digits, i8x16.splat(9)));
   let decimals = 0;
   if (others != 0) {
@@ -321,7 +332,10 @@ function readCell(from: usize, to: usize, slot: i32, row: i32): bool {
   // One division of exact operands is the nearest double (Clinger 1990, How to read floating point numbers accurately).
   let value = <f64>mantissa;
   if (decimals != 0) value /= powerOfTen(decimals);
-  put(slot == clockSlot ? value - <f64>clockBase : value, slot, row);
+  if (slot == clockSlot) value -= <f64>clockBase;
+  put(value, slot, row);
+  v128.store(before, printed);
+  store<f64>(before, value, 16);
   return true;
 }
 
