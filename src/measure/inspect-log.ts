@@ -1,5 +1,7 @@
 import type { ColumnReading, LogReading, RowAccount, TextReading } from "../read/log.ts";
-import { type SummariseSettings, summarisePass } from "./summarise-pass.ts";
+import { measureRates } from "./measure-rates.ts";
+import type { SummariseSettings } from "./summarise-pass.ts";
+import { trimFrames } from "./trim.ts";
 
 /** How one log was read and what it says by itself. */
 export interface Inspection {
@@ -25,15 +27,15 @@ export function inspectLog(file: string, reading: LogReading, settings: Summaris
   if (log === null) {
     return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null };
   }
-  const key = { game: "", config: "", pass: "", boot: null };
-  const { frames, seconds, avgFps, low1Fps, low01Fps } = summarisePass(log, key, settings);
+  const { frameTimesMs, sumMs } = trimFrames(log, settings.trim);
+  const { avgFps, lows } = measureRates(frameTimesMs, sumMs);
   return {
     format: "runjury.inspection/1",
     file,
     text,
     columns,
     rows: log.rows,
-    figures: { frames, seconds, avgFps, low1Fps, low01Fps },
+    figures: { frames: frameTimesMs.length, seconds: sumMs / 1000, avgFps, ...lows[settings.lows] },
   };
 }
 

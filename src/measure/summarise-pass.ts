@@ -1,10 +1,10 @@
 import type { Log, SensorRole } from "../read/log.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
-import { flagFewFrames, framesNeeded } from "./frames-needed.ts";
-import { lowOfTail, tailOfFrames } from "./lows.ts";
+import { flagFewFrames } from "./frames-needed.ts";
+import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
-import type { Lows, LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
+import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
 import { measureSteadiness } from "./steadiness.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
@@ -24,22 +24,12 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const trimmed = trimFrames(log, settings.trim);
   const { frameTimesMs, sumMs, fromS, toS } = trimmed;
   const frames = frameTimesMs.length;
-  const tail = tailOfFrames(frameTimesMs, sumMs);
-  const lowsBy = (definition: LowsDefinition): Lows => ({
-    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfTail(tail, 0.01, definition),
-    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfTail(tail, 0.001, definition),
-  });
-  const lows = {
-    percentile: lowsBy("percentile"),
-    "tail-average": lowsBy("tail-average"),
-    "time-weighted": lowsBy("time-weighted"),
-  };
+  const { avgFps, lows, tail } = measureRates(frameTimesMs, sumMs);
   const sensor = (role: SensorRole): number | null => {
     const series = log.sensors.find((candidate) => candidate.role === role);
     return series === undefined ? null : timeWeightedMean(series, fromS, toS);
   };
   const medians = blockMedians(frameTimesMs);
-  const avgFps = frames === 0 ? null : (1000 * frames) / sumMs;
   const cpuPowerW = sensor("cpu-power");
   const hasPower = avgFps !== null && cpuPowerW !== null && cpuPowerW > 0;
   return {

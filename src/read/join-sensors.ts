@@ -114,7 +114,6 @@ export class SensorCollector {
    */
   series(frameTimesMs: Float64Array, frameEndsS: Float64Array | null, from: number): SensorSeries[] {
     const n = frameTimesMs.length;
-    const startsS = this.readings.length === 0 ? new Float64Array(0) : frameStartsS(frameTimesMs, frameEndsS);
     return this.readings.flatMap(({ choice, frames, values }) => {
       const count = frames.length;
       frames.push(0);
@@ -124,13 +123,14 @@ export class SensorCollector {
       let first = 0;
       // The value from before the stretch still holds in its first frame.
       while (first + 1 < count && (atS[first + 1] ?? 0) <= from) first++;
+      const startOf = startsOf(frameTimesMs, frameEndsS);
       let stop = first;
       for (; stop < count && (atS[stop] ?? 0) - from < n; stop++) {
-        atS[stop] = startsS[Math.max(0, (atS[stop] ?? 0) - from)] ?? 0;
+        atS[stop] = startOf(Math.max(0, (atS[stop] ?? 0) - from));
       }
       if (stop === first) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
-      atS[stop] = startsS[n - 1] ?? 0;
+      atS[stop] = startOf(n - 1);
       kept[stop] = kept[stop - 1] ?? 0;
       return [
         {
@@ -145,18 +145,23 @@ export class SensorCollector {
   }
 }
 
-/** When each frame began, seconds from the start of the first. */
-function frameStartsS(frameTimesMs: Float64Array, frameEndsS: Float64Array | null): Float64Array {
-  const startsS = new Float64Array(frameTimesMs.length);
-  if (frameEndsS !== null) startsS.set(frameEndsS.subarray(0, -1), 1);
-  else {
-    let startMs = 0;
-    for (let i = 1; i < startsS.length; i++) {
-      startMs += frameTimesMs[i - 1] as number;
-      startsS[i] = startMs / 1000;
-    }
-  }
-  return startsS;
+/** When a frame began, seconds from the start of the first; to be asked for in the order of the frames. */
+function startsOf(frameTimesMs: Float64Array, frameEndsS: Float64Array | null): (frame: number) => number {
+  if (frameEndsS !== null) return (frame) => (frame === 0 ? 0 : (frameEndsS[frame - 1] as number));
+  let startMs = 0;
+  let next = 0;
+  return (frame) => {
+    startMs += sumFrom(frameTimesMs, next, frame);
+    next = frame;
+    return startMs / 1000;
+  };
+}
+
+/** Of its own, so that it is compiled once for all logs. */
+function sumFrom(frameTimesMs: Float64Array, from: number, to: number): number {
+  let sumMs = 0;
+  for (let i = from; i < to; i++) sumMs += frameTimesMs[i] as number;
+  return sumMs;
 }
 
 function unclearProblems(

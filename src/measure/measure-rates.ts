@@ -1,0 +1,36 @@
+import { framesNeeded } from "./frames-needed.ts";
+import { type FrameTail, lowOfTail, tailOfFrames } from "./lows.ts";
+import type { Lows, LowsDefinition } from "./pass-summary.ts";
+
+/** Frame rates of a pass, in frames per second, and what they were taken from. */
+export interface FrameRates {
+  /** null where there are no frames. */
+  readonly avgFps: number | null;
+  /** null where there are too few frames. */
+  readonly lows: Readonly<Record<LowsDefinition, Lows>>;
+  /** The slow end of the pass. */
+  readonly tail: FrameTail;
+}
+
+/**
+ * Average FPS and the lows under every definition.
+ * @param frameTimesMs milliseconds, in any order; read only
+ * @param sumMs their sum
+ */
+export function measureRates(frameTimesMs: Float64Array, sumMs: number): FrameRates {
+  const frames = frameTimesMs.length;
+  const tail = tailOfFrames(frameTimesMs, sumMs);
+  const lowsBy = (definition: LowsDefinition): Lows => ({
+    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfTail(tail, 0.01, definition),
+    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfTail(tail, 0.001, definition),
+  });
+  return {
+    avgFps: frames === 0 ? null : (1000 * frames) / sumMs,
+    lows: {
+      percentile: lowsBy("percentile"),
+      "tail-average": lowsBy("tail-average"),
+      "time-weighted": lowsBy("time-weighted"),
+    },
+    tail,
+  };
+}
