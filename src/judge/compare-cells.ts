@@ -44,6 +44,16 @@ export function tTest(
   };
 }
 
+function testDifference(
+  logDiff: number,
+  standardError: number,
+  df: number,
+  confidence: number | null,
+): { p: number; low: number | null; high: number | null } {
+  if (confidence !== null) return tTest(logDiff, standardError, df, confidence);
+  return { p: tTestP(logDiff / standardError, df), low: null, high: null };
+}
+
 /**
  * Compares two configs in one metric over all games. Each game keeps its own difference; its variance is Welch's,
  * drawn towards the typical variance of all games, because three passes say little about noise and many games
@@ -65,30 +75,24 @@ export function compareColumn(pairs: readonly CellPair[], confidence: number | n
     const u = flooredOf.get(pair) ?? null;
     const logDiff = config.mean - against.mean;
     const moderated = moderate(u, pair.nu, prior, dfTotal);
-    const base = { game, logDiff, pair: { ...pair, u }, priorDf: prior?.priorDf ?? 0 };
-    if (moderated === null) {
-      return {
-        ...base,
-        posteriorVariance: null,
-        standardError: null,
-        degreesOfFreedom: null,
-        statistic: null,
-        p: null,
-        low: null,
-        high: null,
-      };
-    }
-    const standardError = Math.sqrt(moderated.variance * pair.h);
-    const statistic = logDiff / standardError;
+    const standardError = moderated === null ? null : Math.sqrt(moderated.variance * pair.h);
+    const test =
+      moderated === null || standardError === null
+        ? null
+        : testDifference(logDiff, standardError, moderated.df, confidence);
+    // Written out: a session has thousands of these, and spreading objects costs more than the test.
     return {
-      ...base,
-      posteriorVariance: moderated.variance,
+      game,
+      logDiff,
+      pair: { u, nu: pair.nu, h: pair.h },
+      posteriorVariance: moderated?.variance ?? null,
+      priorDf: prior?.priorDf ?? 0,
       standardError,
-      degreesOfFreedom: moderated.df,
-      statistic,
-      ...(confidence === null
-        ? { p: tTestP(statistic, moderated.df), low: null, high: null }
-        : tTest(logDiff, standardError, moderated.df, confidence)),
+      degreesOfFreedom: moderated?.df ?? null,
+      statistic: standardError === null ? null : logDiff / standardError,
+      p: test?.p ?? null,
+      low: test?.low ?? null,
+      high: test?.high ?? null,
     };
   });
 }

@@ -75,9 +75,10 @@ function findQuantile(p: number, df: number): number {
   return p < 0.5 ? t : -t;
 }
 
-/** A quantile of the lower tail good to a few digits at least. */
+/** A quantile of the lower tail good to a few percent at least. */
 function approximateQuantile(tail: number, df: number): number {
-  if (df > 500) {
+  // Not far out an expansion is good enough for a start, and a fraction of the cost.
+  if (df > 500 || (df > 4 && tail > 0.001)) {
     // Abramowitz & Stegun 26.7.5
     const z = cephes.ndtri(tail);
     const s = z * z;

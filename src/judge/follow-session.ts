@@ -101,7 +101,6 @@ export function startFollowing(captures: readonly ReadCapture[], settings: Stand
     new Map(captures.map((capture) => [capture.file, capture])),
     settings,
     last?.config ?? null,
-    null,
   );
   return {
     state,
@@ -130,7 +129,7 @@ export function follow(state: FollowState, events: readonly FollowEvent[]): Foll
       for (const capture of event.captures ?? []) captures.set(capture.file, capture);
     }
   }
-  const next = stateOf(captures, settings, lastConfig, state.standing);
+  const next = stateOf(captures, settings, lastConfig);
   const before = byFile(state.standing);
   const now = byFile(next.standing);
   const told = events.flatMap((event): Happening[] => tellEvent(event, before, now, captures));
@@ -171,11 +170,10 @@ function stateOf(
   captures: ReadonlyMap<string, ReadCapture>,
   settings: StandingSettings,
   lastConfig: string | null,
-  before: Standing | null,
 ): FollowState {
   const first = firstOfEach(captures);
   const passes = [...first.values()].flatMap(({ summary }) => (summary === null ? [] : [summary]));
-  return { settings, captures, lastConfig, standing: findStanding(passes, settings, lastConfig, before) };
+  return { settings, captures, lastConfig, standing: findStanding(passes, settings, lastConfig) };
 }
 
 /** By name of the pass, the first file in the order of their names: the one that a judgement of the folder would take. */

@@ -2,6 +2,7 @@ import { mean, sampleVariance } from "simple-statistics";
 import { type Metric, metrics, type PassSummary } from "../measure/pass-summary.ts";
 import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
+import { groupBy } from "./group-by.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
 import { metricGroups } from "./label-metric.ts";
 import { cellKey, groupByCell, logOf, mapByCell } from "./mark-passes.ts";
@@ -45,19 +46,28 @@ export function judgeColumns(
   const confidence = hasIntervals ? settings.confidencePct / 100 : null;
   const cells = mapByCell(counted, (pass) => pass);
   const level = noiseLevel(counted);
-  const statistics = (game: string, config: string, metric: Metric): CellStatistics | null =>
-    cellStatistics(cells.get(cellKey({ game, config })) ?? [], metric, level);
+  const byConfig = new Map(
+    [...names.configs, settings.baseline].map((config) => [
+      config,
+      names.games.map((game) => cells.get(cellKey({ game, config })) ?? []),
+    ]),
+  );
+  /** In the order of games; null where a game has none. */
+  const statistics = (config: string, metric: Metric): (CellStatistics | null)[] =>
+    (byConfig.get(config) ?? []).map((cell) => cellStatistics(cell, metric, level));
 
   return metricGroups.flatMap((group) => {
     const drafts = metrics
       .filter((metric) => group.includes(metric))
-      .flatMap((metric) =>
-        names.configs
+      .flatMap((metric) => {
+        const ofBaseline = statistics(settings.baseline, metric);
+        return names.configs
           .filter((config) => config !== settings.baseline)
           .map((config) => {
-            const pairs = names.games.flatMap((game) => {
-              const own = statistics(game, config, metric);
-              const against = statistics(game, settings.baseline, metric);
+            const ofConfig = statistics(config, metric);
+            const pairs = names.games.flatMap((game, i) => {
+              const own = ofConfig[i] ?? null;
+              const against = ofBaseline[i] ?? null;
               return own === null || against === null ? [] : [{ game, config: own, against }];
             });
             const rows = compareColumn(pairs, confidence).map((comparison, i) => {
@@ -65,8 +75,8 @@ export function judgeColumns(
               return { comparison, config: pair.config, against: pair.against };
             });
             return { metric, config, rows };
-          }),
-      )
+          });
+      })
       .filter(({ rows }) => rows.length > 0);
     return controlGroup(drafts, settings);
   });
@@ -118,10 +128,13 @@ export function cellStatistics(
 ): CellStatistics | null {
   const logs = (own: typeof passes): number[] =>
     own.map((pass) => logOf(pass[metric])).filter((log) => log !== null);
-  const boots = [...new Set(passes.map(({ boot }) => boot))].map((boot) =>
-    logs(passes.filter((pass) => pass.boot === boot)),
-  );
-  const y = level === "pass" ? logs(passes) : boots.filter((own) => own.length > 0).map((own) => mean(own));
+  const y =
+    level === "pass"
+      ? logs(passes)
+      : [...groupBy(passes, ({ boot }) => boot ?? "").values()].flatMap((boot) => {
+          const own = logs(boot);
+          return own.length === 0 ? [] : [mean(own)];
+        });
   if (y.length === 0) return null;
   return { n: y.length, mean: mean(y), variance: y.length < 2 ? null : sampleVariance(y) };
 }

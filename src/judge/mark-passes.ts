@@ -57,9 +57,9 @@ export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSum
   return [...mapByCell(items, passOf).values()];
 }
 
-/** Identity of a cell; no name can hold the separator. */
+/** Identity of a cell, whatever characters its names have. */
 export function cellKey({ game, config }: Pick<PassSummary, "game" | "config">): string {
-  return JSON.stringify([game, config]);
+  return `${game.length} ${game}${config}`;
 }
 
 /** How people read a pass: the same names that `set-aside` in a session file uses. */

@@ -118,10 +118,14 @@ function typicalVariance(
   setAside: readonly boolean[][],
   capped: readonly boolean[],
 ): number | null {
+  // Most cells have as many passes as others.
+  const medians = new Map<number, number>();
   const scaled = cells.flatMap((cell, i) => {
     const kept = cell.filter(({ index }) => !setAside[i]?.[index]).map(({ y }) => y);
     if (kept.length < 2) return [];
-    const variance = Math.max(sampleVariance(kept), varianceFloor) / medianOfF(kept.length - 1, beliefDf);
+    const expected = medians.get(kept.length) ?? medianOfF(kept.length - 1, beliefDf);
+    medians.set(kept.length, expected);
+    const variance = Math.max(sampleVariance(kept), varianceFloor) / expected;
     return [{ variance, isCapped: capped[i] === true }];
   });
   const free = scaled.filter(({ isCapped }) => !isCapped);

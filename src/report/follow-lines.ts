@@ -65,8 +65,7 @@ function linesOf(happening: Happening, paint: Paint): string[] {
 }
 
 const stopText = {
-  narrow: "the interval is narrow enough",
-  plain: "plain whatever the number of looks",
+  narrow: "with as many passes as a narrow interval takes",
   "most-passes": "as many passes as allowed",
   "out-of-reach": "more passes than are allowed would not settle it",
   none: "no more passes are asked for",
@@ -135,8 +134,8 @@ export function nextText({ game, config, number, because, widest }: NextPass): s
   );
 }
 
-/** "about 14 passes, 1 h 20 min". */
+/** "about 14 passes until the intervals are narrow, 1 h 20 min". */
 export function leftText(passesLeft: number, minutesLeft: number | null): string {
-  const passes = `about ${formatCount(passesLeft)} ${passesLeft === 1 ? "pass" : "passes"}`;
+  const passes = `about ${formatCount(passesLeft)} ${passesLeft === 1 ? "pass" : "passes"} until the intervals are narrow`;
   return minutesLeft === null ? passes : `${passes}, ${formatMinutes(minutesLeft)}`;
 }

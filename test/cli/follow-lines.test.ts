@@ -92,12 +92,12 @@ describe("following without a terminal", () => {
     expect(follow.lines).toEqual([
       "following: no captures yet",
       "saltworks/stock/pass-1: good: average FPS 149, 1% low 124",
-      "next: saltworks/stock, pass 2 (too few there to tell anything); left: about 2 passes",
+      "next: saltworks/stock, pass 2 (too few there to tell anything); left: about 2 passes until the intervals are narrow",
       "ended: 1 capture",
       "",
       "0 of 1 cell complete",
       "Next: saltworks/stock, pass 2 (too few there to tell anything)",
-      "Left: about 2 passes",
+      "Left: about 2 passes until the intervals are narrow",
       "game       stock",
       "saltworks  1 of 3",
     ]);

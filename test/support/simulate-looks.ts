@@ -1,4 +1,5 @@
 import {
+  comparisonKey,
   findStanding,
   type StandingComparison,
   type StandingSettings,
@@ -6,81 +7,92 @@ import {
 import { defaultStopRule } from "../../src/judge/stop-rule.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import type { SeededRandom } from "./seeded-random.ts";
-import { configs, type Scenario, simulateSession } from "./simulate-session.ts";
+import { configs, type Scenario, simulateCells, simulateSession } from "./simulate-session.ts";
 
 /** What one session showed to somebody who looked at it after every pass. */
 export interface LookedAt {
-  /** Each comparison as it was when its verdict first stood. */
-  readonly settled: readonly StandingComparison[];
-  /** Comparisons of which a verdict that stood was ever a difference. */
-  readonly everCalled: number;
-  /** Each comparison as it was when a verdict first appeared, for those who stop at that. */
-  readonly hasty: readonly StandingComparison[];
-  /** Each comparison of as many passes as it took here, captured without a look, the same number in every cell. */
-  readonly unseen: readonly StandingComparison[];
+  /** Keys of comparisons of which a verdict that stood was a difference at any look. */
+  readonly everCalled: ReadonlySet<string>;
+  /** Keys of comparisons of which the first verdict to appear was a difference, for those who stop at that. */
+  readonly hastyCalled: ReadonlySet<string>;
   /** Each comparison at the end. */
-  readonly last: readonly StandingComparison[];
+  readonly end: readonly StandingComparison[];
+  /** The same of other passes, as many of each cell, captured without a look; several times, since it costs little. */
+  readonly unseen: readonly (readonly StandingComparison[])[];
   readonly passes: number;
+  readonly cells: number;
 }
+
+const settings: StandingSettings = {
+  baseline: configs[0],
+  lows: "percentile",
+  mattersPct: 3,
+  confidencePct: 95,
+  falseAlarmControl: "columns",
+  keepAll: false,
+  setAside: [],
+  games: [],
+  configs,
+  metrics: ["avgFps", "low1Fps"],
+  rule: defaultStopRule,
+  costs: { passMinutes: null, switchMinutes: 0 },
+};
+
+const unseenTimes = 4;
 
 /** Passes of a cell that are there to be captured: some are set aside and asked for again. */
 const supply = 3 * defaultStopRule.mostPasses;
 
-/** Captures the pass that is asked for and looks at everything, again and again until nothing is asked for any more. */
+/**
+ * Captures the pass that is asked for and looks at everything, again and again until nothing is asked for any more. What
+ * it is held against has the same noise and as many passes of each cell, none of which anybody looked at before.
+ */
 export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: SeededRandom): LookedAt {
-  const { passes: all } = simulateSession({ ...scenario, passes: supply }, random);
-  const waiting = new Map<string, PassSummary[]>();
-  for (const pass of all) {
-    const key = cellOf(pass);
-    waiting.set(key, [...(waiting.get(key) ?? []), pass]);
-  }
-  const settings: StandingSettings = {
-    baseline: configs[0],
-    lows: "percentile",
-    mattersPct: 3,
-    confidencePct: 95,
-    falseAlarmControl: "columns",
-    keepAll: false,
-    setAside: [],
-    games: [...new Set(all.map(({ game }) => game))],
-    configs,
-    metrics: ["avgFps", "low1Fps"],
-    rule: defaultStopRule,
-    costs: { passMinutes: 2, switchMinutes: 0 },
-  };
+  const cells = [...simulateCells(scenario, random)];
+  const games = [...new Set(cells.map(({ game }) => game))];
+  const waiting = new Map(cells.map((cell) => [keyOf(cell), cell.capture(supply)]));
+  const taken = new Map<string, number>();
   const passes: PassSummary[] = [];
-  const settled = new Map<string, StandingComparison>();
-  const called = new Set<string>();
-  const hasty = new Map<string, StandingComparison>();
-  let standing = findStanding(passes, settings, null, null);
+  const everCalled = new Set<string>();
+  const verdicts = new Map<string, boolean>();
+  const look = (captured: readonly PassSummary[], lastConfig: string | null) =>
+    findStanding(captured, { ...settings, games }, lastConfig);
+  let standing = look(passes, null);
   while (standing.next !== null) {
-    const pass = waiting.get(cellOf(standing.next))?.shift();
+    const key = keyOf(standing.next);
+    const number = taken.get(key) ?? 0;
+    const pass = waiting.get(key)?.[number];
     if (pass === undefined) throw new Error("a cell asks for ever more passes");
+    taken.set(key, number + 1);
     passes.push(pass);
-    standing = findStanding(passes, settings, pass.config, standing);
+    standing = look(passes, pass.config);
     for (const comparison of standing.comparisons) {
-      const key = JSON.stringify([comparison.game, comparison.config, comparison.metric]);
-      if (comparison.isSettled && !settled.has(key)) settled.set(key, comparison);
-      if (comparison.isSettled && isCalled(comparison)) called.add(key);
-      if (comparison.verdict !== "unclear" && !hasty.has(key)) hasty.set(key, comparison);
+      const name = comparisonKey(comparison);
+      if (comparison.isSettled && isCalled(comparison)) everCalled.add(name);
+      if (comparison.verdict !== "unclear" && !verdicts.has(name)) verdicts.set(name, isCalled(comparison));
     }
   }
-  const perCell = Math.round(passes.length / standing.cells.length);
-  const fixed = all.filter(({ pass }) => Number(pass.slice("pass-".length)) < perCell);
+  const captureOthers = (): PassSummary[] =>
+    cells.flatMap((cell) => cell.capture(taken.get(keyOf(cell)) ?? 0));
   return {
-    unseen: findStanding(fixed, settings, null, null).comparisons,
-    settled: [...settled.values()],
-    everCalled: called.size,
-    hasty: [...hasty.values()],
-    last: standing.comparisons,
+    everCalled,
+    hastyCalled: new Set([...verdicts].flatMap(([name, isFirstCalled]) => (isFirstCalled ? [name] : []))),
+    end: standing.comparisons,
+    unseen: Array.from({ length: unseenTimes }, () => look(captureOthers(), null).comparisons),
     passes: passes.length,
+    cells: cells.length,
   };
+}
+
+/** A session of so many passes of each cell, looked at once. */
+export function lookOnce(scenario: Scenario, random: SeededRandom): readonly StandingComparison[] {
+  return findStanding(simulateSession(scenario, random).passes, settings, null).comparisons;
 }
 
 export function isCalled({ verdict }: Pick<StandingComparison, "verdict">): boolean {
   return verdict === "higher" || verdict === "lower";
 }
 
-function cellOf({ game, config }: { game: string; config: string }): string {
+function keyOf({ game, config }: { game: string; config: string }): string {
   return `${game}/${config}`;
 }

@@ -28,34 +28,64 @@ export interface Scenario {
 
 export const configs = ["baseline", "first", "second"] as const;
 
-/** One evening of invented passes: 3 configs, the baseline first. `spoiled` names the passes that were slowed. */
+/** One game under one config, from which passes can be captured without end. */
+export interface SimulatedCell {
+  readonly game: string;
+  readonly config: string;
+  /** The next so many passes, named by their numbers from 0 each time; `spoiled` takes the names of those slowed. */
+  readonly capture: (passes: number, spoiled?: Set<string>) => PassSummary[];
+}
+
+/** A cell whose noise is drawn once: every capture has the same. */
+function simulateCell(
+  game: number,
+  config: string,
+  scenario: Omit<Scenario, "passes">,
+  random: SeededRandom,
+): SimulatedCell {
+  const { sdFactor = usualSdFactor, spoiledShare = 0 } = scenario;
+  const sd = simulatedMetrics.map((metric) => typicalSd[metric] * sdFactor ** random.normal());
+  const place = { game: `game-${game}`, config };
+  const capture = (pass: string, spoiled?: Set<string>): PassSummary => {
+    const isSpoiled = random.uniform() < spoiledShare;
+    if (isSpoiled) spoiled?.add(`${place.game}/${config}/${pass}`);
+    const slower = isSpoiled
+      ? { avgFps: between(random, 0.85, 0.97), lows: between(random, 0.6, 0.9) }
+      : { avgFps: 1, lows: 1 };
+    const values = simulatedMetrics.map((metric, m) => {
+      const truth = config === "baseline" ? 0 : (scenario.truth?.({ game, config, metric }) ?? 0);
+      const noise = sd[m]! * random.normal();
+      const loss = metric === "avgFps" ? slower.avgFps : slower.lows;
+      return [metric, level[metric] * Math.exp(truth + noise) * loss] as const;
+    });
+    return makePass({ ...place, pass }, Object.fromEntries(values));
+  };
+  return {
+    ...place,
+    capture: (passes, spoiled) =>
+      Array.from({ length: passes }, (_, pass) => capture(`pass-${pass}`, spoiled)),
+  };
+}
+
+/** The cells of one invented evening: 3 configs, the baseline first. */
+export function* simulateCells(
+  scenario: Omit<Scenario, "passes">,
+  random: SeededRandom,
+): Generator<SimulatedCell> {
+  for (let game = 0; game < scenario.games; game++) {
+    for (const config of configs) yield simulateCell(game, config, scenario, random);
+  }
+}
+
+/** Passes of all cells, as many of each. `spoiled` names the passes that were slowed. */
 export function simulateSession(
   scenario: Scenario,
   random: SeededRandom,
 ): { passes: PassSummary[]; spoiled: Set<string> } {
-  const { sdFactor = usualSdFactor } = scenario;
-  const passes: PassSummary[] = [];
   const spoiled = new Set<string>();
-  for (let game = 0; game < scenario.games; game++) {
-    for (const config of configs) {
-      const sd = simulatedMetrics.map((metric) => typicalSd[metric] * sdFactor ** random.normal());
-      for (let pass = 0; pass < scenario.passes; pass++) {
-        const isSpoiled = random.uniform() < (scenario.spoiledShare ?? 0);
-        const slower = isSpoiled
-          ? { avgFps: between(random, 0.85, 0.97), lows: between(random, 0.6, 0.9) }
-          : { avgFps: 1, lows: 1 };
-        const values = simulatedMetrics.map((metric, m) => {
-          const truth = config === "baseline" ? 0 : (scenario.truth?.({ game, config, metric }) ?? 0);
-          const noise = sd[m]! * random.normal();
-          const loss = metric === "avgFps" ? slower.avgFps : slower.lows;
-          return [metric, level[metric] * Math.exp(truth + noise) * loss] as const;
-        });
-        const place = { game: `game-${game}`, config, pass: `pass-${pass}` };
-        if (isSpoiled) spoiled.add(`${place.game}/${place.config}/${place.pass}`);
-        passes.push(makePass(place, Object.fromEntries(values)));
-      }
-    }
-  }
+  const passes: PassSummary[] = [];
+  // A cell is drawn after the passes of the one before.
+  for (const cell of simulateCells(scenario, random)) passes.push(...cell.capture(scenario.passes, spoiled));
   return { passes, spoiled };
 }
 

@@ -4,6 +4,7 @@ import { fewestCells } from "../../judge/order-effects.ts";
 import { varianceFloor } from "../../judge/pair-variance.ts";
 import { mostPasses, plannedPower } from "../../judge/plan-passes.ts";
 import { beliefDf, screenLevel } from "../../judge/screen-passes.ts";
+import { defaultStopRule } from "../../judge/stop-rule.ts";
 import { priorBeliefDf, priorWeightGames } from "../../judge/variance-prior.ts";
 import { logMargin } from "../../judge/verdict.ts";
 import { framesNeeded } from "../../measure/frames-needed.ts";
@@ -96,7 +97,7 @@ export function methodPage(): Block[] {
     ),
     heading("Looking while you capture"),
     paragraph(
-      "Whoever looks after every pass and stops as soon as a verdict appears finds differences that are not there (Armitage, McPherson & Rowe 1969). `runjury follow` therefore stops by the width of the intervals, whatever they say (fixed-width intervals: Chow & Robbins 1965), or where a difference is plain beyond a far stricter limit (Haybittle 1971).",
+      `Whoever looks after every pass and stops as soon as a verdict appears finds differences that are not there (Armitage, McPherson & Rowe 1969); even who stops at the first interval that is narrow enough finds some, since that is where passes happen to agree (Starr 1966). \`runjury follow\` therefore has two stages (Stein 1945). The first ${defaultStopRule.leastPasses} passes of each cell show its noise, and from that noise alone follows how many passes make the intervals narrow, ${defaultStopRule.mostPasses} at most (\`--least-passes\`, \`--most-passes\`). What comes later changes nothing about that, so that it does not matter how often anybody looks. Simulated, looks after every pass add no false alarms beyond chance (\`npm run simulate:looks\`).`,
     ),
     heading("Claims of a script"),
     paragraph(
@@ -124,9 +125,7 @@ const sources = [
   "Benjamini & Bogomolov 2014, JRSS B 76:297, doi 10.1111/rssb.12028",
   "Benjamini & Hochberg 1995, JRSS B 57:289, doi 10.1111/j.2517-6161.1995.tb02031.x",
   "Berger 1982, Technometrics 24:295",
-  "Chow & Robbins 1965, Annals of Mathematical Statistics 36:457",
   "Fleming & Wallace 1986, Communications of the ACM 29:218, doi 10.1145/5666.5673",
-  "Haybittle 1971, British Journal of Radiology 44:793",
   "Holm 1979, Scandinavian Journal of Statistics 6:65",
   "Hyndman & Fan 1996, The American Statistician 50:361, doi 10.1080/00031305.1996.10473566",
   "Johnson & Welch 1940, Biometrika 31:362, doi 10.1093/biomet/31.3-4.362",
@@ -136,5 +135,7 @@ const sources = [
   "Schuirmann 1987, Journal of Pharmacokinetics and Biopharmaceutics 15:657, doi 10.1007/BF01068419",
   "Simes 1986, Biometrika 73:751, doi 10.1093/biomet/73.3.751",
   "Smyth 2004, Statistical Applications in Genetics and Molecular Biology 3(1):3, doi 10.2202/1544-6115.1027",
+  "Starr 1966, Annals of Mathematical Statistics 37:36",
+  "Stein 1945, Annals of Mathematical Statistics 16:243",
   "Welch 1947, Biometrika 34:28, doi 10.1093/biomet/34.1-2.28",
 ] as const;
