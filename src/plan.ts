@@ -1,5 +1,7 @@
 import { median } from "simple-statistics";
+import { askedPasses } from "./judge/asked-passes.ts";
 import { chooseBaseline } from "./judge/choose-baseline.ts";
+import { noiseLevel } from "./judge/judge-columns.ts";
 import { metricLabel } from "./judge/label-metric.ts";
 import { mapByCell, markPasses, passName, sortPasses } from "./judge/mark-passes.ts";
 import { type NamedSheet, type Plan, planCautions } from "./judge/plan.ts";
@@ -203,7 +205,8 @@ function makePlan(
   const stated = noiseAsStated(noise, settings.games.length);
   const noiseOf: NoiseOf = (...at) => stated(...at) ?? shown(...at);
   requireNoise(noiseOf, settings, counted);
-  const planned = planSession(noiseOf, settings);
+  const asking = askedPasses(counted, settings, noiseLevel(counted), { ...settings, rule: settings });
+  const planned = planSession(noiseOf, settings, asking);
   if ("leastMinutes" in planned) {
     const minutes = settings.amount.kind === "time" ? settings.amount.minutes : 0;
     throw refused({ code: "plan-time-too-short", minutes, leastPasses: settings.leastPasses, ...planned });

@@ -80,3 +80,19 @@ function firstPasses(
   if (level === "pass") return passes.slice(0, leastPasses);
   return [...groupBy(passes, ({ boot }) => boot ?? "").values()].slice(0, firstBoots).flat();
 }
+
+/** Passes of each cell that comparisons ask anything of, by cellKey: as many as the one that needs most. */
+export function neededPasses(
+  asked: readonly AskedComparison[],
+  baseline: string | null,
+  { leastPasses }: StopRule,
+): Map<string, number> {
+  const needed = new Map<string, number>();
+  for (const { game, config, passes } of asked) {
+    for (const side of [config, baseline as string]) {
+      const cell = cellKey({ game, config: side });
+      needed.set(cell, Math.max(needed.get(cell) ?? leastPasses, passes));
+    }
+  }
+  return needed;
+}

@@ -1,10 +1,10 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { Problem } from "../shared/problem.ts";
+import { verdictKey } from "./judge-columns.ts";
 import type { JudgedPass } from "./judgement.ts";
 import { judgedPass, type MarkedPass, passName } from "./mark-passes.ts";
 import type { NextPass } from "./next-pass.ts";
 import {
-  comparisonKey,
   findStanding,
   type Standing,
   type StandingComparison,
@@ -244,9 +244,9 @@ function tellEvent(
 }
 
 function tellSettled(before: Standing, now: Standing): Happening[] {
-  const keyed = new Map(before.comparisons.map((comparison) => [comparisonKey(comparison), comparison]));
+  const keyed = new Map(before.comparisons.map((comparison) => [verdictKey(comparison), comparison]));
   return now.comparisons.flatMap((comparison): Happening[] => {
-    const old = keyed.get(comparisonKey(comparison));
+    const old = keyed.get(verdictKey(comparison));
     const was = old?.isSettled === true ? old.verdict : null;
     const is = comparison.isSettled ? comparison.verdict : null;
     if (was === is) return [];

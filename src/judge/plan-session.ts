@@ -1,7 +1,11 @@
 import type { LowsDefinition, Metric } from "../measure/pass-summary.ts";
+import { type AskedComparison, neededPasses } from "./asked-passes.ts";
 import { bestPassesPerBoot } from "./boot-noise.ts";
+import { verdictKey } from "./judge-columns.ts";
 import { leastUnits, Outlook } from "./outlook.ts";
+import { expectedPrecision } from "./plan-passes.ts";
 import type { NoiseOf, NoiseSource, PlannedNoise } from "./planned-noise.ts";
+import { askPasses, type PassesAsked, type StopReason } from "./stop-rule.ts";
 
 /** What is to be planned. Percentages are percent, times minutes. */
 export interface PlanSettings {
@@ -61,6 +65,9 @@ export interface PlannedComparison {
   readonly chanceOfSamePct: number | null;
   /** The difference is shown with the chance wanted. */
   readonly isReached: boolean;
+  /** Passes per config after which following the session asks for no more of it, and why; null with several boots. */
+  readonly passesInFollow: number | null;
+  readonly stopInFollow: StopReason | null;
 }
 
 export interface PlannedGame {
@@ -82,6 +89,8 @@ export interface SessionPlan {
   /** At the end the baseline is captured once more, as a check for drift: where each config has one boot. */
   readonly isBaselineRepeated: boolean;
   readonly minutes: number;
+  /** Captures after which following the session says that it is enough; null with several boots, or unknown noise. */
+  readonly capturesInFollow: number | null;
 }
 
 /** Less than what was given cannot be planned: the least there is takes so long. */
@@ -97,9 +106,14 @@ const mostBoots = 10;
  * passes per boot are balanced: of all numbers of boots the plan that shows most is taken, then the quickest (the
  * optimum of Kalibera & Jones 2013 in whole numbers, all games sharing the boots). With a time given, what settles most
  * comparisons for its minutes comes first.
+ * @param asked what a pilot's own first passes ask for when the session is followed; noise that is stated asks otherwise
  */
-export function planSession(noiseOf: NoiseOf, settings: PlanSettings): SessionPlan | TooLittleTime {
-  const rows = rowsOf(noiseOf, settings);
+export function planSession(
+  noiseOf: NoiseOf,
+  settings: PlanSettings,
+  asked: readonly AskedComparison[] = [],
+): SessionPlan | TooLittleTime {
+  const rows = rowsOf(noiseOf, settings, asked);
   const drafts = bootsToTry(rows, settings).map((boots) => new Draft(boots, rows, settings));
   const { amount } = settings;
   for (const draft of drafts) {
@@ -134,9 +148,12 @@ interface Row {
   readonly config: string;
   readonly metric: Metric;
   readonly outlook: Outlook | null;
+  /** What it asks for when the session is followed. */
+  readonly asked: PassesAsked | null;
 }
 
-function rowsOf(noiseOf: NoiseOf, settings: PlanSettings): Row[] {
+function rowsOf(noiseOf: NoiseOf, settings: PlanSettings, asked: readonly AskedComparison[]): Row[] {
+  const ofPilot = new Map(asked.map((own) => [verdictKey(own), own]));
   const outlooks = new Map<PlannedNoise, Outlook>();
   const outlookOf = (metric: Metric, noise: PlannedNoise): Outlook => {
     const outlook = outlooks.get(noise) ?? new Outlook(metric, noise, settings);
@@ -149,20 +166,46 @@ function rowsOf(noiseOf: NoiseOf, settings: PlanSettings): Row[] {
       .flatMap((config) =>
         settings.metrics.map((metric) => {
           const noise = noiseOf(game, config, metric);
-          return { game, config, metric, outlook: noise === null ? null : outlookOf(metric, noise) };
+          if (noise === null) return { game, config, metric, outlook: null, asked: null };
+          const known =
+            noise.source === "stated" ? undefined : ofPilot.get(verdictKey({ game, config, metric }));
+          return {
+            game,
+            config,
+            metric,
+            outlook: outlookOf(metric, noise),
+            asked: known ?? expectAsked(noise, settings),
+          };
         }),
       ),
   );
 }
 
+/** What first passes would ask for, were the noise that they show the one planned with. */
+function expectAsked({ passVariance, prior }: PlannedNoise, settings: PlanSettings): PassesAsked {
+  const { leastPasses } = settings;
+  const noise = { variance: passVariance, priorDf: prior(leastPasses).priorDf };
+  const { df } = expectedPrecision(leastPasses, noise);
+  return askPasses({ variance: passVariance, degreesOfFreedom: df }, settings, settings);
+}
+
 function planRow(
-  { game, config, metric, outlook }: Row,
+  { game, config, metric, outlook, asked }: Row,
   boots: number,
   perBoot: number,
   { baseline, chancePct }: PlanSettings,
   minutes: { readonly boot: number; readonly pass: number },
 ): PlannedComparison {
-  const base = { game, config, against: baseline, metric, passes: boots * perBoot };
+  const followed = boots === 1 ? asked : null;
+  const base = {
+    game,
+    config,
+    against: baseline,
+    metric,
+    passes: boots * perBoot,
+    passesInFollow: followed?.passes ?? null,
+    stopInFollow: followed?.stop ?? null,
+  };
   if (outlook === null || base.passes < 2) {
     const unknown = { noisePct: null, noiseFrom: null, bootNoisePct: null, bestPassesPerBoot: null };
     const none = { passesNeeded: null, passesForSame: null, resolvesPct: null };
@@ -282,6 +325,15 @@ class Draft {
     return this.boots === 1 && this.#settings.switchMinutes > 0;
   }
 
+  #followed(): number | null {
+    const { games, configs, baseline, leastPasses } = this.#settings;
+    const asked = this.#rows.flatMap(({ asked: own, ...row }) => (own === null ? [] : [{ ...row, ...own }]));
+    if (this.boots > 1 || asked.length < this.#rows.length) return null;
+    const needed = neededPasses(asked, baseline, this.#settings);
+    const rest = games.length * configs.length - needed.size;
+    return [...needed.values()].reduce((sum, passes) => sum + passes, rest * leastPasses);
+  }
+
   #switches(): number {
     const { configs, switchMinutes } = this.#settings;
     if (switchMinutes === 0 && this.boots === 1) return 0;
@@ -324,6 +376,7 @@ class Draft {
       switches: this.#switches(),
       isBaselineRepeated: this.#isBaselineRepeated(),
       minutes: this.minutes(),
+      capturesInFollow: this.#followed(),
     };
   }
 }

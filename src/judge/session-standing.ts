@@ -1,6 +1,6 @@
 import type { Metric, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
-import { type AskedComparison, askedPasses } from "./asked-passes.ts";
+import { type AskedComparison, askedPasses, neededPasses } from "./asked-passes.ts";
 import { guessBaseline } from "./choose-baseline.ts";
 import { studentTQuantile } from "./distributions.ts";
 import {
@@ -10,6 +10,7 @@ import {
   judgeColumns,
   noiseLevel,
   type SessionNames,
+  verdictKey,
 } from "./judge-columns.ts";
 import type { JudgeSettings } from "./judgement.ts";
 import { cellKey, type MarkedPass, mapByCell, markPasses, sortPasses } from "./mark-passes.ts";
@@ -123,7 +124,7 @@ export function findStanding(
     baseline === null || !captured.includes(baseline) ? null : { ...settings, title: null, baseline };
   const names = { games, configs };
   const asked = comparing === null ? [] : askedPasses(counted, names, level, comparing);
-  const cells = standingCells(marked, names, neededPasses(asked, baseline), settings.rule);
+  const cells = standingCells(marked, names, neededPasses(asked, baseline, settings.rule), settings.rule);
   const comparisons = comparing === null ? [] : compareWatched(counted, names, comparing, cells, asked);
   return {
     baseline,
@@ -147,18 +148,6 @@ export function findStanding(
   };
 }
 
-/** Passes that the comparisons ask of each cell, by cellKey. */
-function neededPasses(asked: readonly AskedComparison[], baseline: string | null): Map<string, number> {
-  const needed = new Map<string, number>();
-  for (const { game, config, passes } of asked) {
-    for (const side of [config, baseline as string]) {
-      const cell = cellKey({ game, config: side });
-      needed.set(cell, Math.max(needed.get(cell) ?? 0, passes));
-    }
-  }
-  return needed;
-}
-
 function standingCells(
   marked: readonly MarkedPass[],
   { games, configs }: SessionNames,
@@ -170,7 +159,7 @@ function standingCells(
     configs.map((config) => {
       const own = all.get(cellKey({ game, config })) ?? [];
       const counted = own.filter((mark) => mark.counted).length;
-      const wanted = Math.max(rule.leastPasses, needed.get(cellKey({ game, config })) ?? 0);
+      const wanted = needed.get(cellKey({ game, config })) ?? rule.leastPasses;
       return {
         game,
         config,
@@ -183,15 +172,6 @@ function standingCells(
   );
 }
 
-/** Identity of a comparison within a session. */
-export function comparisonKey({
-  game,
-  config,
-  metric,
-}: Pick<StandingComparison, "game" | "config" | "metric">): string {
-  return JSON.stringify([game, config, metric]);
-}
-
 function compareWatched(
   counted: readonly PassSummary[],
   names: SessionNames,
@@ -199,7 +179,7 @@ function compareWatched(
   cells: readonly StandingCell[],
   asked: readonly AskedComparison[],
 ): StandingComparison[] {
-  const plans = new Map(asked.map((plan) => [comparisonKey(plan), plan]));
+  const plans = new Map(asked.map((plan) => [verdictKey(plan), plan]));
   const byCell = new Map(cells.map((cell) => [cellKey(cell), cell]));
   const isBegun = cells.every((cell) => cell.counted >= settings.rule.leastPasses);
   // Intervals cost most of the time, and only those of the watched metrics are needed.
@@ -212,7 +192,7 @@ function compareWatched(
         const against = byCell.get(cellKey({ game, config: settings.baseline })) as StandingCell;
         const halfWidth = halfWidthOf(row, settings);
         const [low, high] = halfWidth === null ? [null, null] : [logDiff - halfWidth, logDiff + halfWidth];
-        const plan = plans.get(comparisonKey({ game, config, metric })) ?? null;
+        const plan = plans.get(verdictKey({ game, config, metric })) ?? null;
         const isOpen = plan === null || Math.min(own.counted, against.counted) < plan.passes;
         return {
           game,

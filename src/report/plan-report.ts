@@ -52,7 +52,7 @@ export function planTable(plan: Plan, style: Style): string {
 }
 
 function cellsOf(row: PlanRow, isFirst: boolean): string[] {
-  const { passes, metric, noise, shows, chance, needs, same } = row;
+  const { passes, metric, noise, shows, chance, needs, same, follow } = row;
   return [
     ...(isFirst ? [row.game ?? allAlike, passes] : ["", ""]),
     metric,
@@ -61,6 +61,7 @@ function cellsOf(row: PlanRow, isFirst: boolean): string[] {
     chance,
     needs,
     same,
+    follow,
   ];
 }
 
@@ -95,6 +96,8 @@ const csvColumns = [
   "chancePct",
   "chanceOfSamePct",
   "isReached",
+  "passesInFollow",
+  "stopInFollow",
 ] as const satisfies readonly (keyof PlannedComparison)[];
 
 /** One row per comparison, with the names of the data contract as headers. */

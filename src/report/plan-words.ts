@@ -19,6 +19,7 @@ export interface PlanRow {
   readonly chance: string;
   readonly needs: string;
   readonly same: string;
+  readonly follow: string;
   readonly isReached: boolean;
 }
 
@@ -31,6 +32,7 @@ export const planHeads = (plan: Plan): readonly string[] => [
   `chance\nof ${formatPct(plan.session.differencePct)}`,
   "needs",
   '"same"',
+  "follow",
 ];
 
 /** By game, then by metric. */
@@ -52,6 +54,7 @@ export function planRows({ plan, comparisons, session }: Plan): PlanRow[] {
         chance: row.chancePct === null ? "-" : chanceText(row.chancePct),
         needs: neededText(row, row.passesNeeded),
         same: neededText(row, row.passesForSame),
+        follow: followText(own),
         isReached: row.isReached,
       };
     }),
@@ -82,6 +85,14 @@ function chanceText(pct: number): string {
 function neededText({ noiseFrom }: PlannedComparison, passes: number | null): string {
   if (noiseFrom === null) return "-";
   return passes === null ? "over 100" : String(passes);
+}
+
+/** Of several configs the one that is asked for most. */
+function followText(rows: readonly PlannedComparison[]): string {
+  const asked = rows.filter(({ stopInFollow }) => stopInFollow !== null);
+  const within = asked.filter(({ stopInFollow }) => stopInFollow !== "out-of-reach");
+  if (within.length > 0) return String(Math.max(...within.map(({ passesInFollow }) => passesInFollow ?? 0)));
+  return asked.length > 0 ? "given up" : "-";
 }
 
 /** "2 games, 3 configs against stock: 36 captures, 3 changes of config, 2 h 10 min." */
@@ -128,13 +139,18 @@ export function bootSentences({ comparisons, plan }: Plan): string[] {
 }
 
 /** What the columns mean. */
-export function planMethod({ session }: Plan): string[] {
+export function planMethod({ session, plan }: Plan): string[] {
   const chance = formatPct(session.chancePct);
   const difference = formatPct(session.differencePct);
   return [
     "passes: per config, the baseline too. noise: how far one pass lies from the next, as one standard deviation.",
     `shows: the smallest difference that these passes show with a chance of ${chance}, if it is the only one in the session (the hardest case; false alarms held as in \`judge\`, confidence ${formatPct(session.confidencePct)}).`,
     `needs: passes per config that show ${difference} with that chance. "same": passes per config that give the verdict \`same\` (within ${formatPct(session.mattersPct)}) with that chance where nothing differs.`,
+    ...(plan.capturesInFollow === null
+      ? []
+      : [
+          `follow: passes per config after which \`follow\` asks for no more, its intervals being narrow then, or ${formatCount(session.mostPasses)} reached; ${counted(plan.capturesInFollow, "capture")} in all, every config getting what its most demanding metric takes. It counts what narrow intervals take, "needs" what shows ${difference} if it is there.`,
+        ]),
     ...(session.metrics.some((metric) => metric.startsWith("low"))
       ? [`1% and 0.1% low: ${lowsWords[session.lows]}.`]
       : []),

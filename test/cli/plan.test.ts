@@ -90,7 +90,18 @@ describe("a plan from captures", () => {
     expect(plan.pilot).toEqual({ passes: 12, counted: 12 });
     expect(plan.plan.minutes).toBeLessThanOrEqual(180);
     expect(Object.keys(plan.comparisons[0])).toEqual([
-      ...["game", "config", "against", "metric", "passes", "noisePct", "noiseFrom", "bootNoisePct"],
+      ...[
+        "game",
+        "config",
+        "against",
+        "metric",
+        "passes",
+        "passesInFollow",
+        "stopInFollow",
+        "noisePct",
+        "noiseFrom",
+        "bootNoisePct",
+      ],
       ...["bestPassesPerBoot", "passesNeeded", "passesForSame", "resolvesPct", "chancePct"],
       ...["chanceOfSamePct", "isReached"],
     ]);

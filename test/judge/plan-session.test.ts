@@ -1,6 +1,8 @@
 import { describe, expect, test } from "vitest";
+import { askedPasses } from "../../src/judge/asked-passes.ts";
 import { type PlanSettings, planSession, type SessionPlan } from "../../src/judge/plan-session.ts";
 import { noiseAsStated, noiseOfPilot, type StatedNoise } from "../../src/judge/planned-noise.ts";
+import { findStanding } from "../../src/judge/session-standing.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { makePass } from "../support/make-pass.ts";
 import { seededRandom } from "../support/seeded-random.ts";
@@ -218,5 +220,42 @@ describe("the noise of a pilot", () => {
     expect(Math.sqrt(noise.passVariance)).toBeLessThan(0.008);
     expect(Math.sqrt(noise.bootVariance as number)).toBeGreaterThan(0.01);
     expect(Math.sqrt(noise.bootVariance as number)).toBeLessThan(0.04);
+  });
+
+  test("counts what following the same captures asks for", () => {
+    const passes = pilot((game) => 0.006 + 0.003 * game, 3);
+    const rule = { leastPasses: 3, mostPasses: 10 };
+    const settings = { ...asked, ...rule, metrics: ["avgFps"] as const };
+    const asking = askedPasses(passes, settings, "pass", { ...settings, rule });
+    const planned = planSession(noiseOfPilot(passes, settings), settings, asking);
+    const standing = findStanding(
+      passes,
+      {
+        ...settings,
+        rule,
+        falseAlarmControl: "columns",
+        keepAll: true,
+        setAside: [],
+        costs: { passMinutes: null, switchMinutes: 0 },
+      },
+      null,
+    );
+    if ("leastMinutes" in planned) throw new Error("no time was given");
+    expect(planned.capturesInFollow).toBe(passes.length + standing.passesLeft);
+    expect(planned.capturesInFollow).toBeGreaterThan(passes.length);
+    expect(planned.comparisons.map(({ passesInFollow }) => passesInFollow)).toEqual(
+      standing.comparisons.map(({ passesNeeded, passes: counted }) => passesNeeded ?? counted),
+    );
+  });
+
+  test("of stated noise expects what first passes with that noise would ask for", () => {
+    const [low] = plan({ metrics: ["low1Fps"] }, [
+      { metric: "low1Fps", passPct: 1, bootPct: null },
+    ]).comparisons;
+    // 3 games alike: 1.5 x 2 degrees of freedom of their own and 3.45 of the prior (imaginaryPriorDf);
+    // R: ceiling(2 0.01^2 (qt(0.975, 6.45) / (0.6 log(1.03)))^2) = 4.
+    expect(low).toMatchObject({ passesInFollow: 4, stopInFollow: "narrow" });
+    expect(plan({ boots: 3 }, [{ metric: "low1Fps", passPct: 1, bootPct: 1 }]).capturesInFollow).toBe(null);
+    expect(plan({ metrics: ["avgFps", "low01Fps"] }).capturesInFollow).toBe(null);
   });
 });

@@ -20,6 +20,7 @@ function planOf(passes: readonly number[], boots: number, switches: number): Ses
     switches,
     isBaselineRepeated: boots === 1 && switches > 0,
     minutes: 0,
+    capturesInFollow: null,
   };
 }
 

@@ -1,5 +1,5 @@
+import { verdictKey } from "../../src/judge/judge-columns.ts";
 import {
-  comparisonKey,
   findStanding,
   type StandingComparison,
   type StandingSettings,
@@ -67,7 +67,7 @@ export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: S
     passes.push(pass);
     standing = look(passes, pass.config);
     for (const comparison of standing.comparisons) {
-      const name = comparisonKey(comparison);
+      const name = verdictKey(comparison);
       if (comparison.isSettled && isCalled(comparison)) everCalled.add(name);
       if (comparison.verdict !== "unclear" && !verdicts.has(name)) verdicts.set(name, isCalled(comparison));
     }
