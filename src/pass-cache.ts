@@ -83,12 +83,17 @@ function isOf({ measured }: Kept, digests: readonly string[]): boolean {
 
 /** What was kept, told of the files of this job: the same bytes may lie elsewhere now and be another pass. */
 function revive(kept: Kept, job: MeasureJob): MeasuredLog {
-  const now = new Map<unknown, unknown>([[kept.file, job.file]]);
-  if (kept.sensorFile !== null) now.set(kept.sensorFile, job.sensorFile);
-  const { summary, ...rest } = JSON.parse(JSON.stringify(kept.measured), (key, value: unknown) =>
+  const isWhereItWas = kept.file === job.file && kept.sensorFile === job.sensorFile;
+  const { summary, ...rest } = isWhereItWas ? kept.measured : renameFiles(kept, job);
+  return { summary: summary === null ? null : { ...summary, ...job.place }, ...rest };
+}
+
+function renameFiles({ file, sensorFile, measured }: Kept, job: MeasureJob): MeasuredLog {
+  const now = new Map<unknown, unknown>([[file, job.file]]);
+  if (sensorFile !== null) now.set(sensorFile, job.sensorFile);
+  return JSON.parse(JSON.stringify(measured), (key, value: unknown) =>
     key === "file" && now.has(value) ? now.get(value) : value,
   ) as MeasuredLog;
-  return { summary: summary === null ? null : { ...summary, ...job.place }, ...rest };
 }
 
 /** Size and beginning of a job's files: what hardly any two captures share. */
