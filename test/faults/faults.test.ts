@@ -6,6 +6,7 @@ import {
   closeSync,
   existsSync,
   mkdirSync,
+  mkdtempSync,
   openSync,
   readdirSync,
   readFileSync,
@@ -15,10 +16,11 @@ import {
   truncateSync,
   writeFileSync,
 } from "node:fs";
+import { tmpdir } from "node:os";
 import path from "node:path";
 import { setTimeout as sleep } from "node:timers/promises";
 import { promisify } from "node:util";
-import { describe, expect, test } from "vitest";
+import { afterAll, describe, expect, onTestFinished, test } from "vitest";
 import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";
 
 const program = path.resolve("bin/runjury.js");
@@ -69,6 +71,72 @@ describe("a disk that is full", () => {
     expect(stderr).toMatch(/judgement\.json: error: cannot be written \(EFBIG\)/);
     expect(status).toBe(2);
     expect(readdirSync(out)).toEqual([]);
+  });
+});
+
+/** A file system of 256 kB in memory; null where this user may not mount one. */
+function mountSmall(): string | null {
+  const folder = mkdtempSync(path.join(tmpdir(), "small-"));
+  const { status } = spawnSync("mount", ["-t", "tmpfs", "-o", "size=256k", "tmpfs", folder]);
+  if (status === 0) return folder;
+  rmSync(folder, { recursive: true });
+  return null;
+}
+
+const small = mountSmall();
+afterAll(() => {
+  if (small === null) return;
+  execFileSync("umount", [small]);
+  rmSync(small, { recursive: true });
+});
+
+describe.skipIf(small === null)("a file system with 4 kB left, or none", () => {
+  const folder = small ?? "";
+  const fill = (leaving: number): void => {
+    const filled = path.join(folder, "filled");
+    writeFileSync(filled, Buffer.alloc((256 - leaving) * 1024));
+    onTestFinished(() => {
+      for (const name of readdirSync(folder)) rmSync(path.join(folder, name), { recursive: true });
+    });
+  };
+  const log = "kestrel-cup/stock/pass-1.csv";
+  test.for([
+    { args: ["judge", ".", "--format", "json"], output: "judgement.json" },
+    { args: ["findings", "."], output: "findings.md", left: 0 },
+    { args: ["passes", ".", "--format", "csv"], output: "passes.csv", left: 0 },
+    { args: ["report", "."], output: "report.html" },
+    { args: ["chart", "."], output: "verdicts.svg" },
+    { args: ["chart", "."], output: "verdicts.png" },
+    { args: ["captions", log, "--every", "0.05"], output: "captions.vtt" },
+    { args: ["plan", ".", "--passes", "9", "--sheet", "--format", "json"], output: "plan.json" },
+  ])("$output: 2, a message, nothing half-written", ({ args, output, left = 4 }) => {
+    const session = makeSession();
+    const before = digestFolder(session);
+    fill(left);
+    const { status, stderr } = runCli([...args, "--output", path.join(folder, output)], { cwd: session });
+    expect(stderr).toContain(`${output}: error: cannot be written (ENOSPC)`);
+    expect(status).toBe(2);
+    expect(readdirSync(folder)).toEqual(["filled"]);
+    expect(digestFolder(session)).toBe(before);
+  });
+
+  test("init writes no half of a session file", () => {
+    const session = makeSession();
+    fill(0);
+    const { status, stderr } = runCli(["init", session, "--output", path.join(folder, "session.yaml")]);
+    expect(stderr).toContain("session.yaml: error: cannot be written (ENOSPC)");
+    expect(status).toBe(2);
+    expect(readdirSync(folder)).toEqual(["filled"]);
+  });
+
+  test("a cache that does not fit is done without", () => {
+    const session = makeSession();
+    const without = runCli(["judge", session, "--no-cache"]);
+    fill(4);
+    const cache = path.join(folder, "cache");
+    for (const _ of [1, 2]) expect(runCli(["judge", session, "--cache-dir", cache])).toEqual(without);
+    const drafts = readdirSync(cache, { recursive: true, encoding: "utf8" });
+    expect(drafts.filter((name) => path.basename(name).startsWith("."))).toEqual([]);
   });
 });
 
