@@ -20,6 +20,7 @@ export type {
 export { listPasses } from "./judge/list-passes.ts";
 export type { Plan } from "./judge/plan.ts";
 export type { CapPlan } from "./judge/plan-caps.ts";
+export { planJsonSchema } from "./judge/plan-schema.ts";
 export type { Inspection, LogComparison } from "./measure/inspect-log.ts";
 export {
   type LowsDefinition,

@@ -1,6 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
-import type { FolderOptions } from "../index.ts";
+import type { FolderOptions, Metric } from "../index.ts";
 import { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
+import { metrics } from "../shared/metrics.ts";
 import { userCacheFolder } from "./user-cache-folder.ts";
 
 const formats = ["table", "json", "csv", "markdown"] as const;
@@ -66,6 +67,34 @@ export function addJudgeOptions(command: Command): Command {
       percentBetween(0, 100),
     )
     .option("--confidence <percent>", "confidence of the intervals (default: 95%)", percentBetween(50, 100));
+}
+
+/** What a session that is still to be captured costs and gets, as commander hands it over. */
+export interface RawPassesOptions {
+  readonly metric?: Metric[];
+  readonly leastPasses?: number;
+  readonly mostPasses?: number;
+  readonly passTime?: number;
+  readonly switchTime?: number;
+}
+
+/** Options of the commands that say how many passes are to be captured. */
+export function addPassesOptions(
+  command: Command,
+  unlessGiven: { readonly metrics: string; readonly switchTime: string },
+): Command {
+  return command
+    .addOption(
+      new Option("--metric <id...>", `metrics to settle (default: ${unlessGiven.metrics})`).choices(metrics),
+    )
+    .option("--least-passes <number>", "passes that every cell gets (default: 3)", wholeFrom(2))
+    .option("--most-passes <number>", "passes that no cell goes beyond (default: 10)", wholeFrom(2))
+    .option("--pass-time <minutes>", "what a pass costs, set-up included", numberAbove(0))
+    .option(
+      "--switch-time <minutes>",
+      `what another config costs, such as a reboot (default: ${unlessGiven.switchTime})`,
+      numberFrom(0),
+    );
 }
 
 /** Options for where the result goes and how it looks. */

@@ -90,7 +90,7 @@ const cases: readonly Case[] = [
   },
   { words: ["runjury", "judge", "--format", "j"], has: ["json"], lacks: ["table"] },
   { words: ["runjury", "captures", "--base"], has: ["--baseline"], lacks: ["--every"] },
-  { words: ["runjury", "schema", ""], has: ["session", "claims"], lacks: ["judge"] },
+  { words: ["runjury", "schema", ""], has: ["session", "claims", "plan"], lacks: ["judge"] },
   {
     words: ["runjury", "explain", "unusually-"],
     has: ["unusually-slow", "unusually-fast"],

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { planSchema } from "../../src/judge/plan-schema.ts";
 import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";
 
 const stated = ["--noise", "1% low 2%", "--games", "2", "--configs", "2"];
@@ -89,27 +90,34 @@ describe("a plan from captures", () => {
     });
     expect(plan.pilot).toEqual({ passes: 12, counted: 12 });
     expect(plan.plan.minutes).toBeLessThanOrEqual(180);
-    expect(Object.keys(plan.comparisons[0])).toEqual([
-      ...[
-        "game",
-        "config",
-        "against",
-        "metric",
-        "passes",
-        "passesInFollow",
-        "stopInFollow",
-        "noisePct",
-        "noiseFrom",
-        "bootNoisePct",
-      ],
-      ...["bestPassesPerBoot", "passesNeeded", "passesForSame", "resolvesPct", "chancePct"],
-      ...["chanceOfSamePct", "isReached"],
-    ]);
+    // Nothing is there that the schema does not name.
+    expect(planSchema.parse(plan)).toEqual(plan);
     expect(plan.cautions.map(({ code }: { code: string }) => code)).toContain("power-limits");
     const captures = plan.sheet.steps.filter(({ kind }: { kind: string }) => kind === "capture");
     expect(captures.length).toBe(plan.plan.captures);
     expect(captures[0].file).toMatch(/^(?:kestrel-cup|saltworks)\/(?:stock|parked)\/pass-1\.csv$/);
     expect(runCli(args).stdout).toBe(stdout);
+  });
+
+  test.for([
+    ["--noise", "1% low 2%", "--games", "3", "--configs", "2"],
+    ["--noise", "1% low 2%", "--boot-noise", "1% low 1%", "--games", "3", "--configs", "2", "--sheet"],
+    ["--noise", "average FPS 0.5%", "--metric", "avgFps", "--games", "1", "--configs", "3", "--passes", "4"],
+    ["demo-data", "--games", "saltworks", "new-game", "--sheet"],
+  ])("has no key that its schema does not name: %o", (args) => {
+    const plan = JSON.parse(runCli(["plan", ...args, "--no-cache", "--format", "json"]).stdout);
+    expect(planSchema.parse(plan)).toEqual(plan);
+  });
+
+  test("has its schema printed, which asks for every key", () => {
+    const schema = JSON.parse(runCli(["schema", "plan"]).stdout);
+    expect(schema).toMatchObject({ $id: "urn:runjury:schema:plan:1", type: "object" });
+    expect(schema.required).toEqual(Object.keys(planSchema.shape));
+    const { items } = schema.properties.comparisons;
+    expect(items.required).toContain("passesInFollow");
+    expect(items.properties.metric.enum).toContain("low1Fps");
+    // Later versions may add keys.
+    expect(JSON.stringify(schema)).not.toContain("additionalProperties");
   });
 
   test("plans for games and configs that were not captured", () => {

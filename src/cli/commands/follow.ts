@@ -1,26 +1,21 @@
 import { type Command, Option } from "commander";
-import type { FollowOptions, FollowUpdate, Happening, Metric } from "../../index.ts";
-import { metrics } from "../../shared/metrics.ts";
+import type { FollowOptions, FollowUpdate, Happening } from "../../index.ts";
 import { onEndWanted } from "../end-keys.ts";
 import { LiveBlock } from "../live-block.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
+  addPassesOptions,
   numberAbove,
   type RawOptions,
+  type RawPassesOptions,
   toFolderOptions,
-  wholeFrom,
 } from "../options.ts";
 import { styleOf } from "../output.ts";
 import { progressLine } from "../progress.ts";
 import { runProgram } from "../run-program.ts";
 
-interface RawFollowOptions extends Omit<RawOptions, "format"> {
-  readonly metric?: Metric[];
-  readonly leastPasses?: number;
-  readonly mostPasses?: number;
-  readonly passTime?: number;
-  readonly switchTime?: number;
+interface RawFollowOptions extends Omit<RawOptions, "format">, RawPassesOptions {
   readonly settle?: number;
   readonly poll?: number;
   readonly bell?: boolean;
@@ -33,12 +28,8 @@ export function addFollowCommand(program: Command): void {
   const command = program
     .command("follow")
     .argument("<folder>", "where captures appear, as <game>/<config>/<pass>.csv")
-    .description("beside the bench: whether each new pass is good, and what to capture next; q ends")
-    .addOption(new Option("--metric <id...>", "metrics to settle (default: avgFps low1Fps)").choices(metrics))
-    .option("--least-passes <number>", "passes that every cell gets (default: 3)", wholeFrom(2))
-    .option("--most-passes <number>", "passes that no cell goes beyond (default: 10)", wholeFrom(2))
-    .option("--pass-time <minutes>", "what a pass costs, set-up included", numberAbove(0))
-    .option("--switch-time <minutes>", "what another config costs, such as a reboot", numberAbove(0))
+    .description("beside the bench: whether each new pass is good, and what to capture next; q ends");
+  addPassesOptions(command, { metrics: "avgFps low1Fps", switchTime: "0" })
     .option("--settle <seconds>", "a log not written for this long is whole (default: 1)", numberAbove(0))
     .option("--poll <seconds>", "time between looks where no events come (default: 2)", numberAbove(0))
     .option("--bell", "sound the terminal's bell on a bad pass")

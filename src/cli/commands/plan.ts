@@ -1,36 +1,32 @@
 import { randomInt } from "node:crypto";
-import { type Command, Option } from "commander";
-import type { Metric, PlanOptions } from "../../index.ts";
-import { metrics } from "../../shared/metrics.ts";
+import type { Command } from "commander";
+import type { PlanOptions } from "../../index.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
   addOutputOptions,
+  addPassesOptions,
   numberAbove,
   numberFrom,
   percentBetween,
   type RawOptions,
+  type RawPassesOptions,
   toFolderOptions,
   wholeFrom,
 } from "../options.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
-interface RawPlanOptions extends RawOptions {
+interface RawPlanOptions extends RawOptions, RawPassesOptions {
   readonly noise?: string[];
   readonly bootNoise?: string[];
   readonly games?: string[];
   readonly configs?: string[];
-  readonly metric?: Metric[];
   readonly difference?: number;
   readonly chance?: number;
   readonly passes?: number;
   readonly boots?: number;
   readonly hours?: number;
-  readonly leastPasses?: number;
-  readonly mostPasses?: number;
-  readonly passTime?: number;
   readonly setupTime?: number;
-  readonly switchTime?: number;
   readonly sheet?: boolean;
   readonly seed?: number;
 }
@@ -45,13 +41,8 @@ export function addPlanCommand(program: Command): void {
     .option("--noise <text>", 'noise without captures, such as "1% low 2%"; may be repeated', collect)
     .option("--boot-noise <text>", "what a boot adds to it, written alike; may be repeated", collect)
     .option("--games <name...>", "games to plan for; without a folder their number will do")
-    .option("--configs <name...>", "configs to plan for, the baseline too; likewise")
-    .addOption(
-      new Option(
-        "--metric <id...>",
-        "metrics to settle (default: avgFps low1Fps, or those with --noise)",
-      ).choices(metrics),
-    )
+    .option("--configs <name...>", "configs to plan for, the baseline too; likewise");
+  addPassesOptions(command, { metrics: "avgFps low1Fps, or those with --noise", switchTime: "5" })
     .option(
       "--difference <percent>",
       "the difference to show where there is one (default: what matters)",
@@ -65,15 +56,7 @@ export function addPlanCommand(program: Command): void {
     )
     .option("--hours <number>", "the best plan for this time", numberAbove(0))
     .option("--boots <number>", "boots per config (default: balanced with passes)", wholeFrom(1))
-    .option("--least-passes <number>", "passes that every cell gets (default: 3)", wholeFrom(2))
-    .option("--most-passes <number>", "passes that no cell goes beyond (default: 10)", wholeFrom(2))
-    .option("--pass-time <minutes>", "what a pass costs, set-up included", numberAbove(0))
     .option("--setup-time <minutes>", "set-up per pass beside its own length (default: 1)", numberFrom(0))
-    .option(
-      "--switch-time <minutes>",
-      "what another config costs, such as a reboot (default: 5)",
-      numberFrom(0),
-    )
     .option("--sheet", "a run sheet: what to capture in which order, under which file name")
     .option("--seed <number>", "the order of an earlier sheet again", wholeFrom(0));
   addOutputOptions(addMeasureOptions(addJudgeOptions(command))).action(planAndWrite);
