@@ -40,10 +40,12 @@ function planAndPlay(
   };
   const noise = noiseAsStated([{ metric: "low1Fps", passPct: noisePct, bootPct: bootPct ?? null }], games);
   const outlook = new Outlook("low1Fps", noise("game-0", "other", "low1Fps")!, settings);
-  const perBoot = outlook.needed(boots) as number;
+  const perBoot = outlook.needed(boots);
+  if (perBoot === null) throw new Error("out of reach: no plan to hold to");
   const planned = outlook.shown(boots, perBoot).chancePct / 100;
-  const passSd = Math.log1p(noisePct / 100);
-  const bootSd = Math.log1p((bootPct ?? 0) / 100);
+  // A stated percent is 100 standard deviations of natural logs (planned-noise.ts).
+  const passSd = noisePct / 100;
+  const bootSd = (bootPct ?? 0) / 100;
   let called = 0;
   for (let session = 0; session < sessions; session++) {
     const passes: PassSummary[] = [];
@@ -92,11 +94,13 @@ const grid: readonly Planned[] = [1, 2, 4, 8].flatMap((games) => [
   { noisePct: 3, games, differencePct: 5 },
   { noisePct: 4.5, games, differencePct: 10 },
 ]);
-const bootGrid: readonly Planned[] = [
-  { noisePct: 1.8, bootPct: 1, boots: 4, games: 4, differencePct: 6 },
-  { noisePct: 1.8, bootPct: 1, boots: 6, games: 4, differencePct: 4 },
-  { noisePct: 1, bootPct: 2, boots: 8, games: 2, differencePct: 5 },
-];
+const bootGrid: readonly Planned[] = [1, 2, 4, 8].flatMap((games) => [
+  { noisePct: 1.8, bootPct: 0.5, boots: 4, games, differencePct: 5 },
+  { noisePct: 1.8, bootPct: 1, boots: 5, games, differencePct: 6 },
+  { noisePct: 1, bootPct: 1, boots: 6, games, differencePct: 4 },
+  { noisePct: 3, bootPct: 1, boots: 6, games, differencePct: 5 },
+  { noisePct: 1, bootPct: 2, boots: 10, games, differencePct: 5 },
+]);
 
 describe("planned passes", () => {
   test.for([
