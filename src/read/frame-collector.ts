@@ -304,12 +304,12 @@ function countUsable(timesMs: Float64Array, count: number): number {
   return count;
 }
 
-/** Values before the first that lies more than `fall` below the one before it. */
+/** Values before the first that is none, or lies more than `fall` below the one before it. */
 function countWithoutFall(values: Float64Array, count: number, last: number, fall: number): number {
   let before = last;
   for (let i = 0; i < count; i++) {
     const value = values[i] as number;
-    if (value < before - fall) return i;
+    if (value < before - fall || !Number.isFinite(value)) return i;
     before = value;
   }
   return count;
