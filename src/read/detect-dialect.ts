@@ -1,4 +1,5 @@
 import type { TextReading } from "./log.ts";
+import { mostColumns } from "./log-limits.ts";
 import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
 import { isDigitAt, readNumber, readPlainDigits } from "./read-number.ts";
@@ -31,18 +32,17 @@ export interface Dialect {
 
 export type DialectFault =
   | { readonly why: "no-table" }
+  | { readonly why: "too-wide"; readonly columns: number }
   | { readonly why: "no-rows" }
   | { readonly why: "header-width"; readonly line: number; readonly names: number; readonly cells: number };
 
 const delimiters: readonly Delimiter[] = [",", ";", "\t", "|"];
-/** More columns than any log has; beyond it the text is no table of ours. */
-const maxWidth = 2000;
 const maxNotes = 50;
 
 /** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
 export function detectDialect(lines: readonly string[]): Dialect | DialectFault {
   const delimiter = chooseDelimiter(lines);
-  if (delimiter === null) return { why: "no-table" };
+  if (delimiter === null) return withoutDelimiter(lines);
   const rows = splitRows(lines, 1, delimiter);
   const width = usualWidth(rows);
   const isNumeric = numericColumns(rows, width);
@@ -80,7 +80,7 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
     if (isBeaten(1) && !sample.some((line) => line.includes(delimiter))) continue;
     const rows = splitRows(sample, 1, delimiter);
     const width = usualWidth(rows);
-    if (width === 0 || width > maxWidth || isBeaten(width)) continue;
+    if (width === 0 || width > mostColumns || isBeaten(width)) continue;
     let regular = 0;
     let filled = 0;
     let good = 0;
@@ -102,6 +102,13 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
     }
   }
   return best;
+}
+
+/** No table, or one that goes beyond what is read. */
+function withoutDelimiter(lines: readonly string[]): DialectFault {
+  const widths = delimiters.map((delimiter) => usualWidth(splitRows(lines.slice(0, 100), 1, delimiter)));
+  const columns = Math.max(...widths);
+  return columns > mostColumns ? { why: "too-wide", columns } : { why: "no-table" };
 }
 
 /** Wider tables first where the rest is equal: cutting too little also gives even lines. */

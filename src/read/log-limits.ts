@@ -7,6 +7,9 @@ export const mostLogBytes = 4 * 2 ** 30;
 /** Lines of a log: eight hours at 1,000 FPS are 28.8 million. They bound the memory that a log takes. */
 export const mostLogLines = 30_000_000;
 
+/** Columns of a log: many hundreds are sensors of every core; beyond this no row is read as one. */
+export const mostColumns = 2000;
+
 /** A log goes beyond a limit; it is not read on. */
 export class LogTooLongError extends Error {
   readonly limit: "bytes" | "lines";

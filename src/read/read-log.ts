@@ -15,7 +15,7 @@ import type {
   SensorSeries,
   TextReading,
 } from "./log.ts";
-import { LogTooLongError, mostLogBytes, mostLogLines, requireFewBytes } from "./log-limits.ts";
+import { LogTooLongError, mostColumns, mostLogBytes, mostLogLines, requireFewBytes } from "./log-limits.ts";
 import { recogniseColumns } from "./recognise-columns.ts";
 import type { Recognition } from "./recognition.ts";
 import { type ScanTarget, scanBody } from "./scan-body.ts";
@@ -169,6 +169,8 @@ function dialectProblem(fault: DialectFault, at: Place): Problem {
   switch (fault.why) {
     case "no-table":
       return { code: "log-no-table", severity: "error", at };
+    case "too-wide":
+      return { code: "log-too-wide", severity: "error", at, columns: fault.columns, most: mostColumns };
     case "no-rows":
       return { code: "log-without-rows", severity: "error", at };
     case "header-width":

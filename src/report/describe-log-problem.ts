@@ -24,6 +24,11 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
         message: "no table was found; the log is left out",
         expected: "delimited text with one row per frame",
       };
+    case "log-too-wide":
+      return {
+        message: `the log has ${formatCount(finding.columns)} columns; it is left out`,
+        expected: `at most ${formatCount(finding.most)} columns; give a log with fewer sensors, one row per frame`,
+      };
     case "log-line-too-long":
       return { message: "this line is too long for a row of a table; the log is left out" };
     case "log-too-long":

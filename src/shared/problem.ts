@@ -82,6 +82,7 @@ export type LogFinding =
   | { readonly code: "log-empty" }
   | { readonly code: "log-binary" }
   | { readonly code: "log-no-table" }
+  | { readonly code: "log-too-wide"; readonly columns: number; readonly most: number }
   | { readonly code: "log-line-too-long" }
   | { readonly code: "log-too-long"; readonly limit: "bytes" | "lines"; readonly most: number }
   | {

@@ -1,5 +1,5 @@
 import { longestMs, restartS } from "../../read/frame-collector.ts";
-import { mostLogBytes, mostLogLines } from "../../read/log-limits.ts";
+import { mostColumns, mostLogBytes, mostLogLines } from "../../read/log-limits.ts";
 import { maxLineLength } from "../../read/split-lines.ts";
 import { formatCount } from "../../shared/format-number.ts";
 import type { LogFinding } from "../../shared/problem.ts";
@@ -40,6 +40,12 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
       "No delimiter (comma, semicolon, tab, pipe) gives rows with equal numbers of cells and numbers in them.",
     todo: "Give a log with one row per frame.",
     source: "RFC 4180 for quoted cells; delimiters by this tool's own evidence",
+  },
+  "log-too-wide": {
+    means: "The log has more columns than are read; it is left out.",
+    found: `Its rows have more than ${formatCount(mostColumns)} cells.`,
+    todo: "Look whether the file is a log at all; else log fewer sensors.",
+    source: ownRule,
   },
   "log-line-too-long": {
     means: "A line is too long for the row of a table; the log is left out.",
