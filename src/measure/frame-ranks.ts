@@ -30,7 +30,7 @@ export class FrameRanks implements RankedFrames {
   add(frameTimeMs: number): void {
     this.#frames++;
     for (let node = this.#rankOf(frameTimeMs); node < this.#counts.length; node += node & -node) {
-      (this.#counts[node] as number)++;
+      this.#counts[node] = (this.#counts[node] as number) + 1;
       (this.#sumsMs[node] as number) += frameTimeMs;
     }
   }

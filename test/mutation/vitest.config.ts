@@ -1,0 +1,16 @@
+import { defineConfig } from "vitest/config";
+
+/** The tests that mutants are tried against: those that call the layers' functions, and are quick. */
+export default defineConfig({
+  test: {
+    root: process.cwd(),
+    include: ["test/{measure,judge,read,shared}/**/*.test.ts"],
+    exclude: [
+      // Simulations of whole sessions, and what waits for files: minutes, not seconds.
+      "test/judge/{looks,planned-chances,promises,boots,capped-games}.test.ts",
+      "test/read/{settle-files,watched-logs,file-source,scan-rows-code}.test.ts",
+    ],
+    testTimeout: 20_000,
+    env: { NO_COLOR: "1", TZ: "UTC", LC_ALL: "C" },
+  },
+});
