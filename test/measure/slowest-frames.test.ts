@@ -25,8 +25,16 @@ describe("selection gives exactly what sorting gives", () => {
     );
   });
 
-  // Long enough for the sample that spares a copy, in orders that mislead it.
-  test.for(["even", "rising", "falling", "periodic", "one level"])("a long pass, %s", (order) => {
+  // Long enough for the sample that spares a copy, in orders that mislead it: every 30th frame is looked at.
+  test.for([
+    "even",
+    "rising",
+    "falling",
+    "periodic",
+    "slow where looked at",
+    "fast where looked at",
+    "one level",
+  ])("a long pass, %s", (order) => {
     const n = 30_000;
     const times = Float64Array.from({ length: n }, (_, i) => {
       const noise = ((i * 7919) % 10_007) / 1000;
@@ -35,6 +43,8 @@ describe("selection gives exactly what sorting gives", () => {
         rising: i + 1,
         falling: n - i,
         periodic: i % 30 === 0 ? 10 : 20 + noise,
+        "slow where looked at": i % 30 === 0 ? 40 + noise : 20 + noise,
+        "fast where looked at": i % 30 === 0 ? 1 : 20 + noise,
         "one level": 16,
       }[order] as number;
     });

@@ -3,8 +3,8 @@ import { describe, expect, test } from "vitest";
 import { flagFewFrames } from "../../src/measure/frames-needed.ts";
 import { type Lows, lowsDefinitions } from "../../src/measure/pass-summary.ts";
 import { summarisePass } from "../../src/measure/summarise-pass.ts";
-import type { Log, SensorRole, SensorSeries } from "../../src/read/log.ts";
 import { expectClose } from "../support/expect-close.ts";
+import { logOf, sensor } from "../support/log-of.ts";
 import { readReference } from "../support/read-reference.ts";
 
 type ByDefinition = Readonly<Record<(typeof lowsDefinitions)[number], number>>;
@@ -27,34 +27,6 @@ const reference = readReference<{
 const key = { game: "saltworks", config: "quiet-35w", pass: "pass-1", boot: "boot-2" };
 const plain = { lows: "percentile", trim: null } as const;
 
-function sensor(role: SensorRole, atS: readonly number[], values: readonly number[]): SensorSeries {
-  return { role, unit: "W", column: role, atS: Float64Array.from(atS), values: Float64Array.from(values) };
-}
-
-function logOf(frameTimesMs: ArrayLike<number>, change: Partial<Log> = {}): Log {
-  const times = Float64Array.from(frameTimesMs);
-  return {
-    file: "saltworks/quiet-35w/pass-1.csv",
-    text: {
-      encoding: "utf-8",
-      byteOrderMark: false,
-      gzip: false,
-      lineEnd: "LF",
-      delimiter: ",",
-      decimalSign: ".",
-      headerLine: 1,
-      notes: [],
-    },
-    columns: [],
-    frameTimesMs: times,
-    frameEndsS: null,
-    rows: { read: times.length, frames: times.length, notUsed: {} },
-    sensors: [],
-    flags: [],
-    startedAt: "2026-03-14T18:00:00.000Z",
-    ...change,
-  };
-}
 const steady = (frames: number, ms = 10): Float64Array => new Float64Array(frames).fill(ms);
 
 describe("the figures of a pass", () => {

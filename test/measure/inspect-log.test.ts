@@ -1,0 +1,117 @@
+import { describe, expect, test } from "vitest";
+import { compareLogs, type Inspection, inspectLog } from "../../src/measure/inspect-log.ts";
+import type { ColumnReading } from "../../src/read/log.ts";
+import { logOf } from "../support/log-of.ts";
+
+const plain = { lows: "percentile", trim: null } as const;
+const column = (position: number, role: ColumnReading["role"], name: string | null, unit: string | null) =>
+  ({ position, role, name, unit, sensor: null, evidence: [] }) satisfies ColumnReading;
+
+const usual = [column(1, "counter", "frame", null), column(2, "frame-time", "frame_time", "ms")];
+
+/** How a log was read, as far as comparing it with others goes. */
+function inspection(file: string, change: Partial<Inspection> = {}): Inspection {
+  const { text, rows } = logOf([10]);
+  return { format: "runjury.inspection/1", file, text, columns: usual, rows, figures: null, ...change };
+}
+
+describe("one log", () => {
+  test("that could not be read has its text and columns, no rows and no figures", () => {
+    const { text } = logOf([]);
+    expect(inspectLog("a.csv", { log: null, text, columns: usual, problems: [] }, plain)).toEqual({
+      format: "runjury.inspection/1",
+      file: "a.csv",
+      text,
+      columns: usual,
+      rows: null,
+      figures: null,
+    });
+  });
+
+  test("has its frames, seconds and frame rates, inside the window that was asked for", () => {
+    const log = logOf([...new Array(500).fill(10), ...new Array(500).fill(20)]);
+    const reading = { log, text: log.text, columns: usual, problems: [] };
+    const whole = inspectLog("a.csv", reading, plain);
+    expect(whole).toMatchObject({ rows: log.rows, columns: usual, text: log.text });
+    // 500 frames of 10 ms and 500 of 20 ms: 15 s.
+    expect(whole.figures).toEqual({
+      frames: 1000,
+      seconds: 15,
+      avgFps: 1000 / 15,
+      low1Fps: 50,
+      low01Fps: null,
+    });
+    const window = inspectLog("a.csv", reading, { lows: "percentile", trim: { skipS: 1, keepS: 4 } });
+    expect(window.figures).toMatchObject({ frames: 400, seconds: 4, avgFps: 100 });
+  });
+});
+
+describe("the logs of a folder", () => {
+  const semicolons = logOf([10]).text && { ...logOf([10]).text, delimiter: ";" as const };
+
+  test("are grouped by how they were read, the largest group being the usual one", () => {
+    const clocked = [column(1, "clock", null, null), column(3, "frame-rate", "fps", "FPS")];
+    const found = compareLogs([
+      inspection("a.csv", { text: semicolons }),
+      inspection("b.csv"),
+      inspection("c.csv", { columns: clocked }),
+      inspection("d.csv"),
+      inspection("e.csv", { text: null, columns: [], rows: null }),
+      inspection("f.csv", { text: { ...semicolons, headerLine: null } }),
+    ]);
+    expect(found).toEqual({
+      format: "runjury.log-comparison/1",
+      logs: 6,
+      usual: {
+        traits: [
+          'text: utf-8, delimiter ",", decimal sign "."',
+          "header: yes",
+          "frame-time: column 2 (frame_time), ms",
+        ],
+        files: ["b.csv", "d.csv"],
+      },
+      others: [
+        {
+          traits: [
+            'text: utf-8, delimiter ";", decimal sign "."',
+            "header: yes",
+            "frame-time: column 2 (frame_time), ms",
+          ],
+          files: ["a.csv"],
+        },
+        {
+          traits: [
+            'text: utf-8, delimiter ",", decimal sign "."',
+            "header: yes",
+            "clock: column 1 (no name), no unit",
+            "frame-rate: column 3 (fps), FPS",
+          ],
+          files: ["c.csv"],
+        },
+        {
+          traits: [
+            'text: utf-8, delimiter ";", decimal sign "."',
+            "header: none",
+            "frame-time: column 2 (frame_time), ms",
+          ],
+          files: ["f.csv"],
+        },
+      ],
+      notRead: ["e.csv"],
+    });
+  });
+
+  test("of which none could be read have no usual way", () => {
+    const found = compareLogs([inspection("a.csv", { rows: null })]);
+    expect(found).toMatchObject({ usual: { traits: [], files: [] }, others: [], notRead: ["a.csv"] });
+    expect(compareLogs([])).toMatchObject({ logs: 0, usual: { traits: [], files: [] }, notRead: [] });
+  });
+
+  test("read without a table differ in nothing but their columns", () => {
+    const found = compareLogs([inspection("a.csv", { text: null }), inspection("b.csv", { text: null })]);
+    expect(found.usual).toEqual({
+      traits: ["frame-time: column 2 (frame_time), ms"],
+      files: ["a.csv", "b.csv"],
+    });
+  });
+});
