@@ -189,7 +189,7 @@ function firstOfEach(captures: ReadonlyMap<string, ReadCapture>): Map<string, Re
 }
 
 function keyOf({ game, config, boot, pass }: PassSummary): string {
-  return JSON.stringify([game, config, boot, pass]);
+  return `${game.length} ${config.length} ${boot?.length ?? -1} ${game}${config}${boot ?? ""}${pass}`;
 }
 
 function leftOut(captures: ReadonlyMap<string, ReadCapture>): LeftOut[] {

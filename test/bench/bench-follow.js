@@ -1,8 +1,9 @@
 // What following costs with thousands of captures in the folder: the start with and without what an earlier run kept,
-// processor time while nothing happens, and the time from a whole log to its line. Prints its table.
+// processor time while nothing happens, and what a new pass costs: the time from a whole log to its line, which depends
+// on what else the machine does, and processor time, which hardly does. Prints its table and the load.
 import { spawn } from "node:child_process";
 import { mkdirSync, mkdtempSync, readFileSync, renameSync, rmSync, utimesSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { loadavg, tmpdir } from "node:os";
 import path from "node:path";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
@@ -49,14 +50,17 @@ async function follow(name, captures) {
   await new Promise((resolve) => setTimeout(resolve, 1000 * idleS));
   const idlePct = (100 * (processorS(child.pid) - before)) / idleS;
   const waits = [];
+  const costs = [];
   for (let i = 0; i < newPasses; i++) {
     const file = path.join(captures, `game-${i + 1}`, "stock", "new.csv");
     const draft = path.join(folder, "draft");
     writeFileSync(draft, writeLog(createRandom(1, `${name} ${i}`), 6));
+    const processorBefore = processorS(child.pid);
     const whole = performance.now();
     renameSync(draft, file);
     await told(({ event, pass }) => event === "pass" && pass.file === file);
     waits.push((performance.now() - whole) / 1000 - settleS);
+    costs.push(processorS(child.pid) - processorBefore);
     rmSync(file);
     await told(({ event }) => event === "gone");
   }
@@ -64,8 +68,13 @@ async function follow(name, captures) {
   await new Promise((resolve) => child.on("close", resolve));
   console.log(
     `${name}: ${startS.toFixed(1)} s; ${idlePct.toFixed(1)}% of a core while nothing happens; ` +
-      `a new pass is told ${waits.map((wait) => wait.toFixed(2)).join(", ")} s after it is whole`,
+      `a new pass is told ${secondsText(waits)} s after it is whole, ` +
+      `${secondsText(costs)} s of processor time; load ${loadavg()[0].toFixed(1)}`,
   );
+}
+
+function secondsText(values) {
+  return values.map((value) => value.toFixed(2)).join(", ");
 }
 
 /** Processor time of a process so far; Linux counts it in hundredths of a second. */

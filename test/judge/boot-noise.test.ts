@@ -48,7 +48,7 @@ describe("the two levels of noise", () => {
 describe("the best number of passes per boot", () => {
   /*
    * No worked example of Kalibera & Jones is at hand. The optimum is that of two-stage sampling, so it is held to the
-   * calcium of turnip greens of Snedecor & Cochran (Statistical Methods, 1967, sections 10.16 and 17.12): 4 plants, 3
+   * calcium of turnip greens of Snedecor & Cochran (Statistical Methods, 1967): 4 plants, 3
    * leaves of each, 2 determinations of each leaf. Figures and results are from memory; that R 4.2.2 finds the sums of
    * squares of the book (7.5603, 2.6302 and 0.0799) in these figures speaks for both.
    */
