@@ -13,16 +13,17 @@ import { type Metric, metrics, type PassSummary } from "./measure/pass-summary.t
 import { type FolderOptions, type Hooks, measureFolder } from "./pipeline.ts";
 import { defaultSession } from "./read/default-session.ts";
 import { isFileName, layoutWithBoots, nameLog } from "./read/name-log.ts";
-import { readNoise } from "./read/read-noise.ts";
+import { type NoiseReading, readNoise } from "./read/read-noise.ts";
 import type { Session } from "./read/session-file.ts";
 import { compareNames } from "./shared/compare-names.ts";
+import { nearestName } from "./shared/nearest.ts";
 import { type PlanFinding, type Problem, RunError } from "./shared/problem.ts";
 
 export interface PlanOptions extends Omit<FolderOptions, "only"> {
   /** Names, or a number where no folder names them. */
   readonly games?: readonly string[] | number;
   readonly configs?: readonly string[] | number;
-  /** Noise of a pass that is known without captures, such as "1% low 2%"; it wins over what captures show. */
+  /** Noise of a pass that is known without captures, such as "1% low 2%" or, of one game, "saltworks: 1% low 2%"; it wins over what captures show. */
   readonly noise?: readonly string[];
   /** What a boot adds to it, written alike. */
   readonly bootNoise?: readonly string[];
@@ -76,27 +77,53 @@ export async function planFolder(
 function statedNoise({ noise = [], bootNoise = [] }: PlanOptions): StatedNoise[] {
   const passes = readAll("--noise", noise);
   const boots = readAll("--boot-noise", bootNoise);
-  const alone = [...boots.keys()].find((metric) => !passes.has(metric));
-  if (alone !== undefined) {
-    const label = metricLabel[alone];
-    throw refused({
-      code: "plan-option-alone",
-      option: `--boot-noise "${label}"`,
-      needs: `--noise "${label}"`,
-    });
+  const inGame = (all: readonly NoiseReading[], game: string | null, metric: Metric): number | null =>
+    (
+      all.find((own) => own.metric === metric && own.game === game) ??
+      all.find((own) => own.metric === metric && own.game === null)
+    )?.pct ?? null;
+  const stated = new Map<string, StatedNoise>();
+  for (const { game, metric } of [...passes, ...boots]) {
+    const passPct = inGame(passes, game, metric);
+    if (passPct !== null) {
+      const bootPct = inGame(boots, game, metric);
+      stated.set(JSON.stringify([game, metric]), { game, metric, passPct, bootPct });
+    } else if (game !== null || !passes.some((own) => own.metric === metric)) {
+      const label = `${game === null ? "" : `${game}: `}${metricLabel[metric]}`;
+      throw refused({
+        code: "plan-option-alone",
+        option: `--boot-noise "${label}"`,
+        needs: `--noise "${label}"`,
+      });
+    }
   }
-  return [...passes].map(([metric, passPct]) => ({ metric, passPct, bootPct: boots.get(metric) ?? null }));
+  return [...stated.values()];
 }
 
-function readAll(option: string, texts: readonly string[]): Map<Metric, number> {
-  const read = new Map<Metric, number>();
+function readAll(option: string, texts: readonly string[]): NoiseReading[] {
+  const read = new Map<string, NoiseReading>();
   for (const text of texts) {
     const noise = readNoise(text);
     if ("expected" in noise) throw badOption(option, text, noise.expected);
-    if (read.has(noise.metric)) throw badOption(option, text, "each metric once");
-    read.set(noise.metric, noise.pct);
+    const key = JSON.stringify([noise.game, noise.metric]);
+    if (read.has(key)) throw badOption(option, text, "each metric once, for all games or for one");
+    read.set(key, noise);
   }
-  return read;
+  return [...read.values()];
+}
+
+/** @throws RunError where noise is stated of a game that is not planned for */
+function requireGames(noise: readonly StatedNoise[], games: readonly string[]): void {
+  for (const { game, metric } of noise) {
+    if (game === null || games.includes(game)) continue;
+    const nearest = nearestName(game, games);
+    const hint = nearest === null ? "" : `; did you mean "${nearest}"?`;
+    throw badOption(
+      "--noise",
+      `${game}: ${metricLabel[metric]}`,
+      `a game of the plan before the colon${hint}`,
+    );
+  }
 }
 
 function badOption(option: string, value: string, expected: string): RunError {
@@ -198,11 +225,12 @@ function makePlan(
   noise: readonly StatedNoise[],
 ): Plan {
   const settings = planSettings(captured ?? [], session, options, noise);
+  requireGames(noise, settings.games);
   const marking = options.keepAll === true ? { setAside: [] } : session;
   const marked = markPasses(sortPasses(captured ?? []), marking, options.keepAll !== true);
   const counted = marked.filter((mark) => mark.counted).map(({ pass }) => pass);
   const shown = noiseOfPilot(counted, settings);
-  const stated = noiseAsStated(noise, settings.games.length);
+  const stated = noiseAsStated(noise, settings.games);
   const noiseOf: NoiseOf = (...at) => stated(...at) ?? shown(...at);
   requireNoise(noiseOf, settings, counted);
   const asking = askedPasses(counted, settings, noiseLevel(counted), { ...settings, rule: settings });

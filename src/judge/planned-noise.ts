@@ -4,7 +4,7 @@ import { compareColumn } from "./compare-cells.ts";
 import { cellStatistics, noiseLevel } from "./judge-columns.ts";
 import { cellKey, mapByCell } from "./mark-passes.ts";
 import type { CellStatistics } from "./pair-variance.ts";
-import { type ExpectedPrior, priorOfEqualGames } from "./planned-test.ts";
+import { type ExpectedPrior, priorOfEqualGames, priorOfGames } from "./planned-test.ts";
 
 /** Where the noise of a comparison is known from: its own passes, those of other games, or the user. */
 export type NoiseSource = "pilot" | "other-games" | "stated";
@@ -22,8 +22,10 @@ export interface PlannedNoise {
 /** Noise by game, config and metric; null where nothing is known. */
 export type NoiseOf = (game: string, config: string, metric: Metric) => PlannedNoise | null;
 
-/** Noise in percent of one pass, and of one boot beside it, alike in all games. */
+/** Noise in percent of one pass, and of one boot beside it. */
 export interface StatedNoise {
+  /** null: every game that is not named by itself. */
+  readonly game: string | null;
   readonly metric: Metric;
   readonly passPct: number;
   readonly bootPct: number | null;
@@ -33,20 +35,33 @@ export interface StatedNoise {
 const logVariance = (pct: number): number => (pct / 100) ** 2;
 
 /** Noise as the user states it. */
-export function noiseAsStated(stated: readonly StatedNoise[], games: number): NoiseOf {
-  // One object per metric: what alike games will show is reckoned once.
-  const known = new Map(
-    stated.map(({ metric, passPct, bootPct }) => [
-      metric,
-      {
-        source: "stated" as const,
-        passVariance: logVariance(passPct),
-        bootVariance: bootPct === null ? null : logVariance(bootPct),
-        prior: (units: number) => priorOfEqualGames(games, units),
-      },
-    ]),
+export function noiseAsStated(stated: readonly StatedNoise[], games: readonly string[]): NoiseOf {
+  const keyOf = (game: string | null, metric: Metric): string => JSON.stringify([game, metric]);
+  const byName = new Map(stated.map((own) => [keyOf(own.game, own.metric), own]));
+  const find = (game: string, metric: Metric): StatedNoise | undefined =>
+    byName.get(keyOf(game, metric)) ?? byName.get(keyOf(null, metric));
+  const logVariances = (metric: Metric): number[] =>
+    games.flatMap((game) => {
+      const own = find(game, metric);
+      return own === undefined ? [] : [Math.log(logVariance(own.passPct))];
+    });
+  // One object for what is alike: what it will show is reckoned once.
+  const known = new Map<StatedNoise | undefined, PlannedNoise>(
+    stated.map((own) => {
+      const passVariance = logVariance(own.passPct);
+      const all = logVariances(own.metric);
+      return [
+        own,
+        {
+          source: "stated",
+          passVariance,
+          bootVariance: own.bootPct === null ? null : logVariance(own.bootPct),
+          prior: (units) => priorOfGames(all, Math.log(passVariance), units),
+        },
+      ];
+    }),
   );
-  return (_game, _config, metric) => known.get(metric) ?? null;
+  return (game, _config, metric) => known.get(find(game, metric)) ?? null;
 }
 
 /** A cell without passes: its noise is taken to be that of the other side, else that of other games. */

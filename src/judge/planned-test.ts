@@ -1,5 +1,5 @@
 import * as cephes from "cephes";
-import { mean, variance } from "simple-statistics";
+import { mean, sampleVariance, variance } from "simple-statistics";
 import { studentTQuantile } from "./distributions.ts";
 import { noncentralTCdf } from "./noncentral-t.ts";
 import { digamma, trigamma } from "./polygamma.ts";
@@ -16,15 +16,28 @@ export interface ExpectedPrior {
 }
 
 /**
- * The prior that judging will come to where all games are as noisy as each other: its fit believes in some difference
- * between games even then and so takes the typical variance for less than it is; Welch's degrees of freedom, which
- * are too few on average, draw it up again where units are few.
+ * The prior that judging will come to where games are as noisy as this. Its fit believes in some difference between
+ * games even where there is none and so takes the typical variance for less than it is; Welch's degrees of freedom,
+ * which are too few on average, draw it up again where units are few.
+ * @param logVariances natural logs of all games' variances, on any scale
+ * @param own that of the game planned for
  */
-export function priorOfEqualGames(games: number, units: number): ExpectedPrior {
-  if (games < 2) return { games, priorDf: 0, ratio: 1 };
-  const priorDf = imaginaryPriorDf(games);
+export function priorOfGames(logVariances: readonly number[], own: number, units: number): ExpectedPrior {
+  const games = logVariances.length;
+  if (games < 2) return { games: Math.max(1, games), priorDf: 0, ratio: 1 };
+  const priorDf = imaginaryPriorDf(games, sampleVariance([...logVariances]));
   const drawnUp = mean(welchCases(units).map(logChiSquareBias)) - logChiSquareBias(2 * (units - 1));
-  return { games, priorDf, ratio: Math.exp(drawnUp - logChiSquareBias(priorDf)) };
+  const typical = mean([...logVariances]) - own;
+  return { games, priorDf, ratio: Math.exp(typical + drawnUp - logChiSquareBias(priorDf)) };
+}
+
+/** The same where all games are as noisy as each other. */
+export function priorOfEqualGames(games: number, units: number): ExpectedPrior {
+  return priorOfGames(
+    Array.from({ length: games }, () => 0),
+    0,
+    units,
+  );
 }
 
 /** By how much the mean logarithm of chi-squared / df lies below 0. */

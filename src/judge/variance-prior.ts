@@ -55,7 +55,10 @@ function dfOfSpread(spread: number): number {
   return 2 * inverseTrigamma(spread);
 }
 
-/** Prior degrees of freedom of so many games, 2 or more, whose noise shows no difference: the most there can be. */
-export function imaginaryPriorDf(games: number): number {
-  return dfOfSpread(regulariseSpread(0, games));
+/**
+ * Prior degrees of freedom that games, 2 or more, will come to.
+ * @param spread variance of their ln variances; 0 for games that are all alike noisy, which gives the most there can be
+ */
+export function imaginaryPriorDf(games: number, spread: number): number {
+  return dfOfSpread(regulariseSpread(spread, games));
 }

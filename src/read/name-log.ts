@@ -5,7 +5,7 @@ const longestName = 100;
 
 // What no file system of the usual three forbids (backslash, colon and the like are forbidden on one of them only).
 const forbidden =
-  /[/\\:*?"<>|\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]|^[. ]|[. ]$|^(?:con|prn|aux|nul|com\d|lpt\d)$/iu;
+  /[/\\:*?"<>|\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]|^[. ]|[. ]$|^(?:con|prn|aux|nul|com\d|lpt\d)(?:\..*)?$/iu;
 
 /** Whether a name can be part of a file's name on every usual system, and be read back from it. */
 export function isFileName(name: string): boolean {

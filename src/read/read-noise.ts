@@ -3,6 +3,8 @@ import { nearestName } from "../shared/nearest.ts";
 
 /** A noise as it was stated: a metric and percent of run-to-run noise, one standard deviation. */
 export interface NoiseReading {
+  /** null: every game that is not named by itself. */
+  readonly game: string | null;
   readonly metric: Metric;
   readonly pct: number;
 }
@@ -10,22 +12,33 @@ export interface NoiseReading {
 /** More than this is no noise but a mistake. */
 const mostPct = 100;
 
+/** Longer texts are no names. */
+const longestText = 1000;
+
 /**
- * Reads "1% low 2%": a metric by the name that people or programs use, then how far one pass lies from the next.
+ * Reads "1% low 2%": a metric by the name that people or programs use, then how far one pass lies from the next. One
+ * game's own stands behind its name: "saltworks: 1% low 2%".
  * @returns what was expected instead, where it cannot be read
  */
 export function readNoise(text: string): NoiseReading | { readonly expected: string } {
-  const match = /^\s*(\S.*?)[\s:=]+(\d+(?:\.\d+)?)\s*%?\s*$/.exec(text);
-  const names = Object.keys(metricsByName);
+  const match = text.length > longestText ? null : /^\s*(\S.*?)[\s:=]+(\d+(?:\.\d+)?)\s*%?\s*$/s.exec(text);
   if (match === null) return { expected: 'a metric and its noise in percent, such as "1% low 2%"' };
-  const name = (match[1] as string).trim();
-  const known = names.find((own) => own.toLowerCase() === name.toLowerCase());
-  if (known === undefined) {
-    const nearest = nearestName(name, names);
+  const [, before = "", digits] = match;
+  const colon = before.lastIndexOf(": ");
+  const name = before.slice(colon < 0 ? 0 : colon + 2).trim();
+  const metric = metricOf(name);
+  if (metric === null) {
+    const nearest = nearestName(name, Object.keys(metricsByName));
     const hint = nearest === null ? "" : `; did you mean "${nearest}"?`;
     return { expected: `a metric such as average FPS, 1% low or CPU power before the percent${hint}` };
   }
-  const pct = Number(match[2]);
+  const pct = Number(digits);
   if (!(pct > 0 && pct < mostPct)) return { expected: `a noise above 0% and below ${mostPct}%` };
-  return { metric: metricsByName[known as MetricName], pct };
+  const game = colon < 0 ? null : before.slice(0, colon).normalize("NFC");
+  return { game, metric, pct };
+}
+
+function metricOf(name: string): Metric | null {
+  const known = Object.keys(metricsByName).find((own) => own.toLowerCase() === name.toLowerCase());
+  return known === undefined ? null : metricsByName[known as MetricName];
 }

@@ -37,8 +37,10 @@ export const planHeads = (plan: Plan): readonly string[] => [
 
 /** By game, then by metric. */
 export function planRows({ plan, comparisons, session }: Plan): PlanRow[] {
+  const noises = comparisons.map((own) => JSON.stringify([own.metric, own.noisePct, own.bootNoisePct]));
   const isAlike =
     comparisons.every(({ noiseFrom }) => noiseFrom === "stated") &&
+    new Set(noises).size === session.metrics.length &&
     new Set(plan.games.map(({ passes }) => passes)).size === 1;
   const games = isAlike ? plan.games.slice(0, 1) : plan.games;
   return games.flatMap(({ game, passes }) =>

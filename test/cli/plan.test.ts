@@ -20,6 +20,24 @@ describe("a plan that cannot be made", () => {
       says: /"low1Fps 3%" will not do\n {2}expected each metric once/,
     },
     { args: ["--noise", "1% lows 2%", "--games", "2", "--configs", "2"], says: /did you mean "1% low"\?/ },
+    {
+      args: [...stated, "--noise", "game-3: 1% low 4%"],
+      says: /"game-3: 1% low" will not do\n {2}expected a game of the plan before the colon; did you mean "game-1"\?/,
+    },
+    {
+      args: [
+        "--noise",
+        "a: 1% low 2%",
+        "--boot-noise",
+        "b: 1% low 1%",
+        "--games",
+        "a",
+        "b",
+        "--configs",
+        "2",
+      ],
+      says: /--boot-noise "b: 1% low" says nothing without --noise "b: 1% low"/,
+    },
     { args: [...stated, "--hours", "0.1"], says: /too little time: .* takes 43 min, and there is 6 min/ },
     { args: [...stated, "--hours", "0"], says: /Expected a number above 0/ },
     { args: [...stated, "--hours", "-1"], says: /Expected a number above 0/ },
@@ -69,6 +87,15 @@ describe("a plan that cannot be made", () => {
     // Stated, it can be planned all the same.
     expect(runCli(["plan", folder, "--noise", "1% low 2%", "--metric", "low1Fps"]).status).toBe(0);
   });
+});
+
+test("noise of one game gives that game a line and passes of its own", () => {
+  const noise = ["--noise", "1% low 1%", "--noise", "saltworks: 1% low 1.6%"];
+  const { stdout } = runCli(["plan", ...noise, "--games", "tide-runner", "saltworks", "--configs", "2"]);
+  expect(stdout).toMatch(/^tide-runner +\d+ +1% low +1%/m);
+  expect(stdout).toMatch(/^saltworks +\d+ +1% low +1\.6%/m);
+  const passesOf = (game: string): number => Number(new RegExp(`^${game} +(\\d+)`, "m").exec(stdout)?.[1]);
+  expect(passesOf("saltworks")).toBeGreaterThan(passesOf("tide-runner"));
 });
 
 describe("a plan from captures", () => {

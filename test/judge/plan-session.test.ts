@@ -1,11 +1,15 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { askedPasses } from "../../src/judge/asked-passes.ts";
+import { judgeSession } from "../../src/judge/judge-session.ts";
 import { type PlanSettings, planSession, type SessionPlan } from "../../src/judge/plan-session.ts";
 import { noiseAsStated, noiseOfPilot, type StatedNoise } from "../../src/judge/planned-noise.ts";
 import { findStanding } from "../../src/judge/session-standing.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { makePass } from "../support/make-pass.ts";
 import { seededRandom } from "../support/seeded-random.ts";
+import { settingsFor } from "../support/session-fixtures.ts";
+import { simulateSession } from "../support/simulate-session.ts";
 
 const games = ["tide-runner", "saltworks", "kestrel-cup"];
 const asked: PlanSettings = {
@@ -27,13 +31,13 @@ const asked: PlanSettings = {
   switchMinutes: 5,
 };
 const stated: readonly StatedNoise[] = [
-  { metric: "avgFps", passPct: 0.6, bootPct: null },
-  { metric: "low1Fps", passPct: 1.5, bootPct: null },
+  { game: null, metric: "avgFps", passPct: 0.6, bootPct: null },
+  { game: null, metric: "low1Fps", passPct: 1.5, bootPct: null },
 ];
 
 function plan(settings: Partial<PlanSettings>, noise = stated): SessionPlan {
   const all = { ...asked, ...settings };
-  const planned = planSession(noiseAsStated(noise, all.games.length), all);
+  const planned = planSession(noiseAsStated(noise, all.games), all);
   if ("leastMinutes" in planned) throw new Error(`too little time: ${planned.leastMinutes} min are needed`);
   return planned;
 }
@@ -68,6 +72,49 @@ describe("a plan", () => {
     expect(minutes).toBe(captures * 2 + 3 * 5);
   });
 
+  test("gives its comparisons the chance wanted, which one pass less does not", () => {
+    const { comparisons } = plan({ mostPasses: 40 });
+    for (const { game, metric, passesNeeded, chancePct } of comparisons) {
+      expect(chancePct).toBeGreaterThanOrEqual(80);
+      const least = passesNeeded as number;
+      if (least === 3) continue;
+      const fewer = plan({ amount: { kind: "passes", passes: least - 1 } }).comparisons;
+      expect(fewer.find((row) => row.game === game && row.metric === metric)?.chancePct).toBeLessThan(80);
+    }
+  });
+
+  test("with more passes never shows less, at more noise never more", () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.double({ min: 0.05, max: 8, noNaN: true }), { minLength: 3, maxLength: 3 }),
+        fc.integer({ min: 3, max: 30 }),
+        (pcts, passes) => {
+          const resolves = (count: number, factor: number): number[] => {
+            const noise = games.map((game, i) => ({
+              game,
+              metric: "avgFps" as const,
+              passPct: (pcts[i] as number) * factor,
+              bootPct: null,
+            }));
+            const settings = {
+              metrics: ["avgFps"] as const,
+              amount: { kind: "passes", passes: count } as const,
+            };
+            return plan(settings, noise).comparisons.map(({ resolvesPct }) => resolvesPct as number);
+          };
+          const now = resolves(passes, 1);
+          const more = resolves(passes + 1, 1);
+          const noisier = resolves(passes, 1.5);
+          now.forEach((shown, i) => {
+            expect(more[i]).toBeLessThan(shown * (1 + 1e-6));
+            expect(noisier[i]).toBeGreaterThan(shown);
+          });
+        },
+      ),
+      { seed: 1, numRuns: 40 },
+    );
+  });
+
   test("needs more for a smaller difference, a higher chance, more games and more configs", () => {
     const needed = (settings: Partial<PlanSettings>): number =>
       Math.max(...plan(settings).comparisons.map(({ passesNeeded }) => passesNeeded ?? 101));
@@ -81,7 +128,7 @@ describe("a plan", () => {
   });
 
   test("is not driven by what is out of reach", () => {
-    const noise = [...stated, { metric: "low01Fps" as const, passPct: 9, bootPct: null }];
+    const noise = [...stated, { game: null, metric: "low01Fps" as const, passPct: 9, bootPct: null }];
     const settings = { metrics: ["avgFps", "low1Fps", "low01Fps"] as const };
     const far = plan(settings, noise);
     expect(far.games).toEqual(plan({}).games);
@@ -126,8 +173,39 @@ describe("a plan for a given time", () => {
     expect(reached.filter((metric) => metric === "low1Fps").length).toBeLessThan(3);
   });
 
+  const mixed: readonly StatedNoise[] = [
+    { game: null, metric: "avgFps", passPct: 0.6, bootPct: null },
+    { game: "saltworks", metric: "avgFps", passPct: 1, bootPct: null },
+    { game: "kestrel-cup", metric: "avgFps", passPct: 1.4, bootPct: null },
+    { game: "ninth-lantern", metric: "avgFps", passPct: 6, bootPct: null },
+  ];
+  test.for([1.5, 2, 2.5, 3, 4])("of %s hours shows as much as the best of all plans", (hours) => {
+    const costs: Readonly<Record<string, number>> = { "tide-runner": 2, saltworks: 3, "kestrel-cup": 2.5 };
+    const settings = {
+      games: [...games, "ninth-lantern"],
+      metrics: ["avgFps"] as const,
+      passMinutes: (game: string) => costs[game] ?? 2,
+    };
+    const needs = new Map(plan(settings, mixed).comparisons.map((row) => [row.game, row.passesNeeded]));
+    const minutes = 60 * hours;
+    const { comparisons } = plan({ ...settings, amount: { kind: "time", minutes } }, mixed);
+    // Every number of passes from 3 to 20 for every game: two configs, and the baseline once more.
+    const mostShown = ([game, ...rest]: readonly string[], left: number): number => {
+      if (game === undefined) return 0;
+      const most = Array.from({ length: 18 }, (_, i) => i + 3).map((passes) => {
+        const after = left - (2 * passes + 1) * settings.passMinutes(game);
+        const isShown = (needs.get(game) ?? Number.POSITIVE_INFINITY) <= passes;
+        return after < 0 ? Number.NEGATIVE_INFINITY : Number(isShown) + mostShown(rest, after);
+      });
+      return Math.max(...most);
+    };
+    const best = mostShown(settings.games, minutes - 3 * asked.switchMinutes);
+    expect(comparisons.filter(({ isReached }) => isReached).length).toBe(Math.max(0, best));
+    expect(best).toBeGreaterThanOrEqual(0);
+  });
+
   test("too short for anything says what the least takes", () => {
-    const planned = planSession(noiseAsStated(stated, 3), {
+    const planned = planSession(noiseAsStated(stated, games), {
       ...asked,
       amount: { kind: "time", minutes: 30 },
     });
@@ -137,7 +215,7 @@ describe("a plan for a given time", () => {
 });
 
 describe("boots and passes", () => {
-  const twoLevels: readonly StatedNoise[] = [{ metric: "avgFps", passPct: 1, bootPct: 1 }];
+  const twoLevels: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 1, bootPct: 1 }];
   const settings = { metrics: ["avgFps"] as const, differencePct: 4 };
 
   test("are the quickest that show the difference, of all whole numbers", () => {
@@ -158,13 +236,13 @@ describe("boots and passes", () => {
     const perBoot = (noise: readonly StatedNoise[], own: Partial<PlanSettings>): number =>
       plan({ ...settings, ...own }, noise).games[0]?.passesPerBoot as number;
     expect(perBoot(twoLevels, { switchMinutes: 1 })).toBe(1);
-    const noisyPasses: readonly StatedNoise[] = [{ metric: "avgFps", passPct: 2, bootPct: 0.5 }];
+    const noisyPasses: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 2, bootPct: 0.5 }];
     expect(perBoot(noisyPasses, { switchMinutes: 30, passMinutes: () => 1 })).toBeGreaterThan(1);
   });
 
   test("no number of passes in three boots shows what boots hide", () => {
     const { comparisons } = plan({ ...settings, boots: 3, differencePct: 2 }, [
-      { metric: "avgFps", passPct: 0.1, bootPct: 3 },
+      { game: null, metric: "avgFps", passPct: 0.1, bootPct: 3 },
     ]);
     expect(comparisons.every(({ passesNeeded }) => passesNeeded === null)).toBe(true);
   });
@@ -184,6 +262,20 @@ describe("the noise of a pilot", () => {
     expect(Math.sqrt(quiet!.passVariance)).toBeGreaterThan(0.003);
     // Other games are quieter than the noisy one: they will draw its noise down.
     expect(noisy!.prior(5).ratio).toBeLessThan(1);
+  });
+
+  test("is the judgement's own: standard errors agree", () => {
+    const { passes } = simulateSession({ games: 5, passes: 4 }, seededRandom(11));
+    const all = { games: [...new Set(passes.map(({ game }) => game))], configs: ["baseline", "first"] };
+    const noiseOf = noiseOfPilot(passes, { ...all, baseline: "baseline" });
+    const { verdicts } = judgeSession(passes, settingsFor("baseline", { keepAll: true }));
+    for (const game of all.games) {
+      const verdict = verdicts.find(
+        (row) => row.game === game && row.config === "first" && row.metric === "low1Fps",
+      );
+      const { passVariance } = noiseOf(game, "first", "low1Fps")!;
+      expect(Math.sqrt((passVariance * 2) / 4)).toBeCloseTo(verdict?.standardError as number, 12);
+    }
   });
 
   test("goes to configs and games that were not captured", () => {
@@ -250,12 +342,14 @@ describe("the noise of a pilot", () => {
 
   test("of stated noise expects what first passes with that noise would ask for", () => {
     const [low] = plan({ metrics: ["low1Fps"] }, [
-      { metric: "low1Fps", passPct: 1, bootPct: null },
+      { game: null, metric: "low1Fps", passPct: 1, bootPct: null },
     ]).comparisons;
     // 3 games alike: 1.5 x 2 degrees of freedom of their own and 3.45 of the prior (imaginaryPriorDf);
     // R: ceiling(2 0.01^2 (qt(0.975, 6.45) / (0.6 log(1.03)))^2) = 4.
     expect(low).toMatchObject({ passesInFollow: 4, stopInFollow: "narrow" });
-    expect(plan({ boots: 3 }, [{ metric: "low1Fps", passPct: 1, bootPct: 1 }]).capturesInFollow).toBe(null);
+    expect(
+      plan({ boots: 3 }, [{ game: null, metric: "low1Fps", passPct: 1, bootPct: 1 }]).capturesInFollow,
+    ).toBe(null);
     expect(plan({ metrics: ["avgFps", "low01Fps"] }).capturesInFollow).toBe(null);
   });
 });

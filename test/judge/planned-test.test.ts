@@ -66,7 +66,10 @@ describe("what stated noise needs", () => {
     { sdPct: 1.8, approximate: 18 },
     { sdPct: 4.5, approximate: 91 },
   ])("is at most what the approximation needs: $sdPct%", ({ sdPct, approximate }) => {
-    const noise = noiseAsStated([{ metric: "low1Fps", passPct: sdPct, bootPct: null }], 16);
+    const noise = noiseAsStated(
+      [{ game: null, metric: "low1Fps", passPct: sdPct, bootPct: null }],
+      settings.games,
+    );
     const outlook = new Outlook("low1Fps", noise("game-0", "first", "low1Fps")!, settings);
     const needed = outlook.needed(1) as number;
     expect(needed).toBeLessThanOrEqual(approximate);
@@ -74,7 +77,10 @@ describe("what stated noise needs", () => {
   });
 
   test("is more than 100 passes for a noise of 20%", () => {
-    const noise = noiseAsStated([{ metric: "avgFps", passPct: 20, bootPct: null }], 16);
+    const noise = noiseAsStated(
+      [{ game: null, metric: "avgFps", passPct: 20, bootPct: null }],
+      settings.games,
+    );
     expect(new Outlook("avgFps", noise("game-0", "first", "avgFps")!, settings).needed(1)).toBeNull();
   });
 });

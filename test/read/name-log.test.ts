@@ -55,6 +55,7 @@ describe("the name of a log to be captured", () => {
     ".hidden",
     "nul",
     "COM1",
+    "lpt1.old",
     "a\u0000",
     "a\u202eb",
     "\u001b[2J",
@@ -63,10 +64,18 @@ describe("the name of a log to be captured", () => {
     expect(isFileName(name)).toBe(false);
   });
 
-  test.for(["tide-runner", "Tide Runner", "54 W", "夜明け", "é", "=1+1", "-x", "a.b"])(
-    "can hold %j",
-    (name) => {
-      expect(isFileName(name)).toBe(true);
-    },
-  );
+  test.for([
+    "tide-runner",
+    "Tide Runner",
+    "54 W",
+    "Größe 65 W",
+    "console",
+    "夜明け",
+    "é",
+    "=1+1",
+    "-x",
+    "a.b",
+  ])("can hold %j", (name) => {
+    expect(isFileName(name)).toBe(true);
+  });
 });

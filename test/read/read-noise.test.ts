@@ -21,9 +21,17 @@ test.for([
 ] as const)("%j is read as it was meant or refused", ([text, metric, pct]) => {
   const noise = readNoise(text);
   if (metric === null) expect(noise).toHaveProperty("expected");
-  else expect(noise).toEqual({ metric, pct });
+  else expect(noise).toEqual({ game: null, metric, pct });
 });
 
 test("a misspelt metric is told the nearest one", () => {
   expect(readNoise("1% lows 2%")).toEqual({ expected: expect.stringContaining('did you mean "1% low"?') });
+});
+
+test.for([
+  { text: "saltworks: CPU power 1%", game: "saltworks", metric: "cpuPowerW", pct: 1 },
+  { text: "part 2: the mill: 1% low: 2%", game: "part 2: the mill", metric: "low1Fps", pct: 2 },
+  { text: "e\u0301: avgFps 0.5", game: "\u00e9", metric: "avgFps", pct: 0.5 },
+])("$text is the noise of one game", ({ text, ...stated }) => {
+  expect(readNoise(text)).toEqual(stated);
 });

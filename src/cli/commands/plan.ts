@@ -38,7 +38,11 @@ export function addPlanCommand(program: Command): void {
     .command("plan")
     .argument("[folder]", "a pilot or an old session, whose passes show the noise")
     .description("passes needed to show a difference, what they show, how long they take; a run sheet")
-    .option("--noise <text>", 'noise without captures, such as "1% low 2%"; may be repeated', collect)
+    .option(
+      "--noise <text>",
+      'noise without captures, such as "1% low 2%" or "<game>: 1% low 2%"; may be repeated',
+      collect,
+    )
     .option("--boot-noise <text>", "what a boot adds to it, written alike; may be repeated", collect)
     .option("--games <name...>", "games to plan for; without a folder their number will do")
     .option("--configs <name...>", "configs to plan for, the baseline too; likewise");
