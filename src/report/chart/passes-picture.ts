@@ -12,6 +12,7 @@ import { lowsNote } from "./notes.ts";
 import { cellsOf, type GameCell, oneGame } from "./one-game.ts";
 import type { Look, Picture, PictureRequest, PictureSource, Space } from "./picture.ts";
 import { Plot } from "./plot-library.ts";
+import { rowHeads } from "./row-heads.ts";
 
 /** One game's configs, each pass a dot, so that the noise is seen beside the difference. */
 export function passesPicture(source: PictureSource, request: PictureRequest, look: Look): Picture {
@@ -202,28 +203,7 @@ function drawPasses(
           className: "set-aside",
         },
       ),
-      Plot.text(heads, {
-        frameAnchor: "left",
-        y: "y",
-        dx: -margin,
-        textAnchor: "start",
-        text: "name",
-        fontSize: textPx,
-        fontWeight: 600,
-        fill: "color",
-      }),
-      ...heads.map((head) =>
-        Plot.text([head], {
-          frameAnchor: "left",
-          y: "y",
-          dx: head.after - margin,
-          textAnchor: "start",
-          text: "words",
-          fontSize: textPx,
-          fontWeight: 400,
-          fill: theme.quiet,
-        }),
-      ),
+      ...rowHeads(heads, { frameAnchor: "left", y: "y", dx: -margin }, look),
       axisBottom(look, { label: axisLabel, ticks: 6, className: "value-axis" }),
     ],
   });

@@ -9,6 +9,7 @@ import { lowsNote } from "./notes.ts";
 import { cellsOf, oneGame, typicalPass } from "./one-game.ts";
 import type { Look, Picture, PictureSource, Space } from "./picture.ts";
 import { Plot } from "./plot-library.ts";
+import { rowHeads } from "./row-heads.ts";
 
 /** Frame times over time of one typical pass per config, on the same axes. */
 export function tracesPicture(source: PictureSource, look: Look): Picture {
@@ -133,30 +134,7 @@ function drawTraces(panels: readonly Panel[], space: Space, { theme, ruler }: Lo
         strokeDasharray: `${textPx * 0.3},${textPx * 0.22}`,
         className: "low",
       }),
-      Plot.text(heads, {
-        fy: "panel",
-        frameAnchor: "top-left",
-        dx: -marginLeft,
-        dy: -textPx * 1.25,
-        textAnchor: "start",
-        text: "name",
-        fontSize: textPx,
-        fontWeight: 600,
-        fill: "color",
-      }),
-      ...heads.map((head) =>
-        Plot.text([head], {
-          fy: "panel",
-          frameAnchor: "top-left",
-          dx: head.after - marginLeft,
-          dy: -textPx * 1.25,
-          textAnchor: "start",
-          text: "words",
-          fontSize: textPx,
-          fontWeight: 400,
-          fill: theme.quiet,
-        }),
-      ),
+      ...rowHeads(heads, { frameAnchor: "top-left", fy: "panel", dx: -marginLeft, dy: -textPx * 1.25 }, look),
       axisLeft(look, { ticks, format: String, className: "time-axis" }),
       axisBottom(look, {
         label: `seconds${isLog ? "; frame times on a log scale" : ""}`,
