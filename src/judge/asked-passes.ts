@@ -29,7 +29,7 @@ const firstBoots = 2;
  * What the first passes of each cell ask for: every comparison whose noise they show. That is the noise of a judgement
  * of them alone, and no less than the games' typical one, since a noise that is small by luck would ask for too few. As
  * long as cells lack some of their first passes it is a guess; then nothing changes it any more.
- * @param counted in session order, so that the first are those that were captured first
+ * @param counted in session order: the first of a cell are those whose names come first
  */
 export function askedPasses(
   counted: readonly PassSummary[],

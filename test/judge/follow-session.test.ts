@@ -198,4 +198,29 @@ describe("a session while it is captured", () => {
     expect(state.standing.isEnough).toBe(true);
     expect(captured).toBeGreaterThanOrEqual(2 * 2 * defaultStopRule.leastPasses);
   });
+
+  test("once every cell has its first passes, nothing that comes later changes how many are asked for", () => {
+    const own = {
+      games: ["kestrel-cup", "saltworks"],
+      configs: ["stock", "parked"],
+      keepAll: true,
+      mattersPct: 1.3,
+    };
+    const asked = (state: FollowState) => state.standing.cells.map(({ needed }) => needed);
+    let { state } = start(grid(3, own.games), own);
+    const first = asked(state);
+    expect(Math.max(...first)).toBeGreaterThan(3);
+    for (let pass = 4; state.standing.next !== null; pass++) {
+      const { game, config } = state.standing.next;
+      // Ever faster: a difference in plain sight, and far noisier than the first.
+      ({ state } = run(state, [
+        read(summaryOf(game, config, pass, config === "stock" ? 100 : 100 + 5 * pass)),
+      ]));
+      expect(asked(state)).toEqual(first);
+    }
+    expect(state.standing.isEnough).toBe(true);
+    // Nobody who starts again is asked for more.
+    const again = startFollowing([...state.captures.values()], state.settings).state;
+    expect(asked(again)).toEqual(first);
+  });
 });

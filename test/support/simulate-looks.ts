@@ -11,10 +11,10 @@ import { configs, type Scenario, simulateCells, simulateSession } from "./simula
 
 /** What one session showed to somebody who looked at it after every pass. */
 export interface LookedAt {
-  /** Keys of comparisons of which a verdict that stood was a difference at any look. */
-  readonly everCalled: ReadonlySet<string>;
-  /** Keys of comparisons of which the first verdict to appear was a difference, for those who stop at that. */
-  readonly hastyCalled: ReadonlySet<string>;
+  /** Comparisons of which a verdict that stood was a difference at any look. */
+  readonly everCalled: readonly StandingComparison[];
+  /** Comparisons of which the first verdict to appear was a difference, for those who stop at that. */
+  readonly hastyCalled: readonly StandingComparison[];
   /** Each comparison at the end. */
   readonly end: readonly StandingComparison[];
   /** The same of other passes, as many of each cell, captured without a look; several times, since it costs little. */
@@ -53,8 +53,8 @@ export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: S
   const waiting = new Map(cells.map((cell) => [keyOf(cell), cell.capture(supply)]));
   const taken = new Map<string, number>();
   const passes: PassSummary[] = [];
-  const everCalled = new Set<string>();
-  const verdicts = new Map<string, boolean>();
+  const everCalled = new Map<string, StandingComparison>();
+  const firstVerdicts = new Map<string, StandingComparison>();
   const look = (captured: readonly PassSummary[], lastConfig: string | null) =>
     findStanding(captured, { ...settings, games }, lastConfig);
   let standing = look(passes, null);
@@ -68,15 +68,15 @@ export function lookAfterEveryPass(scenario: Omit<Scenario, "passes">, random: S
     standing = look(passes, pass.config);
     for (const comparison of standing.comparisons) {
       const name = verdictKey(comparison);
-      if (comparison.isSettled && isCalled(comparison)) everCalled.add(name);
-      if (comparison.verdict !== "unclear" && !verdicts.has(name)) verdicts.set(name, isCalled(comparison));
+      if (comparison.isSettled && isCalled(comparison)) everCalled.set(name, comparison);
+      if (comparison.verdict !== "unclear" && !firstVerdicts.has(name)) firstVerdicts.set(name, comparison);
     }
   }
   const captureOthers = (): PassSummary[] =>
     cells.flatMap((cell) => cell.capture(taken.get(keyOf(cell)) ?? 0));
   return {
-    everCalled,
-    hastyCalled: new Set([...verdicts].flatMap(([name, isFirstCalled]) => (isFirstCalled ? [name] : []))),
+    everCalled: [...everCalled.values()],
+    hastyCalled: [...firstVerdicts.values()].filter(isCalled),
     end: standing.comparisons,
     unseen: Array.from({ length: unseenTimes }, () => look(captureOthers(), null).comparisons),
     passes: passes.length,
