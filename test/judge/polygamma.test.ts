@@ -45,6 +45,24 @@ describe("polygammas", () => {
     });
   });
 
+  // mpmath 1.3.0, psi(n, x) at 40 digits, rounded to the nearest double. At 12 every term of the series still counts.
+  test.for([
+    { x: 12, psi: [2.442661679975812, 0.08690187287176838, -0.007547205368998912] },
+    { x: 11.999, psi: [2.442574774329119, 0.08690942073224082, -0.007548515632704711] },
+    { x: 13, psi: [2.5259950133091453, 0.07995742842732395, -0.006389797961591504] },
+    { x: 20, psi: [2.970523992242149, 0.05127082293520312, -0.0026281224023146548] },
+    { x: 3.5, psi: [1.103156640645243, 0.3303577561002349, -0.1082040516417274] },
+    { x: 0.1, psi: [-10.423754940411076, 101.43329915079275, -2001.8614573783436] },
+  ])("are right to the last digit or two at $x (mpmath)", ({ x, psi }) => {
+    expectClose(digamma(x), psi[0]!, 5e-16, "digamma");
+    expectClose(trigamma(x), psi[1]!, 5e-16, "trigamma");
+    expectClose(tetragamma(x), psi[2]!, 8e-16, "tetragamma");
+  });
+
+  test.for([0, -1.5, Number.NaN])("refuse %s", (x) => {
+    for (const f of [digamma, trigamma, tetragamma, inverseTrigamma]) expect(() => f(x)).toThrow(RangeError);
+  });
+
   test("step from x to x + 1 as they must", () => {
     // A&S 6.3.5 and 6.4.6.
     fc.assert(
@@ -73,6 +91,15 @@ describe("inverseTrigamma", () => {
         expectClose(inverseTrigamma(trigamma(x)), x, 1e-10, `x = ${x}`);
       }),
     );
+  });
+
+  test("is the first term of the series beyond the limits that limma's trigammaInverse sets, 1e7 and 1e-6", () => {
+    // limma 3.54.1, trigammaInverse: x > 1e7 gives 1/sqrt(x), x < 1e-6 gives 1/x; the bounds themselves are solved for.
+    expect(inverseTrigamma(1.001e7)).toBe(1 / Math.sqrt(1.001e7));
+    expect(inverseTrigamma(0.999e-6)).toBe(1 / 0.999e-6);
+    // trigamma(x) = 1/x + 1/(2 x^2) + ... and 1/x^2 + pi^2/6 + ... (A&S 6.4.12, 6.4.6) give the next terms.
+    expectClose(inverseTrigamma(1e-6), 1e6 + 0.5, 1e-12);
+    expectClose(inverseTrigamma(1e7), 1 / Math.sqrt(1e7 - Math.PI ** 2 / 6), 1e-10);
   });
 
   test("falls as its argument rises", () => {
