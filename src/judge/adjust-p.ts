@@ -5,7 +5,7 @@
 export function benjaminiHochberg(p: readonly number[]): number[] {
   const m = p.length;
   const falling = p.map((_, i) => i).sort((a, b) => (p[b] as number) - (p[a] as number));
-  const adjusted = new Array<number>(m);
+  const adjusted: number[] = [];
   let smallest = 1;
   falling.forEach((index, i) => {
     smallest = Math.min(smallest, (m / (m - i)) * (p[index] as number));
@@ -21,7 +21,7 @@ export function benjaminiHochberg(p: readonly number[]): number[] {
 export function holm(p: readonly number[]): number[] {
   const m = p.length;
   const rising = p.map((_, i) => i).sort((a, b) => (p[a] as number) - (p[b] as number));
-  const adjusted = new Array<number>(m);
+  const adjusted: number[] = [];
   let largest = 0;
   rising.forEach((index, i) => {
     largest = Math.max(largest, Math.min(1, (m - i) * (p[index] as number)));

@@ -36,7 +36,7 @@ export function splitNoise(counted: readonly PassSummary[], metric: Metric): Two
     betweenDf += boots.length - 1;
     weight += all.length - boots.reduce((sum, { length }) => sum + length * length, 0) / all.length;
   }
-  if (withinDf === 0 || betweenDf === 0) return null;
+  if (withinDf === 0) return null;
   const pass = within / withinDf;
   // Expected between: weight * boot + betweenDf * pass.
   return { pass, boot: Math.max(0, (between - betweenDf * pass) / weight) };

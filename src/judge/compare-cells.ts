@@ -77,9 +77,7 @@ export function compareColumn(pairs: readonly CellPair[], confidence: number | n
     const moderated = moderate(u, pair.nu, prior, dfTotal);
     const standardError = moderated === null ? null : Math.sqrt(moderated.variance * pair.h);
     const test =
-      moderated === null || standardError === null
-        ? null
-        : testDifference(logDiff, standardError, moderated.df, confidence);
+      moderated === null ? null : testDifference(logDiff, standardError as number, moderated.df, confidence);
     // Written out: a session has thousands of these, and spreading objects costs more than the test.
     return {
       game,

@@ -36,6 +36,6 @@ export function pairVariance(
     return { u: v / h, nu: (v * v) / ((va * va) / (config.n - 1) + (vb * vb) / (against.n - 1)), h };
   }
   if (a !== null) return { u: a, nu: config.n - 1, h };
-  if (b !== null) return { u: b, nu: against.n - 1, h };
-  return { u: null, nu: 0, h };
+  // A side of unknown variance has one value: with two of these the degrees of freedom are 0.
+  return { u: b, nu: against.n - 1, h };
 }

@@ -45,6 +45,49 @@ describe("the two levels of noise", () => {
   });
 });
 
+describe("the two levels of noise, by hand", () => {
+  const pass = (boot: string | null, log: number | null, i: number, game = "saltworks") =>
+    makePass(
+      { game, config: "stock", boot, pass: `${boot}-${i}` },
+      { avgFps: log === null ? null : Math.exp(log) },
+    );
+  // Boots (1, 3) and (4): within 2 of 1 df; centre 8/3; between 2 (2/3)^2 + (4/3)^2 = 8/3 of 1 df; weight 3 - 5/3 = 4/3.
+  const uneven = [pass("a", 1, 0), pass("a", 3, 1), pass("b", 4, 0)];
+
+  test.for([
+    { title: "two boots of two passes and one", passes: uneven, boot: (8 / 3 - 2) / (4 / 3), pass: 2 },
+    {
+      title: "passes without the metric, and boots that have only such, say nothing",
+      passes: [...uneven, pass("a", null, 2), pass("c", null, 0)],
+      ...{ boot: (8 / 3 - 2) / (4 / 3), pass: 2 },
+    },
+    {
+      title: "a game of a single boot says nothing",
+      passes: [...uneven, pass("a", 1, 0, "kestrel-cup"), pass("a", 9, 1, "kestrel-cup")],
+      ...{ boot: (8 / 3 - 2) / (4 / 3), pass: 2 },
+    },
+    {
+      // Within 2 + 2 of 2 df; boot means 2 and 2: between 0, which passes alone would exceed.
+      title: "boots that agree more than passes let expect add no noise",
+      passes: [pass("a", 1, 0), pass("a", 3, 1), pass("b", 1, 0), pass("b", 3, 1)],
+      ...{ boot: 0, pass: 2 },
+    },
+  ])("$title", ({ passes, boot, pass: ofPass }) => {
+    const split = splitNoise(passes, "avgFps");
+    expectClose(split?.boot, boot, 1e-12, "boot");
+    expectClose(split?.pass, ofPass, 1e-12, "pass");
+  });
+
+  test("cannot be told of no passes, or of a metric that none has", () => {
+    expect(splitNoise([], "avgFps")).toBeNull();
+    expect(splitNoise(uneven, "cpuPowerW")).toBeNull();
+  });
+
+  test("boots that add no noise are worth no second one", () => {
+    expect(bestPassesPerBoot({ pass: 1, boot: 0 }, { boot: 5, pass: 1 })).toBe(Number.POSITIVE_INFINITY);
+  });
+});
+
 describe("the best number of passes per boot", () => {
   /*
    * No worked example of Kalibera & Jones is at hand. The optimum is that of two-stage sampling, so it is held to the

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { compareColumn } from "../../src/judge/compare-cells.ts";
 import { digamma, trigamma } from "../../src/judge/polygamma.ts";
-import { fitVariancePrior } from "../../src/judge/variance-prior.ts";
+import { fitVariancePrior, floorVariances, imaginaryPriorDf } from "../../src/judge/variance-prior.ts";
 import { expectClose, limitForP } from "../support/expect-close.ts";
 import { readReference } from "../support/read-reference.ts";
 
@@ -219,5 +219,35 @@ describe("compareColumn", () => {
         });
       }),
     );
+  });
+});
+
+describe("variances drawn away from zero", () => {
+  // By hand: the floor is 1e-5 of the median, and 1e-8 (a standard deviation of 0.01%) at the least.
+  test.for([
+    { title: "a game without noise beside noisy ones", u: [0, 0.02, 0.04], expected: [2e-7, 0.02, 0.04] },
+    { title: "games whose typical noise is small", u: [0, 1e-4, 3e-4], expected: [1e-8, 1e-4, 3e-4] },
+    { title: "no noise at all", u: [0, 0], expected: [1e-8, 1e-8] },
+    { title: "noise above the floor", u: [3e-4, 1e-4], expected: [3e-4, 1e-4] },
+    { title: "one game", u: [1e-9], expected: [1e-8] },
+  ])("$title: $u become $expected", ({ u, expected }) => {
+    floorVariances(u).forEach((value, i) => {
+      expectClose(value, expected[i] as number, 1e-14);
+    });
+    expect(floorVariances(u)).toHaveLength(u.length);
+  });
+});
+
+describe("the prior that games will come to", () => {
+  test.for([2, 3, 8, 16])("is that of %s games whose noise differs as much", (games) => {
+    const alike = Array.from({ length: games }, () => ({ u: 1e-4, nu: 4 }));
+    expectClose(imaginaryPriorDf(games, 0), fitVariancePrior(alike)?.priorDf ?? null, 1e-14);
+    const unlike = fitVariancePrior(alike.map((game, i) => ({ ...game, u: 1e-4 * 30 ** i })));
+    expectClose(imaginaryPriorDf(games, unlike?.spreadRaw ?? 0), unlike?.priorDf ?? null, 1e-14);
+    expect(unlike?.priorDf).toBeLessThan(imaginaryPriorDf(games, 0));
+  });
+
+  test("weighs more for more games that agree", () => {
+    expect(imaginaryPriorDf(3, 0)).toBeGreaterThan(imaginaryPriorDf(2, 0));
   });
 });

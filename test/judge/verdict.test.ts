@@ -92,6 +92,11 @@ describe("decideVerdict", () => {
     expect(decideVerdict(unknown)).toEqual({ verdict: "unclear", size: null });
   });
 
+  test("without an interval nothing is the same, however small the difference", () => {
+    const comparison = { logDiff: 0, low: null, high: null, pAdjusted: 1, alpha, mattersPct: 3 };
+    expect(decideVerdict(comparison)).toEqual({ verdict: "unclear", size: null });
+  });
+
   test("swapping the sides swaps higher and lower and keeps every other word", () => {
     const swapped = { higher: "lower", lower: "higher", same: "same", unclear: "unclear" } as const;
     const number = fc.double({ min: -0.1, max: 0.1, noNaN: true });
