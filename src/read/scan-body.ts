@@ -147,10 +147,12 @@ class BodyTaker implements RowTaker {
     if (damage.packed !== null || this.isRefused || !this.isChecked) return false;
     const rest = this.scanner.rest();
     const lines = rest.length === 0 ? [] : this.linesOf(rest);
-    const rows = [...this.splitter.push(lines), ...this.splitter.end()];
-    for (const [i, row] of rows.entries()) {
-      this.target.takeRow(row, rest.length > 0 && rest.at(-1) !== 0x0d && i === rows.length - 1);
-    }
+    // Only a line that nothing ends may be cut off; ended ones may stand before it, by a carriage return alone.
+    const isOpen = rest.length > 0 && rest.at(-1) !== 0x0d;
+    const open = isOpen ? lines.splice(-1) : [];
+    for (const row of this.splitter.push(lines)) this.target.takeRow(row, false);
+    const rows = [...this.splitter.push(open), ...this.splitter.end()];
+    for (const [i, row] of rows.entries()) this.target.takeRow(row, isOpen && i === rows.length - 1);
     return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
   }
 
