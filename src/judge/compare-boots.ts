@@ -49,9 +49,7 @@ export function compareBaselineBoots(
       confidence,
     );
     const only = compared.length === 1 ? compared[0] : undefined;
-    const logDiff = all?.logDiff ?? only?.logDiff;
-    const low = all?.theseGames.low ?? only?.low;
-    const high = all?.theseGames.high ?? only?.high;
+    const { logDiff, low, high } = all === null ? { ...only } : { ...all, ...all.theseGames };
     if (logDiff === undefined || low == null || high == null) return [];
     const pct = (log: number): number => 100 * Math.expm1(log);
     return [

@@ -105,8 +105,9 @@ function controlGroup(drafts: readonly DraftColumn[], settings: JudgeSettings): 
   });
 }
 
-function isInFamily({ comparison, config, against }: Omit<ColumnRow, "controlled">): boolean {
-  return config.n >= 2 && against.n >= 2 && comparison.p !== null;
+/** Two values on both sides: then its p is known. */
+function isInFamily({ config, against }: Omit<ColumnRow, "controlled">): boolean {
+  return config.n >= 2 && against.n >= 2;
 }
 
 /**

@@ -94,12 +94,13 @@ const rows: TableRow[] = games.flatMap((game, g) =>
 const passes = passesOf(rows);
 const names = { games, configs: ["stock", "quiet", "full"] };
 const settings = settingsFor("stock");
-const columns = judgeColumns(passes, names, settings);
+const judged = () => judgeColumns(passes, names, settings);
 const shapeOf = (own: readonly Column[]) =>
   own.map(({ metric, config, rows: all }) => [metric, config, all.map(({ comparison }) => comparison.game)]);
 
 describe("judgeColumns", () => {
   test("has a column for each metric that exists and each config but the baseline, of the games with both", () => {
+    const columns = judged();
     expect(shapeOf(columns)).toEqual([
       ["avgFps", "quiet", games],
       ["avgFps", "full", ["kestrel-cup", "tide-runner"]],
@@ -109,6 +110,7 @@ describe("judgeColumns", () => {
   });
 
   test("keeps each comparison with its own two cells", () => {
+    const columns = judged();
     for (const { rows: all } of columns) {
       for (const { comparison, config, against } of all) {
         expectClose(comparison.logDiff, config.mean - against.mean, 1e-14);
@@ -133,6 +135,7 @@ describe("judgeColumns", () => {
   });
 
   test("a lone pass is in no family, and takes no place of another game's p", () => {
+    const columns = judged();
     const [quiet] = columns;
     expect(quiet?.rows.map(({ controlled }) => controlled === null)).toEqual([false, false, true]);
     // The lone pass's own p is known from its neighbours; it is left out of the family all the same.
@@ -177,6 +180,7 @@ describe("judgeColumns", () => {
   });
 
   test("without intervals the p-values are the same and the bounds unknown", () => {
+    const columns = judged();
     const quick = judgeColumns(passes, names, settings, false);
     quick.forEach(({ rows: all }, c) => {
       all.forEach(({ comparison, controlled }, i) => {
@@ -189,6 +193,7 @@ describe("judgeColumns", () => {
   });
 
   test("the interval has the session's confidence", () => {
+    const columns = judged();
     const wide = judgeColumns(passes, names, settingsFor("stock", { confidencePct: 99 }));
     const [narrow, wider] = [columns, wide].map((own) => own[0]?.rows[0]?.comparison as Comparison);
     expect(wider?.low as number).toBeLessThan(narrow?.low as number);
@@ -197,9 +202,11 @@ describe("judgeColumns", () => {
 });
 
 describe("the rows of a judgement", () => {
-  const verdicts = verdictRows(columns, settings);
+  const rowsOf = () => verdictRows(judged(), settings);
 
   test("say in percent and units what the comparisons say in logs", () => {
+    const columns = judged();
+    const verdicts = rowsOf();
     const all = columns.flatMap(({ rows: own }) => own);
     expect(verdicts).toHaveLength(all.length);
     verdicts.forEach((row, i) => {
@@ -220,6 +227,7 @@ describe("the rows of a judgement", () => {
   });
 
   test("say of a lone pass neither a word nor what it could have shown", () => {
+    const verdicts = rowsOf();
     const lone = verdicts.find(({ passes: n }) => n === 1);
     expect(lone).toMatchObject({
       verdict: "unclear",
@@ -249,6 +257,8 @@ describe("the rows of a judgement", () => {
   });
 
   test("what they resolve and need is the plan for their own noise and threshold", () => {
+    const columns = judged();
+    const verdicts = rowsOf();
     const unclear = verdicts.filter(({ verdict, pAdjusted }) => verdict === "unclear" && pAdjusted !== null);
     expect(unclear.length).toBeGreaterThan(0);
     expect(verdicts.some(({ verdict }) => verdict === "lower")).toBe(true);
@@ -305,6 +315,8 @@ describe("the rows of a judgement", () => {
   });
 
   test("the words of a second judgement are those of the rows", () => {
+    const columns = judged();
+    const verdicts = rowsOf();
     const words = verdictWords(columns, settings);
     expect(words.size).toBe(verdicts.length);
     for (const { game, config, metric, verdict } of verdicts) {
@@ -313,6 +325,7 @@ describe("the rows of a judgement", () => {
   });
 
   test("a word needs the adjusted p to be at most one minus the confidence", () => {
+    const columns = judged();
     const row = columns[0]?.rows[0] as Column["rows"][number];
     const word = (pAdjusted: number, confidencePct = 90) =>
       decideRow(

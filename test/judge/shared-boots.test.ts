@@ -71,7 +71,7 @@ describe("what boots shift in all games alike", () => {
     ],
     ...[row("saltworks", "quiet", "a", 1), row("saltworks", "quiet", "b", 1.5)],
   ];
-  const noise = bootNoiseOf(passesOf(rows));
+  const noise: ReturnType<typeof bootNoiseOf> = (...asked) => bootNoiseOf(passesOf(rows))(...asked);
 
   // By hand: the variance of the boots' mean shifts, by the number of boots.
   test.for([
@@ -183,6 +183,13 @@ describe("the baseline's last boot against its first", () => {
       rows: [...cell("saltworks", "a", [4]), ...cell("saltworks", "b", [4.1])],
     },
     { title: "no passes", rows: [] },
+    {
+      title: "two games, of one of which nobody knows the noise",
+      rows: [
+        ...[...cell("saltworks", "a", [4, 4.02]), ...cell("saltworks", "b", [4.1, 4.12])],
+        ...[...cell("kestrel-cup", "a", [4]), ...cell("kestrel-cup", "b", [4.1])],
+      ],
+    },
   ])("is not told of $title", ({ rows }) => {
     expect(compare(rows)).toEqual([]);
   });
