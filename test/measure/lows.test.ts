@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { low } from "../../src/measure/lows.ts";
+import { low, lowOfTail, tailOfFrames } from "../../src/measure/lows.ts";
 import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { readReference } from "../support/read-reference.ts";
@@ -144,4 +144,14 @@ describe("low", () => {
   test.for(lowsDefinitions)("%s refuses an empty series", (how) => {
     expect(() => low([], 0.01, how)).toThrow(RangeError);
   });
+});
+
+test("a slow end that is too short for a low is a mistake, and no low", () => {
+  const tail = tailOfFrames(
+    Float64Array.from({ length: 1000 }, (_, i) => 1 + i),
+    500_500,
+    0.001,
+  );
+  expect(lowOfTail(tail, 0.001, "percentile")).toBeGreaterThan(0);
+  expect(() => lowOfTail(tail, 0.01, "percentile")).toThrow(/fractions up to 0.001, not 0.01/);
 });
