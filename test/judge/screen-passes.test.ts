@@ -248,3 +248,146 @@ describe("screenPasses", () => {
     );
   });
 });
+
+describe("the screen by hand", () => {
+  const cell = (logs: readonly (number | null)[], low1Fps: number | null = null): ScreenedPass[] =>
+    logs.map((avgFps) => ({ avgFps, low1Fps }));
+  const quiet = cell([0, 0.01, -0.01]);
+  const cells = (...odd: ScreenedPass[][]) => [...Array.from({ length: 5 }, () => quiet), ...odd];
+  // Every p and quantile: R 4.2.2 pt, qt and qf from the definitions. The quiet cells' variance is 1e-4.
+  const medianF = { 1: 0.5850602740518205, 2: 0.881101577952299, 4: 1.063225698171295 };
+  const typical = 1e-4 / medianF[2];
+
+  test("two slow passes that hide each other are found together, and have one p", () => {
+    const result = screenPasses(cells(cell([-0.09, -0.1, 0, 0.01, -0.01])));
+    expect(result.setAside[5]).toEqual([true, true, false, false, false]);
+    expect(result.setAside.slice(0, 5).flat()).not.toContain(true);
+    expect(result.family).toBe(20);
+    expect(result.rounds).toBe(2);
+    expectClose(result.typicalVariance.avgFps, typical, 1e-12);
+    expect(result.typicalVariance.low1Fps).toBeNull();
+    // Tested with both left out; the lowest alone would have 0.82.
+    expectClose(result.p[5]?.[0], 0.00667638961256921, 1e-8);
+    expectClose(result.p[5]?.[1], 0.00667638961256921, 1e-8);
+    expect(result.p[5]?.slice(2)).toEqual([null, null, null]);
+    // Of three passes only the lowest is tested: 2.83 of a p is none.
+    expect(result.p[0]).toEqual([null, null, 1]);
+    expect(result.disagree).not.toContain(true);
+  });
+
+  test("a p that is no reason to set aside is told all the same", () => {
+    const result = screenPasses(cells(cell([0, 0.01, -0.03])));
+    expect(result.rounds).toBe(1);
+    expect(result.family).toBe(18);
+    expectClose(result.p[5]?.[2], 0.4001193737885026, 1e-8);
+    expect(result.setAside.flat()).not.toContain(true);
+  });
+
+  test.for([
+    { share: 0.9999, isFast: false },
+    { share: 1.0001, isFast: true },
+  ])(
+    "a pass is unusually fast beyond the 5% of the session: $isFast at $share of it",
+    ({ share, isFast }) => {
+      const result = screenPasses(cells(cell([0.07078749306189988 * share, 0, 0.01])));
+      expect(result.unusuallyFast[5]).toEqual([isFast, false, false]);
+      expect(result.unusuallyFast.slice(0, 5).flat()).not.toContain(true);
+      expect(result.setAside.flat()).not.toContain(true);
+    },
+  );
+
+  test.for([
+    { pairs: 1, quantile: 4.500658726456367, share: 0.9999, disagrees: false },
+    { pairs: 1, quantile: 4.500658726456367, share: 1.0001, disagrees: true },
+    { pairs: 2, quantile: 5.906512223084815, share: 0.9999, disagrees: false },
+    { pairs: 2, quantile: 5.906512223084815, share: 1.0001, disagrees: true },
+  ])(
+    "of $pairs pairs one disagrees beyond 5%: $disagrees at $share of it",
+    ({ pairs, quantile, share, disagrees }) => {
+      const distance = quantile * Math.sqrt(typical) * share;
+      const apart = cell([0.3, 0.3 + distance]);
+      // A quiet pair whose scaled variance is the typical one, so that the median stays.
+      const near = cell([0, Math.sqrt(2 * typical * medianF[1])]);
+      for (const order of [apart, [...apart].reverse()]) {
+        const result = screenPasses(cells(order, ...(pairs === 2 ? [near] : [])));
+        expectClose(result.typicalVariance.avgFps, typical, 1e-9);
+        expect(result.disagree.slice(5)).toEqual(pairs === 2 ? [disagrees, false] : [disagrees]);
+        expect(result.setAside.flat()).not.toContain(true);
+      }
+    },
+  );
+
+  describe("the typical variance", () => {
+    const pair = cell([0, 0.02]);
+    const five = cell([0, 0.01, -0.01, 0.02, -0.02]);
+    test.for([
+      { title: "no cells", own: [], capped: [], expected: null },
+      { title: "two cells", own: [quiet, pair], capped: [], expected: null },
+      // Scaled by the median of F: 2e-4, 1e-4 and 2.5e-4, with 1, 2 and 4 degrees of freedom.
+      {
+        title: "three cells of two, three and five",
+        own: [pair, quiet, five],
+        capped: [],
+        expected: 2.5e-4 / medianF[4],
+      },
+      {
+        title: "lone passes besides",
+        own: [pair, quiet, five, cell([9])],
+        capped: [],
+        expected: 2.5e-4 / medianF[4],
+      },
+      {
+        title: "a cell without the metric besides",
+        own: [pair, quiet, five, cell([null, null])],
+        capped: [],
+        expected: 2.5e-4 / medianF[4],
+      },
+      { title: "two cells and a lone pass", own: [quiet, pair, cell([9])], capped: [], expected: null },
+      {
+        title: "three cells that do not vary",
+        own: [cell([1, 1]), cell([2, 2]), cell([3, 3])],
+        capped: [],
+        expected: 1e-8 / medianF[1],
+      },
+      {
+        title: "three free cells beside capped ones, which are left out",
+        own: [quiet, quiet, quiet, cell([1, 1, 1]), cell([1, 1, 1]), cell([1, 1, 1]), cell([1, 1, 1])],
+        capped: [false, false, false, true, true, true, true],
+        expected: typical,
+      },
+      {
+        title: "two free cells, too few, beside capped ones, which are used",
+        own: [quiet, quiet, cell([1, 1, 1]), cell([1, 1, 1]), cell([1, 1, 1])],
+        capped: [false, false, true, true, true],
+        expected: 1e-8 / medianF[2],
+      },
+    ])("of $title", ({ own, capped, expected }) => {
+      const result = screenPasses(own, capped);
+      expectClose(result.typicalVariance.avgFps, expected, 1e-9);
+      if (expected === null) expect(result.p.flat().every((p) => p === null)).toBe(true);
+    });
+  });
+
+  test("only passes of cells of three or more are a test, once for each metric they have", () => {
+    const both = cell([0, 0.01, -0.01], 0);
+    expect(screenPasses([both, cell([0, 1]), cell([0, 0, null, null]), cell([0]), quiet]).family).toBe(9);
+    expect(screenPasses([]).family).toBe(0);
+  });
+
+  test("where setting aside would leave too few, nobody is set aside and the cell disagrees", () => {
+    const half = [
+      { avgFps: -0.4, low1Fps: 0 },
+      { avgFps: 0, low1Fps: -0.4 },
+      { avgFps: 0.01, low1Fps: 0.01 },
+      { avgFps: 0.01, low1Fps: 0.01 },
+    ];
+    const steady = Array.from({ length: 5 }, () => quiet.map(({ avgFps }) => ({ avgFps, low1Fps: avgFps })));
+    const result = screenPasses([...steady, half]);
+    expect(result.setAside[5]).toEqual([false, false, false, false]);
+    expect(result.disagree).toEqual([false, false, false, false, false, true]);
+    // With a fifth pass three are left, more than half: both are set aside.
+    const five = screenPasses([...steady, [...half, { avgFps: 0, low1Fps: 0 }]]);
+    expect(five.setAside[5]).toEqual([true, true, false, false, false]);
+    expect(five.disagree).not.toContain(true);
+  });
+});

@@ -1,8 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { holm } from "../../src/judge/adjust-p.ts";
+import type { Column } from "../../src/judge/judge-columns.ts";
 import { judgeSession } from "../../src/judge/judge-session.ts";
-import type { SuiteRow } from "../../src/judge/judgement.ts";
-import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { JudgeSettings, SuiteRow } from "../../src/judge/judgement.ts";
+import type { BootNoise } from "../../src/judge/shared-boots.ts";
+import { estimateSuite, type SuiteEstimate } from "../../src/judge/suite.ts";
+import { suiteRows } from "../../src/judge/suite-rows.ts";
+import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 import { settingsFor } from "../support/session-fixtures.ts";
@@ -134,5 +138,117 @@ describe("false alarms of suite rows with tags, simulated: nothing differs", () 
     // R 4.2 qbinom(0.999, 200, 0.05) = 21.
     expect(all).toBeLessThanOrEqual(21);
     expect(tagged).toBeLessThanOrEqual(21);
+  });
+});
+
+describe("a row over all games", () => {
+  /** A column of invented games: the difference of each, and its variance per pass with `nu` degrees of freedom. */
+  const column = (logDiffs: readonly number[], config = "quiet", metric: Metric = "avgFps"): Column => ({
+    ...{ metric, config },
+    rows: logDiffs.map((logDiff, i) => ({
+      comparison: {
+        ...{
+          game: `game-${i}`,
+          logDiff,
+          pair: { u: 1e-4, nu: 4, h: 1 },
+          posteriorVariance: 1e-4,
+          priorDf: 3,
+        },
+        ...{ standardError: 0.01, degreesOfFreedom: 7, statistic: logDiff / 0.01, p: 0.2 },
+        ...{ low: logDiff - 0.02, high: logDiff + 0.02 },
+      },
+      controlled: { pAdjusted: Math.abs(logDiff) > 0.04 ? 0.001 : 0.4, called: true, alphaEff: 0.05 },
+      ...{ config: { n: 2, mean: logDiff, variance: 1e-4 }, against: { n: 2, mean: 0, variance: 1e-4 } },
+    })),
+  });
+  const rowsOf = (
+    columns: readonly Column[],
+    bootNoise: BootNoise = () => null,
+    change: Partial<JudgeSettings> = {},
+  ) => suiteRows(columns, settingsFor("stock", change), bootNoise);
+  const differences = [0.05, 0.06, 0.02, 0.005];
+
+  test("has the estimate in percent, and counts the games' words", () => {
+    const [row] = rowsOf([column(differences)]);
+    const games = differences.map((d) => ({ d, v: 1e-4, f: 4 }));
+    const suite = estimateSuite(games, 0.95) as SuiteEstimate;
+    const pct = (log: number): number => 100 * (Math.exp(log) - 1);
+    expect(row).toMatchObject({ tag: null, config: "quiet", against: "stock", metric: "avgFps", games: 4 });
+    expectClose(row?.changePct, pct(suite.logDiff), 1e-10);
+    expectClose(row?.lowPct, pct(suite.main.low), 1e-10);
+    expectClose(row?.highPct, pct(suite.main.high), 1e-10);
+    expectClose(row?.theseGamesLowPct, pct(suite.theseGames.low), 1e-10);
+    expectClose(row?.theseGamesHighPct, pct(suite.theseGames.high), 1e-10);
+    expect(row?.p).toBe(suite.main.p);
+    expect(row?.gamesDiffer.p).toBe(suite.gamesDiffer.p);
+    expectClose(row?.gamesDiffer.spreadPct, pct(suite.tau), 1e-10);
+    // 3% matters: 0.05 and 0.06 are called; 0.02 reaches 0.04; 0.005 stays within.
+    expect(row?.counts).toEqual({ higher: 2, lower: 0, same: 1, unclear: 1 });
+    expect(rowsOf([column([-0.05, -0.06, 0.005])])[0]?.counts).toEqual({
+      higher: 0,
+      lower: 2,
+      same: 1,
+      unclear: 0,
+    });
+  });
+
+  test("is called where its adjusted p is one minus the confidence at most", () => {
+    const columns = [column(differences), column(differences, "full")];
+    const pAdjusted = rowsOf(columns)[0]?.pAdjusted ?? Number.NaN;
+    expect(pAdjusted).toBeCloseTo(2 * (rowsOf(columns)[0]?.p ?? Number.NaN), 12);
+    const word = (confidencePct: number) => rowsOf(columns, undefined, { confidencePct })[0]?.verdict;
+    expect(word(100 * (1 - pAdjusted * 1.001))).toBe("higher");
+    expect(word(100 * (1 - pAdjusted * 0.999))).toBe("unclear");
+  });
+
+  test("is notable from what matters on", () => {
+    const steady = [column([0.0301, 0.03, 0.0299])];
+    expect(rowsOf(steady, undefined, { mattersPct: 3 })[0]?.size).toBe("notable");
+    expect(rowsOf(steady, undefined, { mattersPct: 3.1 })[0]?.size).toBe("slight");
+  });
+
+  test("adds what boots shift alike, of the config and of the baseline", () => {
+    const asked: unknown[] = [];
+    const bootNoise: BootNoise = (config, games, metric) => {
+      asked.push([config, games, metric]);
+      return config === "quiet" ? { variance: 1e-4, df: 3 } : null;
+    };
+    const [row] = rowsOf([column(differences)], bootNoise);
+    const names = differences.map((_, i) => `game-${i}`);
+    expect(asked).toEqual([
+      ["quiet", names, "avgFps"],
+      ["stock", names, "avgFps"],
+    ]);
+    const games = differences.map((d) => ({ d, v: 1e-4, f: 4 }));
+    expect(row?.p).toBe(estimateSuite(games, 0.95, [{ variance: 1e-4, df: 3 }])?.main.p);
+  });
+
+  test.for([
+    { title: "one game", columns: [column([0.05])] },
+    { title: "no games", columns: [column([])] },
+    { title: "no columns", columns: [] },
+  ])("is not there for $title", ({ columns }) => {
+    expect(rowsOf(columns)).toEqual([]);
+  });
+
+  test("is tested together with those of its group of metrics only, and a tag's with tags'", () => {
+    const tags = ["game-0", "game-1", "game-2"].map((game) => ({ game, tag: "fast" }));
+    const columns = [
+      column(differences, "quiet", "cpuPowerW"),
+      column(differences),
+      column(differences, "full"),
+    ];
+    const rows = rowsOf(columns, undefined, { tags });
+    expect(rows.map(({ tag, metric, config, games }) => [tag, metric, config, games])).toEqual([
+      [null, "avgFps", "quiet", 4],
+      [null, "avgFps", "full", 4],
+      ["fast", "avgFps", "quiet", 3],
+      ["fast", "avgFps", "full", 3],
+      [null, "cpuPowerW", "quiet", 4],
+      ["fast", "cpuPowerW", "quiet", 3],
+    ]);
+    rows.forEach(({ p, pAdjusted, metric }) => {
+      expectClose(pAdjusted, metric === "avgFps" ? 2 * p : p, 1e-12);
+    });
   });
 });

@@ -180,3 +180,44 @@ describe("gamesDiffer", () => {
     expect(actual.p).toBeLessThan(1e-12);
   });
 });
+
+describe("what games have in common adds to the variance of their average", () => {
+  // By hand: three games of variance 1e-4 with 4 df, whose differences scatter with a variance of 4e-4.
+  const three = gamesOf([0.01, 0.03, 0.05], [1e-4, 1e-4, 1e-4], [4, 4, 4]);
+  const shared = [
+    { variance: 1e-4, df: 3 },
+    { variance: 2e-4, df: 5 },
+  ];
+
+  test.for([
+    { title: "nothing", terms: [], common: 0, commonPull: 0 },
+    { title: "one config's boots", terms: shared.slice(0, 1), common: 1e-4, commonPull: 1e-8 / 3 },
+    { title: "both configs' boots", terms: shared, common: 3e-4, commonPull: 1e-8 / 3 + 4e-8 / 5 },
+  ])("$title (Satterthwaite 1946)", ({ terms, common, commonPull }) => {
+    const suite = estimateSuite(three, 0.95, terms);
+    const scatter = 4e-4 / 3;
+    const noise = 1e-4 / 9;
+    for (const [interval, own, pull] of [
+      [suite?.main, scatter, scatter ** 2 / 2],
+      [suite?.theseGames, 3 * noise, (3 * noise ** 2) / 4],
+    ] as const) {
+      expectClose(interval?.standardError, Math.sqrt(own + common), 1e-12);
+      expectClose(interval?.df, (own + common) ** 2 / (pull + commonPull), 1e-12);
+    }
+    expectClose(suite?.tau, Math.sqrt(3e-4), 1e-12);
+  });
+
+  test("games that are all alike scatter by the rounding of logs at least", () => {
+    const suite = estimateSuite(gamesOf([0.02, 0.02, 0.02], [1e-4, 1e-4, 1e-4], [4, 4, 4]), 0.95);
+    expectClose(suite?.main.standardError, Math.sqrt(1e-8 / 3), 1e-12);
+    expect(suite?.main.df).toBeCloseTo(2, 12);
+    expect(suite?.tau).toBe(0);
+  });
+
+  test("games differ where their p is one minus the confidence at most", () => {
+    const { p } = gamesDiffer(three);
+    expect(p).toBeGreaterThan(0.001);
+    expect(estimateSuite(three, 1 - p * 1.0001)?.gamesDiffer.verdict).toBe(true);
+    expect(estimateSuite(three, 1 - p * 0.9999)?.gamesDiffer.verdict).toBe(false);
+  });
+});
