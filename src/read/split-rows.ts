@@ -129,19 +129,27 @@ export class RowSplitter {
   }
 }
 
-/** What trimming takes off. */
-const blanks = /[\s\ufeff]/;
-
 /** Blank, or a comment. */
 export function isSkipped(line: string): boolean {
   return line.startsWith("#") || line.trim() === "";
 }
 
 function cutPlain(text: string, delimiter: Delimiter): string[] {
-  const cells = text.split(delimiter);
-  if (!blanks.test(text) && delimiter !== "\t") return cells;
-  for (let i = 0; i < cells.length; i++) cells[i] = (cells[i] ?? "").trim();
-  return cells;
+  const cells: string[] = [];
+  for (let from = 0; ; ) {
+    const found = text.indexOf(delimiter, from);
+    const to = found < 0 ? text.length : found;
+    const cell = text.slice(from, to);
+    cells.push(isVisible(text, from) && isVisible(text, to - 1) ? cell : cell.trim());
+    if (found < 0) return cells;
+    from = to + 1;
+  }
+}
+
+/** An ASCII character that trimming leaves. */
+function isVisible(text: string, at: number): boolean {
+  const code = text.charCodeAt(at);
+  return code > 0x20 && code < 0x7f;
 }
 
 function cutQuotedRecord(text: string, delimiter: Delimiter): readonly string[] | null {
