@@ -26,8 +26,11 @@ function likelyLargest(values: Float64Array, count: number): Float64Array | null
   const n = values.length;
   if (n < 20 * sampled || count > n / 10) return null;
   const stride = Math.floor(n / sampled);
-  const sample = Float64Array.from({ length: sampled }, (_, i) => values[i * stride] as number).sort();
-  const threshold = sample[Math.floor(sampled * (1 - (2 * count) / n)) - 1] as number;
+  const sample = new Float64Array(sampled);
+  for (let i = 0; i < sampled; i++) sample[i] = values[i * stride] as number;
+  const rank = Math.floor(sampled * (1 - (2 * count) / n)) - 1;
+  partitionAt(sample, rank);
+  const threshold = sample[rank] as number;
   const largest = new Float64Array(4 * count);
   let kept = 0;
   for (let i = 0; i < n; i++) {
