@@ -71,7 +71,8 @@ export function screenPasses(
     disagree = cells.map((cell, i) => {
       const marked = tests.marked[i] as boolean[];
       const left = marked.filter((isMarked, j) => !isMarked && !setAside[i]?.[j]).length;
-      if (left >= 2 && left > cell.length / 2) return false;
+      // Of three or more; cells with fewer are not tested.
+      if (left > cell.length / 2) return false;
       const any = marked.some(Boolean);
       marked.fill(false);
       return any;
@@ -133,14 +134,14 @@ function typicalVariance(
   return used.length < fewestCells ? null : median(used);
 }
 
-/** Where one value stands against others: the externally studentised residual with a steadied variance. */
+/** Where one value stands against two others or more: the externally studentised residual with a steadied variance. */
 function deletedResidual(
   y: number,
   others: readonly number[],
   typical: number,
 ): { statistic: number; df: number } {
   const r = others.length;
-  const own = r >= 2 ? (r - 1) * sampleVariance([...others]) : 0;
+  const own = (r - 1) * sampleVariance([...others]);
   const df = r - 1 + beliefDf;
   const variance = (own + beliefDf * typical) / df;
   return { statistic: (y - mean([...others])) / Math.sqrt(variance * (1 + 1 / r)), df };
@@ -158,12 +159,11 @@ function testRound(
     const yardstick = typical[metric];
     if (yardstick === null) continue;
     values[metric].forEach((cell, i) => {
-      const n = cell.length;
-      if (n < 3) return;
       const rising = [...cell].sort((a, b) => a.y - b.y);
       let decidedBy = 0;
       let decidingP = 1;
-      for (let j = Math.min(n - 2, Math.floor((n - 1) / 2)); j >= 1; j--) {
+      // Fewer than half: of one or two passes none.
+      for (let j = Math.floor((cell.length - 1) / 2); j >= 1; j--) {
         const { index, y } = rising[j - 1] as IndexedValue;
         const { statistic, df } = deletedResidual(
           y,

@@ -156,3 +156,33 @@ describe("the median of F", () => {
     for (const d of [1, 3, 8.5]) expectClose(medianOfF(d, d), 1, 1e-10);
   });
 });
+
+describe("what is no probability and no degrees of freedom", () => {
+  test.for([
+    { what: "t at 0 df", call: () => studentTCdf(1, 0) },
+    { what: "t at unknown df", call: () => studentTCdf(-1, Number.NaN) },
+    { what: "a quantile at 0 df", call: () => studentTQuantile(0.9, 0) },
+    { what: "the median at -1 df", call: () => studentTQuantile(0.5, -1) },
+    { what: "t's quantile of 0", call: () => studentTQuantile(0, 3) },
+    { what: "t's quantile of 1", call: () => studentTQuantile(1, 3) },
+    { what: "the normal quantile of 0", call: () => normalQuantile(0) },
+    { what: "the normal quantile of 1", call: () => normalQuantile(1) },
+    { what: "the normal quantile of nothing", call: () => normalQuantile(Number.NaN) },
+  ])("is refused: $what", ({ call }) => {
+    expect(call).toThrow(RangeError);
+  });
+
+  test("chi-squared below 0 has everything above it", () => {
+    expect(chiSquareUpperTail(-1, 3)).toBe(1);
+  });
+
+  test("a quantile asked for again is the same, also after ten thousand others", () => {
+    const [first, other] = [studentTQuantile(0.975, 7), studentTQuantile(0.975, 8)];
+    expect(other).not.toBe(first);
+    expect(studentTQuantile(0.975, 7)).toBe(first);
+    for (let i = 0; i < 10_050; i++) studentTQuantile(0.9, 5 + i / 1000);
+    expect(studentTQuantile(0.975, 7)).toBe(first);
+    // R 4.2.2, qt(0.975, 7).
+    expectClose(first, 2.364624251592784, 1e-12);
+  });
+});

@@ -288,3 +288,54 @@ describe("a marked pass as a reader sees it", () => {
     expect(shown.notCountedBecause).toBe(reasons.join("; "));
   });
 });
+
+describe("frame caps and the screen", () => {
+  const pace = {
+    pinned: { rateFps: 100, timePct: 97, kind: "value" as const },
+    ...{ gpuBusyPct: null, heldPower: null, drops: null },
+  };
+  const free = [
+    [100, 96, 104, 98],
+    [97, 103, 99, 101],
+    [100.1, 100.2, 100, 96],
+  ];
+  // Four games whose passes do not vary, one of their passes without a sign of the cap; three that vary by some percent.
+  const passes = [
+    ...[0, 1, 2, 3].flatMap((game) =>
+      [0, 1, 2, 3].map((i) => pass(`capped-${game}/quiet//${i}`, i === 3 ? {} : { pace })),
+    ),
+    ...free.flatMap((cell, game) =>
+      cell.map((avgFps, i) => pass(`free-${game}/quiet//${i}`, {}, { avgFps, low1Fps: 0.7 * avgFps })),
+    ),
+  ];
+
+  test("a pass that varies as those of other free games counts, whatever capped games hold to", () => {
+    const marked = markPasses(passes, nothingListed, true);
+    expect(marked.every(({ counted }) => counted)).toBe(true);
+    const capped = { code: "capped", ...pace.pinned };
+    expect(marked.map(({ flags }) => flags)).toEqual(
+      passes.map((own) => (own.pace === undefined ? [] : [capped])),
+    );
+    // The same without a sign of the caps: the games that do not vary set the measure.
+    const blind = markPasses(
+      passes.map(({ pace: _pace, ...own }) => own),
+      nothingListed,
+      true,
+    );
+    expect(blind.flatMap(({ counted, pass: own }) => (counted ? [] : [own.fingerprint]))).toEqual([
+      "free-2/quiet//3",
+    ]);
+  });
+
+  test("nothing is said of the pace of a pass that does not count", () => {
+    const entry = { game: "capped-0", config: "quiet", boot: null, pass: "0", why: "an update ran" };
+    const [first] = markPasses(passes, { setAside: [entry] }, true);
+    expect(first?.flags.map(({ code }) => code)).toEqual(["set-aside"]);
+  });
+
+  test("a reader sees the facts of the pace, without the places of slow frames", () => {
+    const own = pass("saltworks/quiet//1", { pace: { ...pace, slowAt: [0.1, 0.5] } });
+    const shown = judgedPass({ pass: own, flags: [], counted: true, screenP: null });
+    expect(shown.pace).toEqual(pace);
+  });
+});

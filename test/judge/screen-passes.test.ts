@@ -275,6 +275,23 @@ describe("the screen by hand", () => {
     expect(result.disagree).not.toContain(true);
   });
 
+  test("two slow passes are both found where the slower one stands out by itself too", () => {
+    const result = screenPasses(cells(cell([-0.3, -0.09, 0, 0.01, -0.01])));
+    expect(result.setAside[5]).toEqual([true, true, false, false, false]);
+  });
+
+  test("nothing disagrees and nothing is fast where nobody knows what is typical", () => {
+    const result = screenPasses([cell([0, 1]), cell([0, 0.1, 5])]);
+    expect(result.disagree).toEqual([false, false]);
+    expect(result.unusuallyFast.flat()).not.toContain(true);
+  });
+
+  test("of two passes, or one, none is unusually fast", () => {
+    const result = screenPasses(cells(cell([0, 3]), cell([5])));
+    expect(result.unusuallyFast.flat()).not.toContain(true);
+    expect(result.p.slice(5)).toEqual([[null, null], [null]]);
+  });
+
   test("a p that is no reason to set aside is told all the same", () => {
     const result = screenPasses(cells(cell([0, 0.01, -0.03])));
     expect(result.rounds).toBe(1);
