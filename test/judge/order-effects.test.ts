@@ -1,6 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
-import { findOrderEffects, isBlocked, type OrderEffect, timePasses } from "../../src/judge/order-effects.ts";
+import {
+  cellsInOrder,
+  findOrderEffects,
+  isBlocked,
+  type OrderEffect,
+  timePasses,
+} from "../../src/judge/order-effects.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { makePass } from "../support/make-pass.ts";
@@ -370,5 +376,99 @@ describe("isBlocked", () => {
       judgeSession(inOrder({ saltworks: [...order] }), settingsFor("a")).cautions.map(({ code }) => code);
     expect(codesOf("aaabbb")).toContain("order");
     expect(codesOf("aabbba")).not.toContain("order");
+  });
+});
+
+describe("the order of passes, worked out by hand", () => {
+  const logsOf = (cells: readonly (readonly number[])[], perCell?: (cell: number, i: number) => number) =>
+    cells.flatMap((logs, c) =>
+      logs.map((log, i) => ({
+        ...makePass({ game: `game-${c}`, config: "stock", pass: `pass-${i + 1}` }, { avgFps: Math.exp(log) }),
+        startedAt: perCell === undefined ? null : at(perCell(c, i)),
+      })),
+    );
+  // First pass minus the mean of the later ones: -0.01, -0.02, -0.03 and -0.04.
+  const slowFirst = [1, 2, 3, 4].map((k) => [4 - 0.01 * k, 4.01, 3.99]);
+
+  test("the first passes' difference is a one-sample t over cells", () => {
+    const [first, ...others] = findOrderEffects(logsOf(slowFirst), null, 0.95);
+    expect(others).toEqual([]);
+    expect(first).toMatchObject({ kind: "first-pass", metric: "avgFps" });
+    expectClose(first?.changePct, pct(-0.025), 1e-10);
+    // R 4.2.2: t.test(-(1:4) / 100).
+    expectClose(first?.p, 0.03046629166217098, 1e-8);
+    expectClose(first?.lowPct, pct(-0.045542602567605207), 1e-8);
+    expectClose(first?.highPct, pct(-0.004457397432394793), 1e-8);
+    expect(first?.pAdjusted).toBe(first?.p);
+  });
+
+  test.for([
+    { title: "three cells", cells: slowFirst.slice(1) },
+    { title: "a fourth cell of two passes", cells: [...slowFirst.slice(1), [3.9, 4]] },
+    { title: "no spread at all", cells: slowFirst.map(() => [4, 4, 4]) },
+    { title: "no passes", cells: [] },
+  ])("nothing is said of $title", ({ cells }) => {
+    expect(findOrderEffects(logsOf(cells), null, 0.95)).toEqual([]);
+  });
+
+  test("a cell whose first pass, or all but one later pass, lacks the metric says nothing", () => {
+    const passes = logsOf([...slowFirst, [1, 4, 4.5], [1, 4, 4.5]]).map((own, i) =>
+      i === 12 || i === 17 ? { ...own, avgFps: null } : own,
+    );
+    const [effect] = findOrderEffects(passes, null, 0.95);
+    expectClose(effect?.changePct, pct(-0.025), 1e-10);
+  });
+
+  test("names tell the order where times do not, times where they do, and names again at equal times", () => {
+    const names = (passes: readonly PassSummary[]) =>
+      cellsInOrder(passes, timePasses(passes)).map((cell) => cell.map(({ pass }) => pass));
+    const untimed = logsOf([Array(11).fill(4)]);
+    expect(names([...untimed].reverse())).toEqual([untimed.map(({ pass }) => pass)]);
+    expect(names(logsOf([[4, 4, 4]], (_, i) => -i))).toEqual([["pass-3", "pass-2", "pass-1"]]);
+    expect(names([...logsOf([[4, 4, 4]], (_, i) => (i === 0 ? 1 : 0))].reverse())).toEqual([
+      ["pass-2", "pass-3", "pass-1"],
+    ]);
+  });
+
+  test("passes of one cell in two boots are two cells", () => {
+    const passes = logsOf([[4, 4, 4, 4]]).map((own, i) => ({ ...own, boot: i % 2 === 0 ? "a" : "b" }));
+    expect(cellsInOrder(passes, null).map((cell) => cell.map(({ pass }) => pass))).toEqual([
+      ["pass-1", "pass-3"],
+      ["pass-2", "pass-4"],
+    ]);
+  });
+
+  test("a drift is told of four cells that span time, and not of three", () => {
+    // Slopes of 1 to 4% an hour over two passes an hour apart; R 4.2.2, t.test(1:4 / 100): with cells of equal span
+    // CR2 and its degrees of freedom are those of the one-sample t over the cells' slopes.
+    const rising = [1, 2, 3, 4].map((k) => [4, 4 + 0.01 * k]);
+    const passes = (cells: readonly (readonly number[])[]) => logsOf(cells, (c, i) => 3 * c + i);
+    const own = passes(rising);
+    const [drift, ...others] = findOrderEffects(own, timePasses(own), 0.95);
+    expect(others).toEqual([]);
+    expect(drift).toMatchObject({ kind: "drift", metric: "avgFps" });
+    expectClose(drift?.changePct, pct(0.025), 1e-8);
+    expectClose(drift?.p, 0.03046629166217098, 1e-8);
+    expectClose(drift?.lowPct, pct(0.004457397432394793), 1e-8);
+    expectClose(drift?.highPct, pct(0.045542602567605207), 1e-8);
+    const fewer = passes(rising.slice(1));
+    expect(findOrderEffects(fewer, timePasses(fewer), 0.95)).toEqual([]);
+    // A fourth cell of a single pass spans no time.
+    const lone = passes([...rising.slice(1), [4]]);
+    expect(findOrderEffects(lone, timePasses(lone), 0.95)).toEqual([]);
+    const still = passes(rising.map(() => [4, 4]));
+    expect(findOrderEffects(still, timePasses(still), 0.95)).toEqual([]);
+  });
+
+  test.for([
+    { gapShare: 0.91, known: true },
+    { gapShare: 0.89, known: false },
+  ])("files tell times from nine tenths of a pass apart: $known at $gapShare", ({ gapShare, known }) => {
+    const passes = logsOf([[4, 4]]).map((own, i) => ({
+      ...own,
+      ...{ seconds: 100, writtenAtMs: start + 1000 * 100 * gapShare * i },
+    }));
+    expect(timePasses(passes) !== null).toBe(known);
+    expect(timePasses([...passes].reverse()) !== null).toBe(known);
   });
 });
