@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
-import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
 import { makePass } from "../support/make-pass.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 import { settingsFor } from "../support/session-fixtures.ts";
@@ -105,5 +105,103 @@ describe("the trade of frame rate against power", () => {
       expect(pass.joulesPerFrame).toBeCloseTo((pass.cpuPowerW as number) / (pass.avgFps as number), 12);
       expect((pass.joulesPerFrame as number) * (pass.fpsPerWatt as number)).toBeCloseTo(1, 12);
     }
+  });
+});
+
+describe("which config beats which", () => {
+  const watts = ["cpuPowerW", "gpuPowerW"] as const;
+  /** Four passes of two configs in one game, hardly any noise; `over` as shares of the baseline's figures. */
+  const pair = (over: Partial<Record<Metric, number>>, leave: readonly Metric[] = []) => {
+    const base = { avgFps: 120, low1Fps: 90, low01Fps: 60, cpuPowerW: 54, gpuPowerW: 150, fpsPerWatt: 2 };
+    return ["balanced-54w", "quiet-35w"].flatMap((config) =>
+      [1, 2, 3, 4].map((i) => {
+        const values = Object.entries(base)
+          .filter(([metric]) => !leave.includes(metric as Metric))
+          .map(([metric, value]) => {
+            const share = config === "quiet-35w" ? (over[metric as Metric] ?? 1) : 1;
+            return [metric, value * share * (1 + 0.001 * ((i * 3) % 4))];
+          });
+        return makePass({ game: "saltworks", config, pass: `pass-${i}` }, Object.fromEntries(values));
+      }),
+    );
+  };
+  const beatersOf = (passes: readonly PassSummary[]) =>
+    Object.fromEntries((tradeOf(passes)[0]?.rows ?? []).map(({ config, beatenBy }) => [config, beatenBy]));
+  const none = { "balanced-54w": [], "quiet-35w": [] };
+  const quietWins = { "balanced-54w": ["quiet-35w"], "quiet-35w": [] };
+
+  // By the definition of the Pareto set; a difference of 20% is far beyond the noise.
+  test.for([
+    {
+      title: "less power of the graphics processor, all else the same",
+      over: { gpuPowerW: 0.8 },
+      expected: quietWins,
+    },
+    {
+      title: "more power of the graphics processor for less of the processor",
+      over: { gpuPowerW: 1.2, cpuPowerW: 0.8 },
+      expected: none,
+    },
+    { title: "a better low, all else the same", over: { low1Fps: 1.2 }, expected: quietWins },
+    { title: "all the same", over: {}, expected: none },
+    {
+      title: "a worse 0.1% low, which rules nothing out",
+      over: { low01Fps: 0.8, cpuPowerW: 0.8 },
+      expected: quietWins,
+    },
+    { title: "a better 0.1% low alone, which decides nothing", over: { low01Fps: 1.2 }, expected: none },
+    {
+      title: "power of the graphics processor alone",
+      over: { gpuPowerW: 0.8 },
+      leave: ["cpuPowerW"],
+      expected: quietWins,
+    },
+    {
+      title: "power of the processor alone",
+      over: { cpuPowerW: 0.8 },
+      leave: ["gpuPowerW"],
+      expected: quietWins,
+    },
+    {
+      title: "power and nothing of frame rates",
+      over: { cpuPowerW: 0.8 },
+      leave: ["low1Fps", "low01Fps", "gpuPowerW"],
+      expected: quietWins,
+    },
+  ] as { title: string; over: Partial<Record<Metric, number>>; leave?: Metric[]; expected: object }[])(
+    "$title",
+    ({ over, leave = [], expected }) => {
+      expect(beatersOf(pair(over, leave))).toEqual(expected);
+    },
+  );
+
+  test("a config that lacks one of the figures neither beats nor is beaten", () => {
+    const three = [
+      ...pair({ cpuPowerW: 0.8 }),
+      ...pair({})
+        .filter(({ config }) => config === "balanced-54w")
+        .map((own) => ({ ...own, config: "full-65w", fingerprint: "", cpuPowerW: 90, gpuPowerW: null })),
+    ];
+    expect(beatersOf(three)).toEqual({ ...quietWins, "full-65w": [] });
+  });
+
+  test("changes are shown in their order, only where they are known, and none of the baseline", () => {
+    const [table] = tradeOf(pair({ cpuPowerW: 0.8 }, ["gpuPowerW"]));
+    expect(table?.against).toBe("balanced-54w");
+    expect(table?.rows.map(({ config, changes }) => [config, changes.map(({ metric }) => metric)])).toEqual([
+      ["balanced-54w", []],
+      ["quiet-35w", ["avgFps", "low1Fps", "low01Fps", "cpuPowerW", "fpsPerWatt"]],
+    ]);
+    for (const change of table?.rows[1]?.changes ?? []) {
+      expect(Object.keys(change).sort()).toEqual(["changePct", "highPct", "lowPct", "metric", "verdict"]);
+    }
+  });
+
+  test.for(watts)("a game has a table where %s is known, and none without", (metric) => {
+    const other = watts.find((own) => own !== metric) as Metric;
+    expect(tradeOf(pair({}, [other])).map(({ game }) => game)).toEqual(["saltworks"]);
+    const blind = pair({}, [...watts]).map((own) => ({ ...own, game: "kestrel-cup", fingerprint: "" }));
+    expect(tradeOf([...pair({}, [other]), ...blind]).map(({ game }) => game)).toEqual(["saltworks"]);
+    expect(tradeOf(blind)).toEqual([]);
   });
 });
