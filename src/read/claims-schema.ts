@@ -43,10 +43,7 @@ const order = written("order", /^[^<>]+(<[^<>]+)+$|^[^<>]+(>[^<>]+)+$/).transfor
 
 const shape = {
   game: text().optional().describe("The game it speaks of, by its name in the paths."),
-  suite: z
-    .literal(true, { error: "true" satisfies ValueKind })
-    .optional()
-    .describe("true: all games together."),
+  suite: z.literal(true).optional().describe("true: all games together."),
   tag: text().optional().describe("All games that carry this tag in session.yaml."),
   metric: z.enum(metricNames).optional().describe("What was measured."),
   config: text().optional().describe("The config it speaks of, by its name in the paths."),

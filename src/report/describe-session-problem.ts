@@ -64,7 +64,6 @@ const valueKinds: { readonly [kind in ValueKind]: string } = {
   count: "a whole number, 1 or more",
   rate: "a number of FPS above 0, such as 60",
   pass: "game/config/pass, or game/config/boot/pass",
-  true: "true, or leave the key out",
   change: "a change in percent such as 9%, +9% or -9%",
   margin: "a number, or a percent such as 2%",
   figure: "a number above 0 with or without its unit, such as 112 FPS",

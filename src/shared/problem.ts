@@ -199,7 +199,6 @@ export type ValueKind =
   | "count"
   | "rate"
   | "pass"
-  | "true"
   | "change"
   | "margin"
   | "figure"
