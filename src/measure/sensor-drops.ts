@@ -1,6 +1,5 @@
 import { changePoints } from "./change-points.ts";
 import { quantileType7 } from "./quantile.ts";
-import { isConstant } from "./sensor-grid.ts";
 
 /** A stretch of a sensor well below what it usually reaches in the pass; places count cells of the grid. */
 export interface Drop {
@@ -16,6 +15,8 @@ export interface Drops {
   readonly stretches: readonly Drop[];
 }
 
+/** Fewer cells show no stretches. */
+const leastLength = 20;
 /** Cells that a stretch must last. */
 const leastCells = 2;
 /** Noise is never taken to be less than this share of the level: finer steps do not matter here. */
@@ -29,31 +30,33 @@ const fallS = 3;
  * processor's ordinary pace), a low stretch at the very start, and a slow decline while the machine warms up.
  * Levels are those between change points (PELT, penalty 3 ln n); the noise is taken from neighbouring cells (median
  * absolute difference, Rousseeuw & Croux 1993, Journal of the American Statistical Association 88, 1273-1283).
- * @param grid the sensor on an even grid of time, above 0; read only
+ * @param grid the sensor on an even grid of time; read only
  * @param cellS seconds per cell
  * @param leastDrop such as 0.05
- * @returns null where nothing falls, or the sensor never changes
+ * @returns null where nothing falls, or the sensor is not above 0 throughout
  */
 export function findDrops(grid: Float64Array, cellS: number, leastDrop: number): Drops | null {
   const n = grid.length;
-  if (n < 20 || isConstant(grid) || !grid.every((value) => value > 0)) return null;
+  if (n < leastLength || !grid.every((value) => value > 0)) return null;
   const logs = Float64Array.from(grid, Math.log);
   const noise = Math.max(leastNoise, noiseOf(logs));
-  const middle = quantileType7(logs.slice().sort(), 0.5);
   const starts = changePoints(
-    logs.map((log) => (log - middle) / noise),
+    logs.map((log) => log / noise),
     3 * Math.log(n),
     leastCells,
   );
-  const levels = starts.map((start, i) => ({ start, end: starts[i + 1] ?? n, level: 0 }));
-  for (const stretch of levels) stretch.level = meanOf(logs, stretch.start, stretch.end);
+  const stretchesOfLevel = starts.map((start, i) => {
+    const end = starts[i + 1] ?? n;
+    return { start, end, level: meanOf(logs, start, end) };
+  });
+  const levels = new Float64Array(n);
+  for (const { start, end, level } of stretchesOfLevel) levels.fill(level, start, end);
 
-  const settled = startOfOrdinary(levels, n);
-  const rest = levels.filter(({ start }) => start >= settled);
-  const usual = upperQuartile(rest);
+  const settled = startOfOrdinary(stretchesOfLevel, n);
+  const usual = levelOfHighestQuarter(levels.subarray(settled));
   const limit = usual + Math.log1p(-leastDrop);
-  const low = new Uint8Array(n);
-  for (const { start, end, level } of rest) if (level <= limit) low.fill(1, start, end);
+  // The boost itself lies above all that follows, so that nothing of it is low.
+  const low = Uint8Array.from(levels, (level) => Number(level <= limit));
   const stretches = runsOf(low).filter((run) => fallsIn(logs, low, run, Math.ceil(fallS / cellS), leastDrop));
   if (stretches.length === 0) return null;
   const cells = stretches.reduce((sum, { start, end }) => sum + end - start, 0);
@@ -66,37 +69,28 @@ interface Stretch extends Drop {
   readonly level: number;
 }
 
-/** Where the boost at the start is over: leading stretches that each lie above the next one, for a third at most. */
-function startOfOrdinary(levels: readonly Stretch[], n: number): number {
-  let first = 0;
-  while (first + 1 < levels.length) {
-    const { end, level } = levels[first] as Stretch;
-    const after = levels.slice(first + 1);
-    if (end > n / 3 || after.some((later) => later.level >= level)) break;
-    first++;
-  }
-  return (levels[first] as Stretch).start;
+/** Where the boost at the start is over: leading stretches that each lie above all later ones, for a third at most. */
+function startOfOrdinary(stretches: readonly Stretch[], n: number): number {
+  const ordinary = stretches.find(
+    ({ end, level }, i) => end > n / 3 || stretches.slice(i + 1).some((later) => later.level >= level),
+  );
+  // The last stretch ends the pass, so there is one.
+  return (ordinary as Stretch).start;
 }
 
 /** The level that the highest quarter of the time reaches. */
-function upperQuartile(stretches: readonly Stretch[]): number {
-  const falling = [...stretches].sort((a, b) => b.level - a.level);
-  const total = falling.reduce((sum, { start, end }) => sum + end - start, 0);
-  let reached = 0;
-  for (const { start, end, level } of falling) {
-    reached += end - start;
-    if (reached >= total / 4) return level;
-  }
-  return (falling.at(-1) as Stretch).level;
+function levelOfHighestQuarter(levels: Float64Array): number {
+  const rising = levels.slice().sort();
+  return rising[rising.length - Math.ceil(rising.length / 4)] as number;
 }
 
 function runsOf(low: Uint8Array): Drop[] {
   const runs: Drop[] = [];
-  for (let i = 0; i < low.length; i++) {
-    if (low[i] === 0) continue;
-    const start = i;
-    while (i < low.length && low[i] === 1) i++;
-    runs.push({ start, end: i });
+  for (let start = low.indexOf(1); start >= 0; ) {
+    const next = low.indexOf(0, start);
+    const end = next < 0 ? low.length : next;
+    runs.push({ start, end });
+    start = low.indexOf(1, end);
   }
   return runs;
 }
@@ -117,7 +111,7 @@ function fallsIn(
     sum += logs[i] as number;
     count++;
   }
-  if (count === 0) return false;
+  // Without an ordinary cell before it the level there is NaN, and nothing falls from it.
   const after = meanOf(logs, start, Math.min(end, start + reach));
   return after - sum / count <= 0.8 * Math.log1p(-leastDrop);
 }
@@ -130,9 +124,6 @@ function meanOf(values: Float64Array, start: number, end: number): number {
 
 /** Standard deviation of the noise from neighbouring values, so that changes of level hardly count. */
 function noiseOf(values: Float64Array): number {
-  const steps = new Float64Array(values.length - 1);
-  for (let i = 0; i < steps.length; i++) {
-    steps[i] = Math.abs((values[i + 1] as number) - (values[i] as number));
-  }
+  const steps = values.subarray(1).map((value, i) => Math.abs(value - (values[i] as number)));
   return (1.4826 * quantileType7(steps.sort(), 0.5)) / Math.SQRT2;
 }
