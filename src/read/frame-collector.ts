@@ -166,8 +166,11 @@ export class FrameCollector {
     this.clockS.keepLast(count);
   }
 
-  /** No more rows: what looked like lines under the table was that. */
+  /** No more rows: what looked like lines under the table was that, and a header with nothing under it no stretch. */
   end(): void {
+    if (this.segments.length > 1 && this.segments.at(-1)?.firstFrame === this.frameTimesMs.length) {
+      this.segments.pop();
+    }
     for (const [reason, rows] of this.tail) {
       const left = (this.notUsed.get(reason) ?? 0) - rows;
       this.notUsed.set("after the table", (this.notUsed.get("after the table") ?? 0) + rows);

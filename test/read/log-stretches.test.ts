@@ -1,0 +1,221 @@
+import { describe, expect, test } from "vitest";
+import { readText, rowsOf } from "../support/read-text.ts";
+
+const header = "elapsed_s,frame_time_ms\n";
+/** Frames of some length, the clock at the end of each, from a moment on. */
+const stretch = (frames: number, ms: number, fromS = 0) =>
+  rowsOf(frames, (i) => `${(fromS + (i * ms) / 1000).toFixed(3)},${ms.toFixed(2)}`);
+
+describe("a log that began again is not counted until the session picks a stretch", () => {
+  const text = header + stretch(100, 20) + stretch(50, 10) + stretch(30, 40);
+
+  test("its stretches are listed, each with its frames and rate", async () => {
+    const { log, problems } = await readText(text);
+    expect(log?.flags).toEqual([{ code: "restarted", segments: 3, picked: null }]);
+    expect(problems).toEqual([
+      {
+        code: "log-restarted",
+        severity: "warning",
+        at: { file: "pass-1.csv" },
+        segments: [
+          { name: "1", frames: 100, avgFps: 50 },
+          { name: "2", frames: 50, avgFps: 100 },
+          { name: "3", frames: 30, avgFps: 25 },
+        ],
+      },
+    ]);
+    expect(log?.rows).toEqual({ read: 180, frames: 180, notUsed: {} });
+  });
+
+  test.for([
+    { segment: 1, frames: 100, ms: 20 },
+    { segment: 2, frames: 50, ms: 10 },
+    { segment: 3, frames: 30, ms: 40 },
+  ])("stretch $segment alone is read where the session picks it", async ({ segment, frames, ms }) => {
+    const { log, problems } = await readText(text, { segment });
+    expect(problems).toEqual([]);
+    expect(log?.flags).toEqual([{ code: "restarted", segments: 3, picked: segment }]);
+    expect([...new Set(log?.frameTimesMs)]).toEqual([ms]);
+    expect(log?.rows).toEqual({ read: 180, frames, notUsed: { "other stretch": 180 - frames } });
+  });
+
+  test("a stretch that is not there is an error that says how many are", async () => {
+    const reading = await readText(text, { segment: 4 });
+    expect(reading).toMatchObject({
+      log: null,
+      problems: [{ code: "log-segment-missing", severity: "error", wanted: 4, segments: 3 }],
+    });
+    expect(reading.text).not.toBeNull();
+    expect(reading.columns).toHaveLength(2);
+  });
+
+  test("a log of one stretch has a first one", async () => {
+    const { log, problems } = await readText(header + stretch(50, 20), { segment: 1 });
+    expect([log?.flags, problems, log?.rows.frames]).toEqual([[], [], 50]);
+  });
+});
+
+describe("a log begins again", () => {
+  const columns = "frame,frame_time_ms\n";
+  const numbered = (frames: number, from: number) => rowsOf(frames, (i) => `${from + i},20.0`);
+
+  test.for<{ it: string; text: string; frames: number[] }>([
+    {
+      it: "where the clock falls by more than 0.05 s",
+      text: header + stretch(50, 20) + stretch(50, 20, 0.929),
+      frames: [50, 50],
+    },
+    {
+      it: "where a header stands again",
+      text: header + stretch(50, 20) + header + stretch(40, 20),
+      frames: [50, 40],
+    },
+    {
+      it: "where a header stands again and the clock goes on",
+      text: header + stretch(50, 20) + header + stretch(40, 20, 1),
+      frames: [50, 40],
+    },
+    {
+      it: "where the numbers of the frames start over, without a clock",
+      text: columns + numbered(60, 1) + numbered(40, 1),
+      frames: [60, 40],
+    },
+    {
+      it: "where the numbers of the frames start over after one that was not read",
+      text: `${columns}${numbered(60, 1)},20.0\n${numbered(40, 1)}`,
+      frames: [61, 40],
+    },
+  ])("$it", async ({ text, frames }) => {
+    const { problems } = await readText(text);
+    expect(problems).toMatchObject([
+      { code: "log-restarted", segments: frames.map((count) => ({ frames: count })) },
+    ]);
+  });
+
+  test.for([
+    {
+      it: "where the clock falls by less",
+      text: header + stretch(50, 20) + stretch(50, 20, 0.94),
+      frames: 100,
+    },
+    { it: "where a header stands twice at once", text: header + header + stretch(50, 20), frames: 50 },
+    { it: "where a header stands at its end", text: header + stretch(50, 20) + header, frames: 50 },
+    {
+      it: "where a frame's number comes twice",
+      text: columns + numbered(60, 1) + numbered(40, 60),
+      frames: 100,
+    },
+    { it: "where numbers are left out", text: columns + numbered(60, 1) + numbered(40, 100), frames: 100 },
+  ])("not $it", async ({ text, frames }) => {
+    const { log, problems } = await readText(text);
+    expect(problems.filter(({ code }) => code === "log-restarted")).toEqual([]);
+    expect(log?.rows.frames).toBe(frames);
+  });
+
+  test("the numbers of the frames say nothing beside a clock", async () => {
+    const text = `frame,${header}${rowsOf(100, (i) => `${i % 50},${(i * 0.02).toFixed(2)},20.00`)}`;
+    expect((await readText(text)).log?.flags).toEqual([]);
+  });
+
+  test("one reading of the clock far ahead is a damaged reading, and the frame stays", async () => {
+    const text = `${header}${stretch(50, 20)}999.000,20.00\n${stretch(50, 20, 1.02)}`;
+    const { log, problems } = await readText(text);
+    expect(problems).toEqual([]);
+    expect(log?.flags).toEqual([]);
+    expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });
+    expect(log?.frameEndsS?.at(-1) ?? 2.02).toBeCloseTo(2.02, 9);
+  });
+
+  test("a reading far ahead from which the clock falls below where it was is a new beginning", async () => {
+    const text = `${header}${stretch(50, 20)}999.000,20.00\n${stretch(50, 20)}`;
+    expect((await readText(text)).problems).toMatchObject([
+      { code: "log-restarted", segments: [{ frames: 51 }, { frames: 50 }] },
+    ]);
+  });
+});
+
+describe("frame times that are the steps of a clock", () => {
+  const clock = (readings: readonly string[]) =>
+    `elapsed_s\n${readings.map((reading) => `${reading}\n`).join("")}`;
+  const steady = Array.from({ length: 60 }, (_, i) => (i * 0.02).toFixed(2));
+
+  test("need a reading before the first", async () => {
+    const { log } = await readText(clock(steady));
+    expect(log?.rows).toEqual({ read: 60, frames: 59, notUsed: { "first reading of the clock": 1 } });
+  });
+
+  test.for([
+    { it: "goes back a little", reading: "0.55", notUsed: { "clock went back": 1 }, frames: 58, atRow: 1.2 },
+    {
+      it: "stands still",
+      reading: "0.58",
+      notUsed: { "frame time zero or negative": 1 },
+      frames: 58,
+      atRow: 1.2,
+    },
+    { it: "is not read", reading: "n/a", notUsed: { "frame time empty": 1 }, frames: 58, atRow: 1.2 },
+  ])("give none where it $it", async ({ reading, notUsed, frames }) => {
+    const readings = steady.map((usual, i) => (i === 30 ? reading : usual));
+    const { log } = await readText(clock(readings));
+    expect(log?.rows.notUsed).toEqual({ "first reading of the clock": 1, ...notUsed });
+    expect(log?.rows.frames).toBe(frames);
+    // No time is lost with it: the next step counts from the last good reading.
+    const totalS = log?.frameTimesMs.reduce((sum, ms) => sum + ms, 0);
+    expect(totalS).toBeCloseTo(1180, 6);
+  });
+
+  test("begin anew with a new stretch", async () => {
+    const { log, problems } = await readText(clock([...steady, ...steady.slice(0, 40)]));
+    expect(problems).toMatchObject([{ segments: [{ frames: 59 }, { frames: 39 }] }]);
+    expect(log?.rows.notUsed).toEqual({ "first reading of the clock": 2 });
+    expect(log?.frameTimesMs.every((ms) => Math.abs(ms - 20) < 1e-6)).toBe(true);
+  });
+
+  test("over ten seconds are none", async () => {
+    const { log } = await readText(
+      clock(steady.map((usual, i) => (i < 50 ? usual : (20 + i * 0.02).toFixed(2)))),
+    );
+    expect(log?.rows.notUsed).toEqual({ "first reading of the clock": 1, "frame time over 10 s": 1 });
+  });
+});
+
+describe("frame times from a frame rate", () => {
+  test("are 1000 by the rate, and none where it is not above zero", async () => {
+    const text = `fps\n${rowsOf(80, (i) => (i === 40 ? "0.0" : i === 50 ? "-5.0" : i % 2 === 0 ? "50.0" : "40.0"))}`;
+    const { log } = await readText(text);
+    expect([...new Set(log?.frameTimesMs)].sort()).toEqual([20, 25]);
+    expect(log?.rows.notUsed).toEqual({ "frame time zero or negative": 2 });
+  });
+
+  test("are none where a rate would mean more than ten seconds", async () => {
+    const text = `fps\n${rowsOf(80, (i) => (i === 40 ? "0.05" : i % 2 === 0 ? "50.0" : "40.0"))}`;
+    expect((await readText(text)).log?.rows.notUsed).toEqual({ "frame time over 10 s": 1 });
+  });
+});
+
+describe("when a stretch began", () => {
+  const at = (s: number) => new Date(Date.UTC(2026, 2, 14, 20, 15, 0) + s * 1000).toISOString();
+  const dated = (frames: number, fromS: number, elapsedS = 0) =>
+    rowsOf(frames, (i) => `${at(fromS + i * 0.02)},${(elapsedS + i * 0.02).toFixed(2)},20.00`);
+  const columns = "time,elapsed_s,frame_time_ms\n";
+
+  // The clocks stand at each frame's end: the first frame began 20 ms before its row.
+  test.for([
+    { it: "of one stretch", text: columns + dated(60, 0), segment: 1, startedAt: at(-0.02) },
+    {
+      it: "of the first of two",
+      text: columns + dated(60, 0) + columns + dated(60, 30),
+      segment: 1,
+      startedAt: at(-0.02),
+    },
+    {
+      it: "of the second of two",
+      text: columns + dated(60, 0) + columns + dated(60, 30),
+      segment: 2,
+      startedAt: at(29.98),
+    },
+  ])("$it", async ({ text, segment, startedAt }) => {
+    const { log } = await readText(text, { segment });
+    expect(log?.startedAt).toBe(startedAt);
+  });
+});

@@ -1,0 +1,176 @@
+import { describe, expect, test } from "vitest";
+import { readText, rowsOf } from "../support/read-text.ts";
+
+/** 100 frames of 20 ms, the clock at the end of each; the text column could hold a stray delimiter. */
+const row = (i: number) => `${i},Tide Runner,${(i * 0.02).toFixed(2)},20.00`;
+const header = "frame,scene,elapsed_s,frame_time_ms";
+/** With one row in the place of the 50th, which is line 51 of the file. */
+const withRow = (odd: string) => `${header}\n${rowsOf(100, (i) => (i === 49 ? odd : row(i)))}`;
+
+describe("a row that gives no frame is counted by its reason, and the first of them shown", () => {
+  test.for([
+    { it: "no frame time", odd: "49,Tide Runner,0.98,", reason: "frame time empty", found: "" },
+    { it: "a word for nothing", odd: "49,Tide Runner,0.98,NaN", reason: "frame time empty", found: "NaN" },
+    { it: "another word", odd: "49,Tide Runner,0.98,slow", reason: "frame time not a number", found: "slow" },
+    { it: "zero", odd: "49,Tide Runner,0.98,0", reason: "frame time zero or negative", found: "0" },
+    {
+      it: "less than zero",
+      odd: "49,Tide Runner,0.98,-20.00",
+      reason: "frame time zero or negative",
+      found: "-20.00",
+    },
+    {
+      it: "over ten seconds",
+      odd: "49,Tide Runner,0.98,10000.01",
+      reason: "frame time over 10 s",
+      found: "10000.01",
+    },
+    { it: "too few cells", odd: "49,Tide Runner", reason: "too few cells", found: "49,Tide Runner" },
+    {
+      it: "a delimiter inside the text",
+      odd: "49,Tide, Runner,0.98,20.00",
+      reason: "too many cells",
+      found: "49,Tide, Runner,0.98,20.00",
+    },
+    {
+      it: "words for the clock",
+      odd: "49,Tide Runner,paused,20.00",
+      reason: "words among the numbers",
+      found: "49,Tide Runner,paused,20.00",
+    },
+    {
+      it: "words for the number of the frame",
+      odd: "pause,Tide Runner,0.98,20.00",
+      reason: "words among the numbers",
+      found: "pause,Tide Runner,0.98,20.00",
+    },
+    {
+      it: "a quote that is never closed",
+      odd: '49,"Tide Runner,0.98,20.00',
+      reason: "stray quote",
+      found: '49,"Tide Runner,0.98,20.00',
+    },
+  ])("$it", async ({ odd, reason, found }) => {
+    const { log, problems } = await readText(withRow(odd));
+    expect(log?.rows).toEqual({ read: 100, frames: 99, notUsed: { [reason]: 1 } });
+    expect(problems).toEqual([
+      {
+        code: "log-rows-lost",
+        severity: "warning",
+        at: { file: "pass-1.csv", line: 51 },
+        reason,
+        rows: 1,
+        column: "frame_time_ms",
+        found,
+      },
+    ]);
+    expect(log?.flags).toEqual([{ code: "damaged", lostFrames: 1, frames: 99 }]);
+  });
+
+  test("several of one kind are shown by the first", async () => {
+    const text = `${header}\n${rowsOf(100, (i) => (i % 30 === 29 ? `${i},x,${i * 0.02},-${i}` : row(i)))}`;
+    const { log, problems } = await readText(text);
+    expect(log?.rows.notUsed).toEqual({ "frame time zero or negative": 3 });
+    expect(problems).toMatchObject([{ rows: 3, found: "-29", at: { line: 31 } }]);
+  });
+
+  test("without a header, the column is named by its place", async () => {
+    const text = rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},${i === 49 ? "0" : "20.00"}`);
+    const { problems } = await readText(text);
+    expect(problems).toMatchObject([{ code: "log-rows-lost", column: "column 2", at: { line: 50 } }]);
+  });
+});
+
+describe("a row is a frame all the same", () => {
+  test.for([
+    { it: "with a frame time of ten seconds", odd: "49,Tide Runner,0.98,10000.00" },
+    { it: "with blank cells behind it", odd: "49,Tide Runner,0.98,20.00,," },
+    { it: "with a clock that was not read", odd: "49,Tide Runner,,20.00" },
+    { it: "with a clock that says so", odd: "49,Tide Runner,n/a,20.00" },
+    { it: "with a single letter for its number", odd: "x,Tide Runner,0.98,20.00" },
+    { it: "with quotes around a text that holds a delimiter", odd: '49,"Tide, Runner",0.98,20.00' },
+  ])("$it", async ({ odd }) => {
+    const { log } = await readText(withRow(odd));
+    expect(log?.rows).toEqual({ read: 100, frames: 100, notUsed: {} });
+  });
+
+  test("with more cells than names, where no text could have pushed them aside", async () => {
+    const text = `elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},20.00${i === 49 ? ",5" : ""}`)}`;
+    expect((await readText(text)).log?.rows).toEqual({ read: 100, frames: 100, notUsed: {} });
+  });
+
+  test("with a delimiter in a text right of it", async () => {
+    const text = `elapsed_s,frame_time_ms,scene\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},20.00,a${i === 49 ? ",b" : ""}`)}`;
+    expect((await readText(text)).log?.rows).toEqual({ read: 100, frames: 100, notUsed: {} });
+  });
+});
+
+describe("a log is damaged where more than one frame in a thousand is lost", () => {
+  test.for([
+    { rows: 1000, lost: 1, isDamaged: false },
+    { rows: 999, lost: 1, isDamaged: true },
+    { rows: 2000, lost: 2, isDamaged: false },
+    { rows: 1999, lost: 2, isDamaged: true },
+  ])("$lost of $rows: $isDamaged", async ({ rows, lost, isDamaged }) => {
+    const text = `frame_time_ms\n${rowsOf(rows, (i) => (i > 0 && i <= lost ? "0" : "20.0"))}`;
+    const { log } = await readText(text);
+    expect(log?.rows.frames).toBe(rows - lost);
+    expect(log?.flags).toEqual(isDamaged ? [{ code: "damaged", lostFrames: lost, frames: rows - lost }] : []);
+  });
+});
+
+describe("what stands under the table is none of its rows", () => {
+  test.for([
+    { it: "a line of words", under: "end of log\n", rows: 1 },
+    { it: "two lines, and a blank one", under: "end of log\n\nthank you\n", rows: 2 },
+    { it: "averages with words before them", under: "average,all,of them,20.00\n", rows: 1 },
+  ])("$it", async ({ under, rows }) => {
+    const { log, problems } = await readText(`${header}\n${rowsOf(100, row)}${under}`);
+    expect(log?.rows.frames).toBe(100);
+    expect(log?.rows.notUsed).toEqual({ "after the table": rows });
+    expect(log?.flags).toEqual([]);
+    expect(problems).toEqual([]);
+  });
+
+  test("but such a line between frames is a frame lost, and stays one", async () => {
+    const { log, problems } = await readText(`${withRow("pause")}end of log\n`);
+    expect(log?.rows).toEqual({
+      read: 101,
+      frames: 99,
+      notUsed: { "too few cells": 1, "after the table": 1 },
+    });
+    expect(problems).toMatchObject([{ reason: "too few cells", rows: 1, at: { line: 51 }, found: "pause" }]);
+  });
+});
+
+describe("a last line without its end may be cut off", () => {
+  const cutShort = [{ code: "cut-short" }];
+  const note = { code: "log-row-cut-off", severity: "note", at: { file: "pass-1.csv" } };
+
+  test.for([
+    { it: "in its digits", last: "100,Tide Runner,2.00,20.0", isCut: true },
+    { it: "before its digits", last: "100,Tide Runner,2.00,20.", isCut: true },
+    { it: "before its last cell", last: "100,Tide Runner,2.00", isCut: true },
+    { it: "in a cell that is empty now", last: "100,Tide Runner,2.00,", isCut: true },
+    { it: "with zeros in its place", last: `100,Tide Runner,2.00,20.00${"\0".repeat(8)}`, isCut: true },
+    { it: "in a text", last: '100,"Tide Run', isCut: true },
+    { it: "nowhere", last: "100,Tide Runner,2.00,20.00", isCut: false },
+    { it: "nowhere, with more digits than the others", last: "100,Tide Runner,2.00,20.001", isCut: false },
+  ])("$it", async ({ last, isCut }) => {
+    const { log, problems } = await readText(`${header}\n${rowsOf(100, row)}${last}`);
+    expect(log?.rows.read).toBe(101);
+    expect(log?.rows.notUsed).toEqual(isCut ? { "cut off": 1 } : {});
+    expect(log?.flags).toEqual(isCut ? cutShort : []);
+    expect(problems).toEqual(isCut ? [note] : []);
+  });
+
+  test("a line with its end is never cut off", async () => {
+    const { log } = await readText(`${header}\n${rowsOf(100, row)}100,Tide Runner,2.00,20.0\n`);
+    expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });
+  });
+
+  test("in a log that is all head, too", async () => {
+    const { log } = await readText(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.`);
+    expect(log?.rows).toEqual({ read: 11, frames: 10, notUsed: { "cut off": 1 } });
+  });
+});
