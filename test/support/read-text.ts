@@ -3,7 +3,7 @@ import type { ByteSource, LogReading, LogSettings } from "../../src/read/log.ts"
 import { readLog } from "../../src/read/read-log.ts";
 
 /** A file that holds this. */
-export function fileOf(file: string, content: string | Uint8Array): ByteSource {
+function fileOf(file: string, content: string | Uint8Array): ByteSource {
   const bytes = typeof content === "string" ? new TextEncoder().encode(content) : content;
   return {
     file,
