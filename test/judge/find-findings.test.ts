@@ -26,31 +26,32 @@ const briefly = ({ kind, rows }: Finding): string =>
 
 describe("the order of findings", () => {
   test("FPS before watts, all games before one, what changes by its size, then what stays the same, slight last", () => {
-    const { said } = find(
-      [
-        change("saltworks", -4),
-        change("kestrel-cup", 9, { metric: "low1Fps" }),
-        change("tide-runner", 30, { metric: "low01Fps" }),
-        change("saltworks", -40, { metric: "cpuPowerW" }),
-        change("saltworks", 12, { metric: "fpsPerWatt" }),
-        change("ninth-lantern", 1, { size: "slight" }),
-        same("moss-and-marrow", "cpuPowerW"),
-        same("moss-and-marrow", "low01Fps"),
-        same("moss-and-marrow", "low1Fps"),
-        same("tide-runner", "avgFps"),
-        same("kestrel-cup", "avgFps"),
-      ],
-      [
-        makeSuiteRow({ verdict: "lower", changePct: -2, lowPct: -3, highPct: -1 }),
-        makeSuiteRow({ metric: "cpuPowerW", verdict: "lower", changePct: -1, lowPct: -2, highPct: -0.5 }),
-        makeSuiteRow({ metric: "low1Fps", verdict: "same" }),
-      ],
-    );
+    const verdicts = [
+      change("saltworks", -4),
+      change("kestrel-cup", 9, { metric: "low1Fps" }),
+      change("tide-runner", 30, { metric: "low01Fps" }),
+      change("saltworks", -40, { metric: "cpuPowerW" }),
+      change("saltworks", 12, { metric: "fpsPerWatt" }),
+      change("ninth-lantern", 1, { size: "slight" }),
+      same("moss-and-marrow", "cpuPowerW"),
+      same("moss-and-marrow", "low01Fps"),
+      same("moss-and-marrow", "low1Fps"),
+      same("tide-runner", "avgFps"),
+      same("kestrel-cup", "avgFps"),
+    ];
+    const suite = [
+      makeSuiteRow({ verdict: "lower", changePct: -2, lowPct: -3, highPct: -1 }),
+      makeSuiteRow({ metric: "low01Fps", verdict: "lower", changePct: -9, lowPct: -12, highPct: -6 }),
+      makeSuiteRow({ metric: "cpuPowerW", verdict: "lower", changePct: -1, lowPct: -2, highPct: -0.5 }),
+      makeSuiteRow({ metric: "low1Fps", verdict: "same" }),
+    ];
+    const { said } = find(verdicts, suite);
     expect(said.map(briefly)).toEqual([
       "suite all parked avgFps",
       "suite all parked low1Fps",
       "change kestrel-cup parked low1Fps",
       "change saltworks parked avgFps",
+      "suite all parked low01Fps",
       "change tide-runner parked low01Fps",
       "same tide-runner,kestrel-cup parked avgFps",
       "same moss-and-marrow parked low1Fps",
@@ -61,6 +62,11 @@ describe("the order of findings", () => {
       "same moss-and-marrow parked cpuPowerW",
       "small ninth-lantern parked avgFps",
     ]);
+    // Whatever order they came in; games that say the same keep theirs.
+    const turned = find([...verdicts].reverse(), [...suite].reverse());
+    expect(turned.said.map(briefly)).toEqual(
+      said.map((one) => briefly({ ...one, rows: [...one.rows].reverse() })),
+    );
   });
 
   test("halving is as much as doubling", () => {
