@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import {
+  endFollowing,
   type FollowEvent,
   type FollowState,
   follow,
@@ -222,5 +223,199 @@ describe("a session while it is captured", () => {
     // Nobody who starts again is asked for more.
     const again = startFollowing([...state.captures.values()], state.settings).state;
     expect(asked(again)).toEqual(first);
+  });
+});
+
+describe("what is told at each step", () => {
+  const kinds = (happenings: readonly Happening[]): string[] => happenings.map(({ event }) => event);
+  const unreadable = (file: string) => ({
+    ...{ file, summary: null, problems: [{ code: "log-binary", severity: "error", at: { file } }] as const },
+  });
+
+  test("at the start: how many captures there are, and which of them cannot be used", () => {
+    const [first, second] = grid(1) as [PassSummary, PassSummary];
+    const twin = { ...first, file: `${first.file}.gz` };
+    const broken = unreadable("x.csv");
+    const { happenings } = startFollowing(
+      [captureOf(twin), captureOf(second), broken, captureOf(first)],
+      settings,
+    );
+    expect(happenings[0]).toEqual({
+      ...{ event: "start", captures: 4 },
+      leftOut: [
+        {
+          file: twin.file,
+          problems: [
+            { code: "pass-filed-twice", severity: "error", at: { file: twin.file }, other: first.file },
+          ],
+        },
+        { file: broken.file, problems: broken.problems },
+      ],
+    });
+  });
+
+  test("passes of other boots and of names that run into each other are not filed twice", () => {
+    const places = [
+      { game: "a", config: "bc", pass: "1", boot: null },
+      { game: "ab", config: "c", pass: "1", boot: null },
+      { game: "a", config: "b", pass: "c1", boot: null },
+      { game: "a", config: "bc", pass: "1", boot: "2" },
+      { game: "a", config: "bc", pass: "21", boot: null },
+      { game: "a", config: "bc", pass: "1", boot: "" },
+    ];
+    const passes = places.map((place, i) => ({ ...makePass(place, { avgFps: 100 + i }), file: `${i}.csv` }));
+    expect(start(passes).happenings[0]).toMatchObject({ captures: 6, leftOut: [] });
+  });
+
+  test("the machine is in the config of the pass that was written last", () => {
+    const written = (config: string, pass: number, writtenAtMs: number | null) => ({
+      ...summaryOf("saltworks", config, pass),
+      writtenAtMs,
+    });
+    const last = (...passes: PassSummary[]) => start(passes).state.lastConfig;
+    expect(last()).toBe(null);
+    expect(last(written("stock", 1, 5), written("parked", 1, 9), written("stock", 2, 7))).toBe("parked");
+    expect(last(written("parked", 1, 9), written("stock", 1, 9))).toBe("stock");
+    expect(last(written("stock", 1, 5), written("parked", 1, null))).toBe("stock");
+    expect(last(written("stock", 1, null), written("parked", 1, null))).toBe("parked");
+    const { state } = start([written("stock", 1, 5)]);
+    const parked = run(state, [read(summaryOf("saltworks", "parked", 1))]).state;
+    expect(parked.lastConfig).toBe("parked");
+    expect(run(parked, [{ kind: "read", capture: unreadable("x.csv"), again: null }]).state.lastConfig).toBe(
+      "parked",
+    );
+    expect(run(parked, [{ kind: "gone", file: "saltworks/parked/pass-1.csv" }]).state.lastConfig).toBe(
+      "parked",
+    );
+  });
+
+  test("staying in that config costs no switch", () => {
+    const costs = { passMinutes: 2, switchMinutes: 30 };
+    // Without noise three passes of each are enough.
+    const even = (config: string, pass: number) =>
+      makePass({ game: "saltworks", config, pass: `pass-${pass}` }, { avgFps: 100 });
+    const one = start([even("stock", 1), even("parked", 1)], { costs });
+    expect(one.state.standing.next?.config).toBe("parked");
+    const back = run(one.state, [read(even("stock", 2))]);
+    expect(back.state.standing.next?.config).toBe("stock");
+    expect(back.happenings.at(-1)).toMatchObject({ event: "next", passesLeft: 3, minutesLeft: 3 * 2 + 30 });
+  });
+
+  test("what to do next is told again only where it has changed", () => {
+    const listed = { games: ["saltworks"], configs: ["stock", "parked"] };
+    const { state } = start([], listed);
+    const other = run(state, [{ kind: "read", capture: unreadable("x.csv"), again: null }]);
+    expect(kinds(other.happenings)).toEqual(["left-out"]);
+    // Another game is asked for as well: the next pass is the same, the passes left are more.
+    const more = run(state, [
+      {
+        kind: "session",
+        settings: { ...settings, ...listed, games: ["saltworks", "tide-runner"] },
+        captures: null,
+      },
+    ]);
+    expect(more.happenings).toMatchObject([
+      { event: "session", isUsed: true, problems: [], readAgain: 0 },
+      { event: "next", next: { game: "saltworks", config: "stock", number: 1 }, passesLeft: 12 },
+    ]);
+    const first = run(state, [read(summaryOf("saltworks", "stock", 1))]);
+    expect(briefly(first.happenings)).toEqual([
+      "pass saltworks/stock/pass-1.csv good",
+      "next saltworks/parked/1",
+    ]);
+  });
+
+  test("that it is enough is told once", () => {
+    const passes = grid(3);
+    expect(briefly(start(passes).happenings)).toEqual(["start", "enough"]);
+    const { state } = start(passes);
+    const extra = run(state, [read(summaryOf("saltworks", "stock", 4))]);
+    expect(kinds(extra.happenings)).toEqual(["pass"]);
+    expect(extra.state.standing.isEnough).toBe(true);
+  });
+
+  test("of one read pass the answer and why it was read again, and nothing of it besides", () => {
+    const passes = grid(4);
+    const spoiled = { ...passes[0]!, avgFps: 70, low1Fps: 40 };
+    const { state } = start(passes);
+    const worse = run(state, [{ kind: "read", capture: captureOf(spoiled), again: "sensors" }]);
+    expect(worse.happenings[0]).toMatchObject({ event: "pass", answer: "repeat", again: "sensors" });
+    expect(kinds(worse.happenings)).not.toContain("recounted");
+    const gone = run(worse.state, [{ kind: "gone", file: spoiled.file }]);
+    expect(kinds(gone.happenings)).not.toContain("recounted");
+    expect(kinds(gone.happenings).filter((kind) => kind === "gone")).toHaveLength(1);
+  });
+
+  test("a file that is gone without having been a pass has no name but its own", () => {
+    const { state } = start(grid(3));
+    const out = run(state, [{ kind: "read", capture: unreadable("x.csv"), again: null }]);
+    const gone = run(out.state, [{ kind: "gone", file: "x.csv" }]);
+    expect(gone.happenings).toEqual([{ event: "gone", file: "x.csv", name: "x.csv" }]);
+    expect(gone.state.captures.size).toBe(state.captures.size);
+    expect(run(gone.state, [{ kind: "gone", file: "never.csv" }]).happenings).toEqual([
+      { event: "gone", file: "never.csv", name: "never.csv" },
+    ]);
+  });
+
+  test("a pass that can no longer be read is left out, once", () => {
+    const passes = grid(3);
+    const { state } = start(passes);
+    const file = passes[0]!.file;
+    const out = run(state, [{ kind: "read", capture: unreadable(file), again: "rewritten" }]);
+    expect(briefly(out.happenings).filter((text) => text.startsWith("left-out"))).toEqual([
+      `left-out ${file}`,
+    ]);
+    expect(out.state.standing.passes).toHaveLength(passes.length - 1);
+    expect(run(out.state, []).happenings).toEqual([]);
+  });
+
+  test("a session that reads captures anew tells how many, and what no longer counts", () => {
+    const passes = grid(3);
+    const { state } = start(passes);
+    const captures = [unreadable(passes[0]!.file), captureOf(passes[1]!)];
+    const changed = { ...settings, mattersPct: 5 };
+    const again = run(state, [{ kind: "session", settings: changed, captures }]);
+    expect(again.happenings[0]).toEqual({ event: "session", isUsed: true, problems: [], readAgain: 2 });
+    expect(briefly(again.happenings)).toContain(`left-out ${passes[0]!.file}`);
+    expect(again.state.settings).toBe(changed);
+    expect(again.state.standing.passes).toHaveLength(passes.length - 1);
+  });
+
+  test("a session file that cannot be used changes nothing", () => {
+    const { state } = start(grid(3));
+    const problems = [{ code: "log-binary", severity: "error", at: { file: "session.yaml" } }] as const;
+    const unusable = run(state, [{ kind: "session-unusable", problems }]);
+    expect(unusable.happenings).toEqual([{ event: "session", isUsed: false, problems, readAgain: 0 }]);
+    expect(unusable.state).toEqual(state);
+  });
+
+  test("a settled verdict that turns into another is told anew, one that stays is not", () => {
+    const { state } = start(grid(3));
+    expect(
+      state.standing.comparisons.every(({ isSettled, verdict }) => isSettled && verdict === "same"),
+    ).toBe(true);
+    // What matters becomes so little that nothing is shown to be the same; as many passes as there are suffice.
+    const strict = { ...settings, mattersPct: 0.1, rule: { leastPasses: 3, mostPasses: 3 } };
+    const turned = run(state, [{ kind: "session", settings: strict, captures: null }]);
+    const told = briefly(turned.happenings).filter((text) => text.startsWith("settled"));
+    expect(told).toHaveLength(
+      turned.state.standing.comparisons.filter(({ verdict }) => verdict !== "same").length,
+    );
+    expect(told.length).toBeGreaterThan(0);
+    expect(
+      run(turned.state, [{ kind: "session", settings: strict, captures: null }]).happenings,
+    ).toHaveLength(1);
+  });
+
+  test("at the end: how many captures, which are not whole yet, and where the session stands", () => {
+    const { state } = start(grid(3));
+    const { passes, ...standing } = state.standing;
+    expect(passes).toHaveLength(18);
+    expect(endFollowing(state, ["y.csv"])).toEqual({
+      event: "end",
+      captures: 18,
+      growing: ["y.csv"],
+      standing,
+    });
   });
 });
