@@ -1,0 +1,546 @@
+import { describe, expect, test } from "vitest";
+import type { LogReading, LogSettings, SensorRole } from "../../src/read/log.ts";
+import { readText, rowsOf } from "../support/read-text.ts";
+
+/** 100 frames of 20 ms, 2 s in all, which begin at the clock's zero. */
+const frames = (columns: string, cells: (i: number) => string) =>
+  `elapsed_s,frame_time_ms,${columns}\n${rowsOf(100, (i) => `${((i + 1) * 0.02).toFixed(2)},20.00,${cells(i)}`)}`;
+const plain = `elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${((i + 1) * 0.02).toFixed(2)},20.00`)}`;
+
+/** A sensor's readings: the second of each, rounded to microseconds, and its value. */
+function readingsOf({ log }: LogReading, role: SensorRole): [number, number][] | null {
+  const series = log?.sensors.find((candidate) => candidate.role === role);
+  if (series === undefined) return null;
+  return [...series.atS].map((at, i) => [Math.round(at * 1e6) / 1e6, series.values[i] as number]);
+}
+
+describe("sensors in the log itself hold from the start of their frame to the next change", () => {
+  test.for<{ it: string; cells: (i: number) => string; readings: [number, number][] }>([
+    {
+      it: "a steady one, to the last frame",
+      cells: () => "40.0",
+      readings: [
+        [0, 40],
+        [1.98, 40],
+      ],
+    },
+    {
+      it: "one that changes",
+      cells: (i) => (i < 30 ? "40.0" : "50.0"),
+      readings: [
+        [0, 40],
+        [0.6, 50],
+        [1.98, 50],
+      ],
+    },
+    {
+      it: "one that is not printed in every row",
+      cells: (i) => (i === 10 ? "40.0" : i === 60 ? "50.0" : i === 80 ? "50.0" : ""),
+      readings: [
+        [0.2, 40],
+        [1.2, 50],
+        [1.98, 50],
+      ],
+    },
+    {
+      it: "one that changes in the last frame",
+      cells: (i) => (i < 99 ? "40.0" : "50.0"),
+      readings: [
+        [0, 40],
+        [1.98, 50],
+        [1.98, 50],
+      ],
+    },
+    {
+      it: "one that prints words between its numbers",
+      cells: (i) => (i === 20 || i === 30 ? "n/a" : i < 50 ? "40.0" : "45.0"),
+      readings: [
+        [0, 40],
+        [1, 45],
+        [1.98, 45],
+      ],
+    },
+  ])("$it", async ({ cells, readings }) => {
+    const reading = await readText(frames("cpu power [W]", cells));
+    expect(readingsOf(reading, "cpu-power")).toEqual(readings);
+    expect(reading.log?.sensors).toMatchObject([{ unit: "W", column: "cpu power [W]" }]);
+  });
+
+  test("one that prints no number at all is no sensor", async () => {
+    expect((await readText(frames("cpu power [W]", () => ""))).log?.sensors).toEqual([]);
+  });
+
+  test("in the unit of their quantity", async () => {
+    const reading = await readText(frames("cpu power [mW],GPU temp [°F]", (i) => `${40_000 + i},212`));
+    expect(readingsOf(reading, "cpu-power")?.[2]).toEqual([0.04, 40.002]);
+    expect(readingsOf(reading, "gpu-temperature")?.[0]?.[1]).toBeCloseTo(100, 9);
+  });
+
+  test("as the mean of the cores that print one", async () => {
+    const reading = await readText(
+      frames("core 0 clock [MHz],core 1 clock [MHz]", (i) => {
+        if (i < 20) return "4000,4400";
+        if (i < 40) return ",4400";
+        return i < 60 ? "," : "4100,4500";
+      }),
+    );
+    expect(readingsOf(reading, "cpu-clock")).toEqual([
+      [0, 4200],
+      [0.4, 4400],
+      [1.2, 4300],
+      [1.98, 4300],
+    ]);
+    expect(reading.log?.sensors[0]?.column).toBe("core 0 clock [MHz], core 1 clock [MHz]");
+  });
+
+  test("within the stretch that counts, with the value from before it where it still holds", async () => {
+    const part = (fromS: number, power: (i: number) => string) =>
+      rowsOf(50, (i) => `${(fromS + (i + 1) * 0.02).toFixed(2)},20.00,${power(i)}`);
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${part(0, () => "40.0")}${part(0, (i) => (i < 25 ? "" : "60.0"))}`;
+    expect(readingsOf(await readText(text, { segment: 1 }), "cpu-power")).toEqual([
+      [0, 40],
+      [0.98, 40],
+    ]);
+    expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual([
+      [0, 40],
+      [0.5, 60],
+      [0.98, 60],
+    ]);
+  });
+
+  test("none where the stretch that counts has no reading yet", async () => {
+    const moment = (i: number) => ((i < 10 ? i + 1 : i - 9) * 0.02).toFixed(2);
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(60, (i) => `${moment(i)},20.00,${i < 15 ? "" : "60.0"}`)}`;
+    expect(readingsOf(await readText(text, { segment: 1 }), "cpu-power")).toBeNull();
+    expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual([
+      [0.1, 60],
+      [0.98, 60],
+    ]);
+  });
+
+  test("on the clock where frames were lost", async () => {
+    const text = frames("cpu power [W]", (i) => (i < 50 ? "40.0" : "50.0")).replace("0.40,20.00", "0.40,");
+    // Frame 20 is lost: what follows it stays where the clock says.
+    expect(readingsOf(await readText(text), "cpu-power")).toEqual([
+      [0, 40],
+      [1, 50],
+      [1.98, 50],
+    ]);
+  });
+
+  test("their columns say so", async () => {
+    const { columns } = await readText(frames("cpu power [W],scene", () => "40.0,a"));
+    expect(columns.map(({ name, role, sensor, unit }) => [name, role, sensor, unit])).toEqual([
+      ["elapsed_s", "clock", null, "s"],
+      ["frame_time_ms", "frame-time", null, "ms"],
+      ["cpu power [W]", "sensor", "cpu-power", "W"],
+      ["scene", "not-used", null, null],
+    ]);
+    expect(columns[2]?.evidence.at(-1)).toEqual({
+      favours: true,
+      text: "its name states the part, the quantity and the unit",
+    });
+  });
+
+  test("two that could be one are named", async () => {
+    const { problems } = await readText(frames("cpu power [W],processor power [W]", () => "40.0,44.0"));
+    expect(problems).toEqual([
+      {
+        code: "sensor-unclear",
+        severity: "note",
+        at: { file: "pass-1.csv" },
+        role: "cpu-power",
+        columns: ["cpu power [W]", "processor power [W]"],
+      },
+    ]);
+  });
+});
+
+describe("a sensor log beside it", () => {
+  const join = (sensors: string | Uint8Array, settings: LogSettings = {}, log = plain) =>
+    readText(log, settings, sensors);
+
+  test.for<{ it: string; sensors: string; readings: [number, number][] }>([
+    {
+      it: "on the same clock",
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n0.5,50\n1.5,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "from before the first frame on",
+      sensors: "elapsed_s,cpu power [W]\n-0.5,40\n0.5,50\n2.5,60\n",
+      readings: [
+        [-0.5, 40],
+        [0.5, 50],
+        [2.5, 60],
+      ],
+    },
+    {
+      it: "in milliseconds, as stated",
+      sensors: "elapsed [ms],cpu power [W]\n0,40\n500,50\n1500,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "in milliseconds, as its length says",
+      sensors: "elapsed,cpu power [W]\n0,40\n500,50\n1500,60\n2000,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+        [2, 60],
+      ],
+    },
+    {
+      it: "in microseconds, as its length says",
+      sensors: "elapsed,cpu power [W]\n0,40\n500000,50\n1500000,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "in nanoseconds, as its length says",
+      sensors: "elapsed,cpu power [W]\n0,40\n500000000,50\n1500000000,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "in seconds, as its length says",
+      sensors: "elapsed,cpu power [W]\n0.0,40\n0.7,50\n1.9,60\n",
+      readings: [
+        [0, 40],
+        [0.7, 50],
+        [1.9, 60],
+      ],
+    },
+    {
+      it: "with rows that have no reading, or no time",
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n0.5,n/a\n,70\n1.0,50\n1.5,\n1.8,60\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+        [1.8, 60],
+      ],
+    },
+    {
+      it: "whose clock goes back for a while",
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n1.0,50\n0.5,70\n1.0,55\n1.5,60\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+        [1, 55],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "with another delimiter and decimal sign",
+      sensors: "elapsed_s;cpu power [W]\n0,0;40,5\n0,5;50,5\n1,5;60,5\n",
+      readings: [
+        [0, 40.5],
+        [0.5, 50.5],
+        [1.5, 60.5],
+      ],
+    },
+    {
+      it: "with lines before its table",
+      sensors: "Sensors of the evening\n\nelapsed_s,cpu power [W]\n0.0,40\n0.5,50\n1.5,60\n",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "with a quoted cell left open",
+      sensors: 'elapsed_s,cpu power [W],note\n0.0,40,a\n0.5,50,"b\n1.5,60,c\n',
+      readings: [
+        [0, 40],
+        [1.5, 60],
+      ],
+    },
+    {
+      it: "without its last line end",
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n0.5,50\n1.5,60",
+      readings: [
+        [0, 40],
+        [0.5, 50],
+        [1.5, 60],
+      ],
+    },
+  ])("is read $it", async ({ sensors, readings }) => {
+    const reading = await join(sensors);
+    expect(reading.problems).toEqual([]);
+    expect(readingsOf(reading, "cpu-power")).toEqual(readings);
+  });
+
+  test("is read to its end, however long", async () => {
+    const sensors = `elapsed_s,cpu power [W]\n${rowsOf(2000, (i) => `${(i / 1000).toFixed(3)},${40 + (i % 3)}`)}`;
+    const readings = readingsOf(await join(sensors), "cpu-power");
+    expect(readings).toHaveLength(2000);
+    expect(readings?.at(-1)).toEqual([1.999, 41]);
+  });
+
+  test("gives several sensors, each with its column", async () => {
+    const reading = await join(
+      "elapsed_s,cpu power [W],GPU clock [MHz],cpu temp [°C],gpu load [%]\n0.0,40,9,60,98\n1.0,50,9,61,99\n",
+    );
+    expect(reading.log?.sensors.map(({ role, unit, column }) => [role, unit, column])).toEqual([
+      ["cpu-power", "W", "cpu power [W]"],
+      ["gpu-load", "%", "gpu load [%]"],
+      ["cpu-temperature", "°C", "cpu temp [°C]"],
+    ]);
+  });
+
+  test("gives way to what the log itself says of a sensor", async () => {
+    const log = frames("cpu power [W]", () => "40.0");
+    const reading = await join("elapsed_s,cpu power [W],gpu power [W]\n0.0,90,100\n1.0,90,110\n", {}, log);
+    expect(readingsOf(reading, "cpu-power")).toEqual([
+      [0, 40],
+      [1.98, 40],
+    ]);
+    expect(readingsOf(reading, "gpu-power")).toEqual([
+      [0, 100],
+      [1, 110],
+    ]);
+  });
+
+  test("is shifted by what the session says", async () => {
+    const sensors = "elapsed_s,cpu power [W]\n0.0,40\n0.5,50\n";
+    expect(readingsOf(await join(sensors, { sensorOffsetS: 0.25 }), "cpu-power")).toEqual([
+      [0.25, 40],
+      [0.75, 50],
+    ]);
+    expect(readingsOf(await join(sensors, { sensorOffsetS: -0.25 }), "cpu-power")).toEqual([
+      [-0.25, 40],
+      [0.25, 50],
+    ]);
+  });
+
+  test("of another encoding is read all the same", async () => {
+    const sensors = Buffer.from("elapsed_s,cpu temp [\xb0C]\n0.0,60\n1.0,70\n", "latin1");
+    expect(readingsOf(await join(sensors), "cpu-temperature")).toEqual([
+      [0, 60],
+      [1, 70],
+    ]);
+  });
+
+  test("names what the session asked for and nobody has", async () => {
+    const asked: LogSettings = {
+      sensors: { "cpu-power": { column: "watts" }, "gpu-load": { column: "gpu busy" } },
+    };
+    const reading = await join("elapsed_s,gpu busy\n0.0,90\n1.0,95\n", asked);
+    expect(readingsOf(reading, "gpu-load")).toEqual([
+      [0, 90],
+      [1, 95],
+    ]);
+    expect(reading.problems).toEqual([
+      {
+        code: "sensor-missing",
+        severity: "warning",
+        at: { file: "pass-1.csv" },
+        role: "cpu-power",
+        wanted: "watts",
+        columns: ["elapsed_s", "frame_time_ms"],
+      },
+    ]);
+  });
+
+  test.for([
+    { it: "no table", sensors: "nothing here\n", why: "it holds no table of numbers" },
+    { it: "no clock", sensors: "cpu power [W]\n30\n31\n30\n", why: "it has no column with a clock" },
+    { it: "no sensor", sensors: "elapsed_s,altitude\n0,4\n1,5\n", why: "no column names a sensor" },
+    {
+      it: "a line without end",
+      sensors: `elapsed_s,cpu power [W]\n0,4\n${"1".repeat(1_000_001)}\n`,
+      why: "line 3 is too long for a row of a table",
+    },
+  ])("of $it is not used, and says why", async ({ sensors, why }) => {
+    const { log, problems } = await join(sensors);
+    expect(log?.rows.frames).toBe(100);
+    expect(log?.sensors).toEqual([]);
+    expect(problems).toEqual([
+      { code: "sensor-log-unusable", severity: "warning", at: { file: "pass-1.sensors.csv" }, why },
+    ]);
+  });
+
+  test("whose sensors are unclear names them beside that", async () => {
+    const { problems } = await join("elapsed_s,cpu power [W],processor power [W]\n0,40,44\n1,41,45\n");
+    expect(problems).toMatchObject([
+      {
+        code: "sensor-unclear",
+        at: { file: "pass-1.sensors.csv" },
+        columns: ["cpu power [W]", "processor power [W]"],
+      },
+      { code: "sensor-log-unusable", why: "no column names a sensor" },
+    ]);
+    const partly = await join(
+      "elapsed_s,cpu power [W],processor power [W],gpu power [W]\n0,40,44,90\n1,41,45,95\n",
+    );
+    expect(partly.problems).toMatchObject([{ code: "sensor-unclear", severity: "note" }]);
+    expect(readingsOf(partly, "gpu-power")).toEqual([
+      [0, 90],
+      [1, 95],
+    ]);
+  });
+});
+
+describe("a sensor log's own clock", () => {
+  const at = (s: number) => new Date(Date.UTC(2026, 2, 14, 20, 15, 0) + s * 1000).toISOString();
+  const epoch = (s: number) => (Date.UTC(2026, 2, 14, 20, 15, 0) / 1000 + s).toFixed(3);
+  const dated = `time,elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${at((i + 1) * 0.02)},${((i + 1) * 0.02).toFixed(2)},20.00`)}`;
+  const aligned = [{ code: "sensor-clock-aligned", severity: "note", at: { file: "pass-1.sensors.csv" } }];
+  const elsewhere = [
+    { code: "sensor-log-elsewhere", severity: "warning", at: { file: "pass-1.sensors.csv" } },
+  ];
+
+  test.for<{
+    it: string;
+    log: string;
+    sensors: string;
+    readings: [number, number][];
+    problems: readonly object[];
+  }>([
+    {
+      it: "is the date where both carry it",
+      log: dated,
+      sensors: `at,cpu power [W]\n${at(0)},40\n${at(1)},50\n`,
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "is the date in seconds since 1970, too",
+      log: dated,
+      sensors: `time [s],cpu power [W]\n${epoch(0.5)},40\n${epoch(1.5)},50\n`,
+      readings: [
+        [0.5, 40],
+        [1.5, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "is the date before the time elapsed, where both logs carry both",
+      log: dated,
+      sensors: `elapsed_s,at,cpu power [W]\n0.0,${at(0.5)},40\n1.0,${at(1.5)},50\n`,
+      readings: [
+        [0.5, 40],
+        [1.5, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "is the time elapsed where the frames carry no date",
+      log: plain,
+      sensors: `at,elapsed_s,cpu power [W]\n${at(500)},0.5,40\n${at(501)},1.5,50\n`,
+      readings: [
+        [0.5, 40],
+        [1.5, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "begins with the frames where they carry no date",
+      log: plain,
+      sensors: `at,cpu power [W]\n${at(70)},40\n${at(71)},50\n`,
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: aligned,
+    },
+    {
+      it: "begins with the frames where it lies beyond them",
+      log: plain,
+      sensors: "elapsed_s,cpu power [W]\n70.0,40\n71.0,50\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: aligned,
+    },
+    {
+      it: "begins with the frames where it ends as they begin",
+      log: plain,
+      sensors: "elapsed_s,cpu power [W]\n-1.0,40\n0.0,50\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: aligned,
+    },
+    {
+      it: "begins with the frames where it begins as they end",
+      log: plain,
+      sensors: "elapsed_s,cpu power [W]\n2.0,40\n3.0,50\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: aligned,
+    },
+    {
+      it: "is kept where it ends just after they begin",
+      log: plain,
+      sensors: "elapsed_s,cpu power [W]\n-0.9,40\n0.1,50\n",
+      readings: [
+        [-0.9, 40],
+        [0.1, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "is kept where it begins just before they end",
+      log: plain,
+      sensors: "elapsed_s,cpu power [W]\n1.9,40\n2.9,50\n",
+      readings: [
+        [1.9, 40],
+        [2.9, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "of another date is said to be of another time",
+      log: dated,
+      sensors: `at,cpu power [W]\n${at(500)},40\n${at(501)},50\n`,
+      readings: [
+        [500, 40],
+        [501, 50],
+      ],
+      problems: elsewhere,
+    },
+    {
+      it: "is common where the frames have none",
+      log: `frame_time_ms\n${rowsOf(100, (i) => (i % 2 === 0 ? "19.00" : "21.00"))}`,
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n1.0,50\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: [],
+    },
+  ])("$it", async ({ log, sensors, readings, problems }) => {
+    const reading = await readText(log, {}, sensors);
+    expect(reading.problems).toEqual(problems);
+    expect(readingsOf(reading, "cpu-power")).toEqual(readings);
+  });
+
+  test("shifted beyond the frames is said to be of another time", async () => {
+    const sensors = "elapsed_s,cpu power [W]\n0.0,40\n1.0,50\n";
+    const { problems } = await readText(plain, { sensorOffsetS: 60 }, sensors);
+    expect(problems).toEqual(elsewhere);
+  });
+});
