@@ -19,15 +19,14 @@ const flatPatterns = [
  */
 export function guessLayout(logs: readonly (readonly string[])[]): Layout {
   const depth = Math.min(...logs.map((parts) => parts.length));
-  if (logs.length === 0 || depth >= defaultLayout.depth) return defaultLayout;
   for (const pattern of flatPatterns) {
     const { layout } = parseLayout(pattern);
-    if (layout === null || layout.depth !== depth) continue;
-    const places = logs.map((parts) => placeLog(parts, layout).place);
-    if (places.some((place) => place === null)) continue;
-    const configs = new Set(places.map((place) => place?.config));
-    const cells = new Set(places.map((place) => JSON.stringify([place?.game, place?.config])));
-    if (configs.size > 1 && cells.size < logs.length) return layout;
+    if (layout?.depth !== depth) continue;
+    const places = logs.flatMap((parts) => placeLog(parts, layout).place ?? []);
+    const configs = new Set(places.map(({ config }) => config));
+    const cells = new Set(places.map(({ game, config }) => JSON.stringify([game, config])));
+    const areAllPlaced = places.length === logs.length;
+    if (areAllPlaced && configs.size > 1 && cells.size < logs.length) return layout;
   }
   return defaultLayout;
 }

@@ -194,10 +194,9 @@ function findReadings(
     }
     const state = index * (text.length + 1) + start;
     if (deadEnds.has(state)) return false;
-    const slash = text.indexOf("/", start);
-    const lastEnd = slash < 0 ? text.length : slash;
     let any = false;
-    for (let end = start + 1; end <= lastEnd && found.length < most; end++) {
+    // No name takes in a "/": the text has no more of them than the tokens.
+    for (let end = start + 1; end <= text.length && found.length < most; end++) {
       const name = text.slice(start, end);
       if (allowed[token.name]?.has(name) === false) continue;
       names[token.name] = name;

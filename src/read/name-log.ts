@@ -14,7 +14,7 @@ export function isFileName(name: string): boolean {
 
 /** The layout with a place for the boot: before the pass where it has none. */
 export function layoutWithBoots(layout: Layout): Layout {
-  if (layout.tokens.some((token) => token.kind === "placeholder" && token.name === "boot")) return layout;
+  // With one already, a second is no layout.
   return parseLayout(layout.pattern.replace("{pass}", "{boot}_{pass}")).layout ?? layout;
 }
 

@@ -24,8 +24,7 @@ export function readNoise(text: string): NoiseReading | { readonly expected: str
   const match = text.length > longestText ? null : /^\s*(\S.*?)[\s:=]+(\d+(?:\.\d+)?)\s*%?\s*$/s.exec(text);
   if (match === null) return { expected: 'a metric and its noise in percent, such as "1% low 2%"' };
   const [, before = "", digits] = match;
-  const colon = before.lastIndexOf(": ");
-  const name = before.slice(colon < 0 ? 0 : colon + 2).trim();
+  const [, game, name = ""] = /^(?:(.+): )?\s*(.*)$/s.exec(before) ?? [];
   const metric = metricOf(name);
   if (metric === null) {
     const nearest = nearestName(name, Object.keys(metricsByName));
@@ -34,8 +33,7 @@ export function readNoise(text: string): NoiseReading | { readonly expected: str
   }
   const pct = Number(digits);
   if (!(pct > 0 && pct < mostPct)) return { expected: `a noise above 0% and below ${mostPct}%` };
-  const game = colon < 0 ? null : before.slice(0, colon).normalize("NFC");
-  return { game, metric, pct };
+  return { game: game?.normalize("NFC") ?? null, metric, pct };
 }
 
 function metricOf(name: string): Metric | null {

@@ -51,6 +51,10 @@ describe("the usual arrangement is kept", () => {
       files: logs("old/tide/quiet/1.csv", "old/tide/quiet/2.csv", "old/tide/full/1.csv"),
     },
     {
+      it: "where names tell all, but lie in folders that may mean something too",
+      files: logs("old/tide_quiet_1.csv", "old/tide_quiet_2.csv", "old/tide_full_1.csv"),
+    },
+    {
       it: "where one name fits in no way",
       files: logs("tide_quiet_1.csv", "tide_quiet_2.csv", "tide_full_1.csv", "notes.txt"),
     },

@@ -60,12 +60,29 @@ describe("a layout pattern", () => {
     { pattern: "{game}//{config}/{pass}", faults: [["part-empty", 7]] },
     { pattern: "{game}/{config}/{pass}/", faults: [["part-empty", 23]] },
     { pattern: "./{game}/{config}/{pass}", faults: [["part-dots", 0]] },
+    { pattern: "{game}/../{config}/{pass}", faults: [["part-dots", 7]] },
     { pattern: "{game}\\{config}\\{pass}", faults: [["backslash", 6]] },
+    { pattern: "\\{game}/{config}/{pass}", faults: [["backslash", 0]] },
+    {
+      pattern: "/{game}\\{config}/{pas}.csv",
+      faults: [
+        ["part-empty", 0],
+        ["backslash", 7],
+        ["unknown-placeholder", 17],
+        ["extension", 22],
+      ],
+    },
     { pattern: "{game}/{config}/{pass}.csv.gz", faults: [["extension", 22]] },
   ])("$pattern is refused with the place of each mistake", ({ pattern, faults }) => {
     const reading = parseLayout(pattern);
     expect(reading.layout).toBeNull();
     expect(reading.faults.map(({ reason, offset }) => [reason, offset])).toEqual(faults);
+  });
+
+  test("what is missing is named", () => {
+    expect(parseLayout("{pass}").faults).toEqual([
+      { reason: "placeholder-missing", names: ["game", "config"], offset: 0 },
+    ]);
   });
 
   test("a misspelt placeholder names the nearest", () => {
@@ -236,6 +253,12 @@ describe("a path that can be read in several ways", () => {
         { boot: "boot-1-pass", pass: "2" },
       ],
     });
+  });
+
+  test("four readings are all there are", () => {
+    const four = placeLog(["a", "b", "c-d-e-f-g.csv"], layoutOf("{game}/{config}/{boot}-{pass}"));
+    expect(four.finding).toMatchObject({ code: "layout-unclear", more: false });
+    expect(four.finding?.code === "layout-unclear" && four.finding.readings).toHaveLength(4);
   });
 
   test("of many readings four are named", () => {

@@ -31,6 +31,22 @@ describe("the name of a log to be captured", () => {
     expect(nameLog(place, layout, { games: ["a_b", "a"], configs: ["c", "b_c"] })).toBeNull();
   });
 
+  test("is not given where the layout has no place for the boot", () => {
+    const place = { game: "a", config: "b", pass: "pass-1", boot: "boot-1" };
+    const known = { games: [], configs: [] };
+    expect(nameLog(place, defaultLayout, known)).toBeNull();
+    expect(nameLog({ ...place, boot: null }, defaultLayout, known)).toBe("a/b/pass-1.csv");
+    expect(nameLog(place, layoutWithBoots(defaultLayout), known)).toBe("a/b/boot-1_pass-1.csv");
+  });
+
+  test.for(["game", "config", "pass"])(
+    "is not given where the %s would come back in another form",
+    (part) => {
+      const place = { game: "a", config: "b", pass: "c", boot: null, [part]: "Cafe\u0301" };
+      expect(nameLog(place, defaultLayout, { games: [], configs: [] })).toBeNull();
+    },
+  );
+
   test("gets a place for the boot before the pass where the layout has none", () => {
     expect(layoutWithBoots(defaultLayout).pattern).toBe("{game}/{config}/{boot}_{pass}");
     const own = parseLayout("{boot}/{game}/{config}/{pass}").layout!;
@@ -67,6 +83,9 @@ describe("the name of a log to be captured", () => {
   test.for([
     "tide-runner",
     "Tide Runner",
+    "x".repeat(100),
+    // Characters count, whatever they take to store.
+    "\u{1f3ae}".repeat(100),
     "54 W",
     "Größe 65 W",
     "console",
