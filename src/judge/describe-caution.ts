@@ -20,6 +20,7 @@ export type CautionFact =
     }
   | { readonly code: "passes-disagree"; readonly cells: readonly string[] }
   | { readonly code: "time-missing"; readonly passes: readonly string[] }
+  | { readonly code: "sensor-gap"; readonly passes: readonly string[] }
   | { readonly code: "no-noise-seen"; readonly config: string; readonly metric: string }
   | { readonly code: "few-games"; readonly games: number }
   | { readonly code: "one-boot"; readonly isBaselineRepeated: boolean }
@@ -101,6 +102,8 @@ function word(fact: CautionFact): string {
         `In ${list(fact.passes)} the frame times do not add up to the log's clock: some frames may be missing. ` +
         "Average FPS is over the frames' own time."
       );
+    case "sensor-gap":
+      return `Sensors were not read for most of ${list(fact.passes)}: power and the like are compared without these passes.`;
     case "no-noise-seen":
       return (
         `${fact.metric} of ${fact.config}: half of the games show no run-to-run noise at all (a frame cap, or copied passes?). ` +

@@ -1,5 +1,6 @@
 import { gpuCeilingPct } from "../measure/pace-facts.ts";
 import type { MeasureFlag } from "../measure/pass-summary.ts";
+import type { SensorRole } from "../read/log.ts";
 import { formatCount, formatFigure, formatP, formatPct } from "../shared/format-number.ts";
 import type { PaceFlag } from "./flag-pace.ts";
 import type { Flag } from "./judgement.ts";
@@ -61,6 +62,14 @@ export function describeFlag(flag: PassFlag): Flag {
       };
     case "too-short":
       return { code, severity: "bad", text: `too short to be a pass: ${flag.frames} frames` };
+    case "sensor-gap":
+      return {
+        code,
+        severity: flag.isCounted ? "note" : "warning",
+        text:
+          `${flag.roles.map((role) => sensorName[role]).join(", ")} ${flag.roles.length === 1 ? "was" : "were"} read for ` +
+          `${formatPct(flag.heardPct)} of the pass only${flag.isCounted ? "" : " and left out"}`,
+      };
     case "duplicate":
       return flag.isFirst
         ? { code, severity: "note", text: `filed twice: ${flag.of} holds the same frames; this one counts` }
@@ -116,7 +125,15 @@ export function describeFlag(flag: PassFlag): Flag {
   }
 }
 
-const sensorName = { "cpu-clock": "CPU clock", "cpu-power": "CPU power" } as const;
+const sensorName: Readonly<Record<SensorRole, string>> = {
+  "cpu-power": "CPU power",
+  "gpu-power": "GPU power",
+  "cpu-clock": "CPU clock",
+  "cpu-load": "CPU load",
+  "gpu-load": "GPU load",
+  "cpu-temperature": "CPU temperature",
+  "gpu-temperature": "GPU temperature",
+};
 
 /** An association is worded as one: what falls together need not be cause and effect. */
 function describeThrottling(flag: Extract<PaceFlag, { readonly code: "throttled" }>): string {

@@ -2,6 +2,7 @@ import { framesNeeded } from "../measure/frames-needed.ts";
 import { cautionPace } from "./caution-pace.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
+import type { PassFlag } from "./describe-flag.ts";
 import { hasFlag } from "./find-limits.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
@@ -77,10 +78,14 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
 }
 
 function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {
-  const passes = marked
-    .filter((item) => item.counted && hasFlag(item, "time-missing"))
-    .map(({ pass }) => passName(pass));
-  return passes.length > 0 ? [{ code: "time-missing", passes }] : [];
+  const namesWith = (test: (flag: PassFlag) => boolean): string[] =>
+    marked.filter(({ counted, flags }) => counted && flags.some(test)).map(({ pass }) => passName(pass));
+  const timeless = namesWith(({ code }) => code === "time-missing");
+  const unheard = namesWith((flag) => flag.code === "sensor-gap" && !flag.isCounted);
+  return [
+    ...(timeless.length > 0 ? [{ code: "time-missing" as const, passes: timeless }] : []),
+    ...(unheard.length > 0 ? [{ code: "sensor-gap" as const, passes: unheard }] : []),
+  ];
 }
 
 function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {

@@ -1,4 +1,4 @@
-import type { LogFlag } from "../read/log.ts";
+import type { LogFlag, SensorRole } from "../read/log.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Metric } from "../shared/metrics.ts";
 import type { PaceFacts } from "./pace-facts.ts";
@@ -20,7 +20,16 @@ export type MeasureFlag =
       /** Fewer than this and the low is rough. */
       readonly wanted: number;
     }
-  | { readonly code: "too-short"; readonly frames: number; readonly needed: number };
+  | { readonly code: "too-short"; readonly frames: number; readonly needed: number }
+  | {
+      readonly code: "sensor-gap";
+      /** Sensors that were not read throughout the pass. */
+      readonly roles: readonly SensorRole[];
+      /** Share of the pass in which they were, the lowest of them. */
+      readonly heardPct: number;
+      /** Whether it is enough to speak for the pass. */
+      readonly isCounted: boolean;
+    };
 
 /** Where a pass belongs. The four names together are unique in a session. */
 export interface PassKey {

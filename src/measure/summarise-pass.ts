@@ -2,6 +2,7 @@ import type { Log, SensorRole } from "../read/log.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { flagFewFrames } from "./frames-needed.ts";
+import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
 import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
@@ -25,8 +26,9 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const { frameTimesMs, sumMs, fromS, toS } = trimmed;
   const frames = frameTimesMs.length;
   const { avgFps, lows, tail } = measureRates(frameTimesMs, sumMs);
+  const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
   const sensor = (role: SensorRole): number | null => {
-    const series = log.sensors.find((candidate) => candidate.role === role);
+    const series = heard.find((candidate) => candidate.role === role);
     return series === undefined ? null : timeWeightedMean(series, fromS, toS);
   };
   const medians = blockMedians(frameTimesMs);
@@ -53,8 +55,8 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     lows,
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),
-    pace: findPaceFacts(log, trimmed, medians, tail),
-    flags: [...log.flags, ...flagFewFrames(frames)],
+    pace: findPaceFacts({ sensors: heard }, trimmed, medians, tail),
+    flags: [...log.flags, ...flagFewFrames(frames), ...gaps],
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,
   };

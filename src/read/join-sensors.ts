@@ -6,6 +6,7 @@ import { columnLabel } from "./find-column.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
+import { markSilence } from "./mark-silence.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
@@ -406,8 +407,7 @@ function onFramesTime(joining: Joining): SensorLog {
       role: choice.role,
       unit: choice.unit,
       column: namesOf(choice, columns),
-      atS: Float64Array.from(atS),
-      values: Float64Array.from(kept),
+      ...markSilence(atS, kept),
     };
   });
   return { series: series.filter(({ atS }) => atS.length > 0), problems };

@@ -80,6 +80,7 @@ export interface SensorSeries {
   readonly column: string;
   /** Ascending seconds. */
   readonly atS: Float64Array;
+  /** Each holds until the next; NaN from where nothing is known until the next. */
   readonly values: Float64Array;
 }
 

@@ -79,6 +79,19 @@ test("counted passes whose frame times do not add up to the clock are named", ()
   expect(facts("time-missing", { marked })).toEqual([{ code: "time-missing", passes: [`${at}/pass-1`] }]);
 });
 
+test("counted passes with a sensor that was left out are named, not those with a gap that matters little", () => {
+  const gap = (isCounted: boolean): PassFlag[] => [
+    { code: "sensor-gap", roles: ["cpu-power"], heardPct: 50, isCounted },
+  ];
+  const at = "saltworks/stock";
+  const marked = withCell(at, [
+    markPass(at, 1, gap(false), lows),
+    markPass(at, 2, gap(true), lows),
+    markPass(at, 3, gap(false), { ...lows, counted: false }),
+  ]);
+  expect(facts("sensor-gap", { marked })).toEqual([{ code: "sensor-gap", passes: [`${at}/pass-1`] }]);
+});
+
 describe("logs that were not read", () => {
   test.for([
     { notRead: ["a.csv"], expected: [{ code: "not-read", files: ["a.csv"] }] },

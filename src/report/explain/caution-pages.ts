@@ -50,6 +50,13 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     todo: flagPages["time-missing"].todo,
     source: flagPages["time-missing"].source,
   },
+  "sensor-gap": {
+    means:
+      "In some counted passes a sensor was read for a part of the time only; it is compared without them.",
+    found: flagPages["sensor-gap"].found,
+    todo: flagPages["sensor-gap"].todo,
+    source: flagPages["sensor-gap"].source,
+  },
   "no-noise-seen": {
     means: "Half of the games show no run-to-run noise at all in this metric; real measurements always do.",
     found: `In half of the games or more, the passes agree to better than ${100 * Math.sqrt(varianceFloor)}%, the smallest noise assumed.`,

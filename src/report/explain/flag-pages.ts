@@ -1,6 +1,7 @@
 import type { PassFlag } from "../../judge/describe-flag.ts";
 import { screenLevel } from "../../judge/screen-passes.ts";
 import { framesNeeded, framesOfAPass } from "../../measure/frames-needed.ts";
+import { leastHeardPct } from "../../measure/hear-sensors.ts";
 import { gpuCeilingPct } from "../../measure/pace-facts.ts";
 import { restartS } from "../../read/frame-collector.ts";
 import { damagedFrom } from "../../read/read-log.ts";
@@ -49,6 +50,12 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
     means: "This is no pass of a scene at all: it has hardly any frames. It does not count.",
     found: `The window of the pass holds fewer than ${framesOfAPass} frames.`,
     todo: "Look whether the recording was stopped at once, or whether `trim` leaves nothing of it; capture it again.",
+    source: practice,
+  },
+  "sensor-gap": {
+    means: "A sensor was read for a part of the pass only: its log began late, paused, or stopped early.",
+    found: `A reading of a sensor log holds for 5 s, or for five readings as they usually come. A sensor known for less than ${leastHeardPct}% of the pass is left out; for more, its mean is over the time in which it was read.`,
+    todo: "Start the sensor log before the pass and stop it after. If the two clocks differ, give `sensors: { offset }` in session.yaml.",
     source: practice,
   },
   duplicate: {

@@ -1,0 +1,38 @@
+import type { SensorSeries } from "./log.ts";
+
+/** A reading holds for this long, or for some readings as they usually come; common practice, no source. */
+const holdsS = 5;
+const holdsReadings = 5;
+
+/**
+ * Readings of a sensor log, with NaN from where one no longer holds: the recording began late, paused, or stopped
+ * early. What a sensor did in such a time is not known, and the reading before it is no stand-in.
+ * @param atS ascending seconds
+ * @param values as many, all finite
+ */
+export function markSilence(
+  atS: readonly number[],
+  values: readonly number[],
+): Pick<SensorSeries, "atS" | "values"> {
+  const steps = atS.slice(1).map((at, i) => at - (atS[i] as number));
+  const usualS = steps.sort((a, b) => a - b)[steps.length >> 1] ?? 0;
+  const mostS = Math.max(holdsS, holdsReadings * usualS);
+  const times: number[] = [];
+  const marked: number[] = [];
+  const add = (at: number, value: number): void => {
+    times.push(at);
+    marked.push(value);
+  };
+  for (const [i, at] of atS.entries()) {
+    const before = atS[i - 1];
+    // A first reading also holds before its time.
+    if (before === undefined) {
+      add(at - 2 * mostS, Number.NaN);
+      add(at - mostS, values[i] as number);
+    } else if (at - before > mostS) add(before + mostS, Number.NaN);
+    add(at, values[i] as number);
+  }
+  const last = atS.at(-1);
+  if (last !== undefined) add(last + mostS, Number.NaN);
+  return { atS: Float64Array.from(times), values: Float64Array.from(marked) };
+}
