@@ -2,34 +2,36 @@ import { nameWords } from "./name-words.ts";
 
 export type TimeUnit = "s" | "ms" | "us" | "ns" | "min";
 
-const spellings: Readonly<Record<string, TimeUnit>> = {
-  s: "s",
-  sec: "s",
-  secs: "s",
-  second: "s",
-  seconds: "s",
-  ms: "ms",
-  msec: "ms",
-  msecs: "ms",
-  millis: "ms",
-  milli: "ms",
-  millisecond: "ms",
-  milliseconds: "ms",
-  us: "us",
-  usec: "us",
-  usecs: "us",
-  micros: "us",
-  micro: "us",
-  microsecond: "us",
-  microseconds: "us",
-  ns: "ns",
-  nsec: "ns",
-  nsecs: "ns",
-  nanos: "ns",
-  nano: "ns",
-  nanosecond: "ns",
-  nanoseconds: "ns",
-};
+const spellings: ReadonlyMap<string, TimeUnit> = new Map(
+  Object.entries<TimeUnit>({
+    s: "s",
+    sec: "s",
+    secs: "s",
+    second: "s",
+    seconds: "s",
+    ms: "ms",
+    msec: "ms",
+    msecs: "ms",
+    millis: "ms",
+    milli: "ms",
+    millisecond: "ms",
+    milliseconds: "ms",
+    us: "us",
+    usec: "us",
+    usecs: "us",
+    micros: "us",
+    micro: "us",
+    microsecond: "us",
+    microseconds: "us",
+    ns: "ns",
+    nsec: "ns",
+    nsecs: "ns",
+    nanos: "ns",
+    nano: "ns",
+    nanosecond: "ns",
+    nanoseconds: "ns",
+  }),
+);
 
 /** Seconds in one of these. */
 export const unitSeconds: Readonly<Record<TimeUnit, number>> = {
@@ -43,8 +45,8 @@ export const unitSeconds: Readonly<Record<TimeUnit, number>> = {
 /** The time unit that a name's words state, the last one where several do ("elapsed seconds (ms)"); null where none. */
 export function timeUnitOfWords(words: readonly string[]): TimeUnit | null {
   for (let i = words.length - 1; i >= 0; i--) {
-    const unit = spellings[words[i] ?? ""];
-    if (unit !== undefined && Object.hasOwn(spellings, words[i] ?? "")) return unit;
+    const unit = spellings.get(words[i] ?? "");
+    if (unit !== undefined) return unit;
   }
   return null;
 }
@@ -69,7 +71,7 @@ const otherUnits: readonly (readonly [RegExp, string])[] = [
 /** Whether a text is nothing but a unit, such as "[ms]" or "MHz"; gives its usual spelling. */
 export function unitOfWords(text: string): string | null {
   const words = nameWords(text);
-  if (words.length === 0 || words.length > 2) return null;
+  if (words.length > 2) return null;
   const time = timeUnitOfWords(words);
   if (time !== null && words.length === 1) return time;
   return quantityUnitOfWords(words);

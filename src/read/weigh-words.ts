@@ -211,8 +211,7 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
     weight -= 0.5;
     text += ", perhaps of a part of the frame";
   }
-  const isDerived =
-    hasAny(words, derived) || (frame && words.some((word) => /^\d+$/.test(word)) && has("low"));
+  const isDerived = hasAny(words, derived);
   if (isDerived) text += ", but of a figure made from several frames";
   const otherQuantity = !hasTimeUnit && hasAny(words, quantities) && !(frame && duration);
   if (otherQuantity) text = "the name speaks of another quantity";
