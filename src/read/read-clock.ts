@@ -83,7 +83,6 @@ export class ClockReader {
     if (!Number.isFinite(value)) return Number.NaN;
     if (this.base === null) {
       this.base = Math.abs(value) >= 1e9 ? Math.trunc(value) : 0;
-      if (this.base !== 0) this.exactBase = BigInt(this.base);
     }
     return value - this.base;
   }

@@ -26,10 +26,9 @@ export function readNumber(cell: string, decimalSign: DecimalSign): number {
   const usual = readPlainDigits(cell);
   if (!Number.isNaN(usual)) return usual;
   if (plainNumber.test(cell)) return Number(cell);
-  if (cell === "" || cell.length > longestNumber) return Number.NaN;
-  const unit = withUnit.exec(cell);
-  const text = unit?.[1] ?? cell;
-  if (unit !== null && plainNumber.test(text)) return Number(text);
+  if (cell.length > longestNumber) return Number.NaN;
+  const text = withUnit.exec(cell)?.[1] ?? cell;
+  if (plainNumber.test(text)) return Number(text);
   if (decimalSign === ",") {
     if (groupedByPoint.test(text)) return Number(text.replaceAll(".", "").replace(",", "."));
     if (groupedBySpace.test(text))
@@ -51,10 +50,6 @@ export function readCellUnit(cell: string): string {
 
 /** Digits after the decimal sign; 0 for whole numbers and for what is no number. */
 export function decimalsOf(cell: string, decimalSign: DecimalSign): number {
-  let end = cell.length - 1;
-  while (isDigitAt(cell, end)) end--;
-  if (end < 0) return 0;
-  if (cell[end] === decimalSign) return cell.length - 1 - end;
   const at = cell.lastIndexOf(decimalSign);
   const point = at < 0 && decimalSign === "," ? cell.lastIndexOf(".") : at;
   if (point < 0) return 0;

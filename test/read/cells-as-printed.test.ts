@@ -65,6 +65,7 @@ describe("groups, decimal signs and units are read in the log's own way", () => 
     { cell: "1,234e3", sign: ".", value: 1_234_000 },
     { cell: "1,234 W", sign: ".", value: 1234 },
     { cell: groups(15), sign: ".", value: 1e45 },
+    { cell: `${groups(15)}.00`, sign: ".", value: 1e45 },
     { cell: "1.234.567", sign: ",", value: 1_234_567 },
     { cell: "1.234.567,25", sign: ",", value: 1_234_567.25 },
     { cell: "1 234 567,25", sign: ",", value: 1_234_567.25 },
@@ -88,6 +89,9 @@ describe("groups, decimal signs and units are read in the log's own way", () => 
     { cell: "16,75", sign: "." },
     { cell: "1,234,567", sign: "," },
     { cell: "1,5,5", sign: "," },
+    { cell: "1 5", sign: "," },
+    { cell: "1 5", sign: "." },
+    { cell: "", sign: "," },
     { cell: "1.23.456", sign: "," },
     { cell: "fast", sign: "," },
   ])("$cell with the sign $sign is no number", ({ cell, sign }) => {
@@ -121,6 +125,7 @@ describe("groups, decimal signs and units are read in the log's own way", () => 
     { cell: "16", sign: ",", decimals: 0 },
     { cell: "16 ms", sign: ".", decimals: 0 },
     { cell: ".5", sign: ".", decimals: 1 },
+    { cell: ",5", sign: ",", decimals: 1 },
     { cell: "ms", sign: ".", decimals: 0 },
     { cell: "", sign: ".", decimals: 0 },
   ])("$cell with the sign $sign prints $decimals decimals", ({ cell, sign, decimals }) => {
@@ -246,9 +251,16 @@ describe("a clock's readings are counted from its first", () => {
     {
       what: "what is no number",
       sign: ".",
-      cells: ["", "late", "7"],
+      cells: ["", "late", "1e999", "1773519300.5"],
+      base: 1_773_519_300,
+      readings: [Number.NaN, Number.NaN, Number.NaN, 0.5],
+    },
+    {
+      what: "words beside long numbers",
+      sign: ".",
+      cells: ["no 1773519300000", "1773519300000 late", "1773519300000late", "1773519300,000001", "7"],
       base: 0,
-      readings: [Number.NaN, Number.NaN, 7],
+      readings: [Number.NaN, Number.NaN, Number.NaN, Number.NaN, 7],
     },
   ])("$what", ({ sign, cells, base, readings }) => {
     const clock = new ClockReader(false, sign);

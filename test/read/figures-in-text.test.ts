@@ -27,6 +27,43 @@ describe("figures are the numbers with a unit that a sentence says", () => {
     expect(figuresIn(text).map((f) => `${sign[f.sign]}${f.value} ${f.unit}`)).toEqual(expected);
   });
 
+  test.for([
+    { written: "12.50 %", value: 12.5, decimals: 2, sign: 0 },
+    { written: "+7%", value: 7, decimals: 0, sign: 1 },
+    { written: "-0.25%", value: 0.25, decimals: 2, sign: -1 },
+    { written: "1,234.5 FPS", value: 1234.5, decimals: 1, sign: 0 },
+    { written: "12,345,678 FPS", value: 12_345_678, decimals: 0, sign: 0 },
+    { written: "9,75 W", value: 9.75, decimals: 2, sign: 0 },
+    { written: "Thirty-five percent", value: 35, decimals: 0, sign: 0 },
+    { written: "zero joules", value: 0, decimals: 0, sign: 0 },
+  ])("$written is kept as written, with its sign and decimals", ({ written, ...figure }) => {
+    expect(figuresIn(`It took ${written}, and then some.`)).toMatchObject([{ ...figure, text: written }]);
+  });
+
+  test("both ends of a range are of the same words", () => {
+    expect(figuresIn("It took 7.5-9 percent more.")).toMatchObject([
+      { value: 7.5, decimals: 1, text: "7.5-9 percent" },
+      { value: 9, decimals: 0, text: "7.5-9 percent" },
+    ]);
+  });
+
+  test("the longest name goes first, and only whole names go", () => {
+    const values = (names: readonly string[], text: string): number[] =>
+      figuresIn(text, maskOf(names)).map(({ value }) => value);
+    expect(values(["Club", "Club 5% Gold"], "Club 5% Gold gains 4%")).toEqual([4]);
+    expect(values(["Top 9%"], "The stop 9% later, Top 9% 3%")).toEqual([9, 3]);
+    expect(values(["Lantern (5% off)"], "Lantern (5% off) gains 4%")).toEqual([4]);
+    expect(values(["quiet--35w"], "quiet 35W gains 4%")).toEqual([4]);
+  });
+
+  test("short names and numbers alone are no names", () => {
+    expect(maskOf(["5%", "35", "404", ""])).toBeNull();
+    expect(maskOf([])).toBeNull();
+    expect(figuresIn("404 W", maskOf(["404", "Saltworks"])).map(({ value }) => value)).toEqual([404]);
+    expect(figuresIn("5 W", maskOf(["5W", "Saltworks"])).map(({ value }) => value)).toEqual([5]);
+    expect(figuresIn("35W at 4%", maskOf(["35W"])).map(({ value }) => value)).toEqual([4]);
+  });
+
   test("what stands in names of games and configs is none, however they are spelt", () => {
     const names = maskOf(["quiet-35w", "Quiet 35 W", "5% Club"]);
     expect(figuresIn("Quiet 35 W, quiet-35w and 5% Club gain 4%", names).map((f) => f.value)).toEqual([4]);

@@ -43,6 +43,14 @@ describe("a column is found as a person would name it", () => {
     expect(typeof found === "object" && found.fault("clock")).toMatchObject(fault);
   });
 
+  test("its number may have two digits", () => {
+    const wide = headOf(
+      repeat(12, (i) => `column ${i}`).join(","),
+      repeat(5, () => repeat(12, String).join(",")),
+    );
+    expect(findColumn(wide, "#12")).toBe(11);
+  });
+
   test("a log without names has numbers only", () => {
     const bare = headOf(repeat(5, (i) => `${i},16.${i}`));
     expect(bare.map(columnLabel)).toEqual(["#1", "#2"]);

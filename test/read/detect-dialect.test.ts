@@ -1,0 +1,439 @@
+import { describe, expect, test } from "vitest";
+import { type Dialect, type DialectFault, detectDialect, isMissing } from "../../src/read/detect-dialect.ts";
+import { repeat } from "../support/read-text.ts";
+
+interface Seen extends Partial<Omit<Dialect, "rows">> {
+  /** Cells of the first row of values. */
+  readonly first?: readonly string[];
+  readonly count?: number;
+}
+
+function look(lines: readonly string[]): Seen | DialectFault {
+  const found = detectDialect(lines);
+  if ("why" in found) return found;
+  const { rows, ...rest } = found;
+  return { ...rest, first: rows[0]?.cells ?? [], count: rows.length };
+}
+
+interface Case {
+  readonly what: string;
+  readonly lines: readonly string[];
+  readonly seen: Seen;
+}
+
+const expectSeen = ({ lines, seen }: Case): void => expect(look(lines)).toMatchObject(seen);
+const numbered = (count: number, cells: string): string[] => repeat(count, (i) => `${i + 1}${cells}`);
+
+describe("the delimiter is the one that cuts the lines evenly into numbers", () => {
+  test.for<Case>([
+    { what: "commas", lines: ["frame,ms", ...numbered(5, ",16.7")], seen: { delimiter: ",", width: 2 } },
+    { what: "semicolons", lines: ["frame;ms", ...numbered(5, ";16.7")], seen: { delimiter: ";", width: 2 } },
+    { what: "tabs", lines: ["frame\tms", ...numbered(5, "\t16.7")], seen: { delimiter: "\t", width: 2 } },
+    { what: "bars", lines: ["frame|ms", ...numbered(5, "|16.7")], seen: { delimiter: "|", width: 2 } },
+    {
+      what: "semicolons between decimal commas",
+      lines: ["frame;ms;W", ...numbered(5, ";16,7;45,25")],
+      seen: { delimiter: ";", width: 3, decimalSign: ",", isSignInDoubt: false },
+    },
+    {
+      what: "tabs between texts with commas and semicolons",
+      lines: ["frame\tms\tscene", ...numbered(5, "\t16.7\tharbour, quay; dusk")],
+      seen: { delimiter: "\t", width: 3, first: ["1", "16.7", "harbour, quay; dusk"] },
+    },
+    {
+      what: "commas between moments with dates",
+      lines: ["at,ms", ...repeat(5, (i) => `2026-03-14 20:15:0${i},16.7`)],
+      seen: { delimiter: ",", width: 2 },
+    },
+    {
+      what: "commas where half the cells are empty or say that there is no number",
+      lines: ["frame,ms,W,C", ...numbered(5, ",16.7,,N/A")],
+      seen: { delimiter: ",", width: 4 },
+    },
+    {
+      what: "none, in one column",
+      lines: ["ms", ...repeat(5, (i) => `16.${i}`)],
+      seen: { width: 1, first: ["16.0"] },
+    },
+    {
+      what: "commas, although one line in three has notes behind it",
+      lines: repeat(30, (i) => (i % 3 === 0 ? `${i},16.7,late` : `${i},16.7`)),
+      seen: { delimiter: ",", width: 2 },
+    },
+  ])("$what", expectSeen);
+
+  test("lines as often short as long are taken for the longer kind", () => {
+    expect(look(["a", "b", "frame,ms,W", "1,16.7,40"])).toMatchObject({
+      width: 3,
+      headerLine: 3,
+      firstLine: 4,
+    });
+  });
+});
+
+describe("one column of decimal commas is not cut in two", () => {
+  test.for<{ what: string; lines: readonly string[] }>([
+    { what: "under a name without a comma", lines: ["frame time", "16,67", "17,01", "18,1"] },
+    { what: "with fractions that begin with a zero", lines: ["16,07", "17,45", "18,99"] },
+    { what: "with signs and blanks", lines: ["+16,07 ", " 17,45", "18,99"] },
+    { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
+    { what: "with a stray line in ten", lines: ["frame time", ...repeat(19, () => "16,67"), "end"] },
+  ])("$what", ({ lines }) => {
+    expect(look(lines)).toMatchObject({ delimiter: ";", width: 1, decimalSign: "," });
+  });
+
+  test.for<{ what: string; lines: readonly string[] }>([
+    { what: "running numbers and whole values", lines: ["1,16", "2,17", "3,16"] },
+    { what: "equal whole numbers", lines: ["1,16", "1,17", "1,18"] },
+    { what: "fractions of many lengths with a zero", lines: ["1,16", "2,05", "3,7"] },
+    { what: "fractions of nothing but zeros", lines: ["1,00", "2,00", "3,00"] },
+    { what: "a zero alone, which is a whole number", lines: ["1,0", "2,3", "3,4"] },
+    { what: "a header of two names", lines: ["frame,ms", "3,16", "1,17", "2,18"] },
+    {
+      what: "one line in three that is something else",
+      lines: ["frame time", ...repeat(20, () => "16,67"), ...repeat(10, () => "16,67,1")],
+    },
+  ])("but two columns are two: $what", ({ lines }) => {
+    expect(look(lines)).toMatchObject({ delimiter: ",", width: 2 });
+  });
+});
+
+describe("the header is the line of names over the values", () => {
+  test.for<Case>([
+    {
+      what: "the first line",
+      lines: ["frame,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"], units: null, firstLine: 2, notes: [], count: 5 },
+    },
+    {
+      what: "none",
+      lines: numbered(5, ",16.7"),
+      seen: { headerLine: null, names: null, firstLine: 1, first: ["1", "16.7"] },
+    },
+    {
+      what: "under notes, with blank lines and comments between",
+      lines: ["Saltworks, quay", "# by hand", "", "kept: yes", "frame,ms", "", ...numbered(5, ",16.7")],
+      seen: { headerLine: 5, firstLine: 7, notes: ["Saltworks, quay", "kept: yes"] },
+    },
+    {
+      what: "over a line of units",
+      lines: ["frame,time,power", ",[ms],[W]", ...numbered(5, ",16.7,40")],
+      seen: {
+        headerLine: 1,
+        names: ["frame", "time", "power"],
+        units: ["", "[ms]", "[W]"],
+        firstLine: 3,
+        notes: [],
+      },
+    },
+    {
+      what: "over a line of units with dashes and empty brackets",
+      lines: ["frame,time,power", "[-],(ms),[]", ...numbered(5, ",16.7,40")],
+      seen: { headerLine: 1, units: ["[-]", "(ms)", "[]"] },
+    },
+    {
+      what: "over the unit of its one column",
+      lines: ["frame time", "ms", ...repeat(5, (i) => `16.${i}`)],
+      seen: { headerLine: 1, names: ["frame time"], units: ["ms"] },
+    },
+    {
+      what: "a name that is a unit, under a note",
+      lines: ["Saltworks", "ms", ...repeat(5, (i) => `16.${i}`)],
+      seen: { headerLine: 2, names: ["ms"], units: null, notes: ["Saltworks"] },
+    },
+    {
+      what: "names that are units, under a line apart",
+      lines: ["frame,time", "", "s,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 3, names: ["s", "ms"], units: null },
+    },
+    {
+      what: "names that are units, under numbers of nothing",
+      lines: ["-,-", "s,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["s", "ms"], units: null },
+    },
+    {
+      what: "a line with one unit among names",
+      lines: ["run,two", "frame,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["frame", "ms"], units: null },
+    },
+    {
+      what: "over a ruler",
+      lines: ["|frame|ms|", "|:---|---:|", ...repeat(5, (i) => `|${i}|16.7|`)],
+      seen: { headerLine: 1, names: ["", "frame", "ms", ""], firstLine: 3 },
+    },
+    {
+      what: "with names beyond the last column that are empty",
+      lines: ["frame,ms,,", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"], width: 2 },
+    },
+    {
+      what: "without a name for the blank cell at the end of every row",
+      lines: ["frame,ms", ...numbered(5, ",16.7,")],
+      seen: { headerLine: 1, names: ["frame", "ms", ""], width: 3 },
+    },
+    {
+      what: "in a comment straight above the values",
+      lines: ["Saltworks", "# frame, ms", "", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["frame", "ms"], firstLine: 4, notes: ["Saltworks"] },
+    },
+    {
+      what: "in a comment of two signs",
+      lines: ["## frame, ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"] },
+    },
+    {
+      what: "in a comment below a line of as many cells",
+      lines: ["Saltworks, quay", "# frame, ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["frame", "ms"], notes: ["Saltworks, quay"] },
+    },
+    {
+      what: "below a comment of as many cells",
+      lines: ["# Saltworks, quay", "frame,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["frame", "ms"], notes: [] },
+    },
+    {
+      what: "none in a comment of another width",
+      lines: ["# by hand, in the evening, twice", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, names: null },
+    },
+    {
+      what: "none in a comment of numbers",
+      lines: ["# 0, 16.7", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, names: null },
+    },
+    {
+      what: "none in the comment above another comment",
+      lines: ["# frame, ms", "# by hand", ...numbered(5, ",16.7")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "none in a sentence above",
+      lines: ["Taken by hand on the quay.", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, notes: ["Taken by hand on the quay."], firstLine: 2 },
+    },
+  ])("$what", expectSeen);
+
+  test("at most fifty notes are kept", () => {
+    const notes = repeat(60, (i) => `kept, ${i} times`);
+    const seen = look([...notes, "", "frame,ms", ...repeat(100, (i) => `${i},16.7`)]);
+    expect(seen).toMatchObject({ headerLine: 62, notes: notes.slice(0, 50) });
+  });
+
+  test.for<{ what: string; lines: readonly string[]; fault: DialectFault }>([
+    {
+      what: "a header that lost a name",
+      lines: ["frame,ms", ...numbered(5, ",16.7,40")],
+      fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
+      what: "a header with half the names",
+      lines: ["Saltworks", "frame,ms", ...numbered(5, ",16.7,40,55")],
+      fault: { why: "header-width", line: 2, names: 2, cells: 4 },
+    },
+    {
+      what: "a header with a name too many",
+      lines: ["frame,ms,W", ...numbered(5, ",16.7")],
+      fault: { why: "header-width", line: 1, names: 3, cells: 2 },
+    },
+  ])("$what is refused, by its line", ({ lines, fault }) => {
+    expect(look(lines)).toEqual(fault);
+  });
+
+  test.for<Case>([
+    {
+      what: "fewer than half the names",
+      lines: ["Saltworks, quay", ...numbered(5, ",16.7,40,55,70")],
+      seen: { headerLine: null, notes: ["Saltworks, quay"] },
+    },
+    {
+      what: "a page of prose with commas",
+      lines: [`${"so it was written ".repeat(5)}, and then`, ...numbered(5, ",16.7,40")],
+      seen: { headerLine: null },
+    },
+    { what: "one word", lines: ["Saltworks", ...numbered(5, ",16.7")], seen: { headerLine: null } },
+  ])("$what above the values is a note, no header that lost names", expectSeen);
+});
+
+describe("the values begin at the first row that holds more numbers than words", () => {
+  test.for<Case>([
+    {
+      what: "a row with a word for one of three numbers",
+      lines: ["frame,ms,W", "1,16.7,off", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 1, firstLine: 2, count: 10 },
+    },
+    {
+      what: "not a row with words for two of three",
+      lines: ["frame,ms,W", "1,late,off", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 2, firstLine: 3, count: 9 },
+    },
+    {
+      what: "a row whose other numbers are missing",
+      lines: ["frame,ms,W", "1,NaN,-", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 1, firstLine: 2, count: 10 },
+    },
+    {
+      what: "not a row of missing numbers",
+      lines: ["frame,ms,W", "-,NaN,-", ...numbered(9, ",16.7,40")],
+      seen: { firstLine: 3 },
+    },
+    {
+      what: "a row with half the cells",
+      lines: ["frame,ms,W,C", "1,16.7", ...numbered(9, ",16.7,40,55")],
+      seen: { headerLine: 1, firstLine: 2 },
+    },
+    {
+      what: "not a row with fewer",
+      lines: ["frame,ms,W,C,MHz", "7,16.7", "frame,ms,W,C,MHz", ...numbered(9, ",16.7,40,55,4100")],
+      seen: { headerLine: 3, firstLine: 4 },
+    },
+    {
+      what: "a row of text and one number",
+      lines: ["scene,state,ms", ...repeat(9, (i) => `harbour,dusk,16.${i}`)],
+      seen: { headerLine: 1, firstLine: 2, count: 9 },
+    },
+    {
+      what: "in three rows under two lines of header",
+      lines: ["frame,time", "-,ms", "1,16.7", "2,16.8", "3,16.9"],
+      seen: { headerLine: 1, firstLine: 3, count: 3 },
+    },
+    {
+      what: "also where a column of text has a number in it",
+      lines: ["title,ms", ...repeat(9, (i) => `${i === 4 ? "17" : "quay"},16.7`)],
+      seen: { headerLine: 1, firstLine: 2, count: 9 },
+    },
+    {
+      what: "below a table of another width, where this one's names follow it",
+      lines: ["fps,low", "60,40", "frame,ms,W", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 3, firstLine: 4, notes: ["fps,low", "60,40"] },
+    },
+    {
+      what: "with shorter rows that no names follow",
+      lines: ["frame,ms,W", "1,16.7", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 1, firstLine: 2, count: 10 },
+    },
+  ])("$what", expectSeen);
+
+  test.for(["NaN", "n/a", "NA", "null", "None", "-", "--", "inf", "-inf", "Infinity", "?"])(
+    "%s is a missing number",
+    (cell) => {
+      expect(isMissing(cell)).toBe(true);
+    },
+  );
+
+  test.for(["", "0", "7-", "-7", "nano", "an", "info", "??", "- -"])("%j is not", (cell) => {
+    expect(isMissing(cell)).toBe(false);
+  });
+});
+
+describe("lines without numbers are no log, or say what is missing", () => {
+  test.for<{ what: string; lines: readonly string[]; fault: DialectFault }>([
+    {
+      what: "prose",
+      lines: ["It was, as ever, late.", "Nobody, so far, had come."],
+      fault: { why: "no-table" },
+    },
+    { what: "a header over nothing", lines: ["frame,frame time (ms)"], fault: { why: "no-rows" } },
+    { what: "a header of a rate over nothing", lines: ["scene,fps"], fault: { why: "no-rows" } },
+    { what: "a header of a clock over nothing", lines: ["scene,elapsed"], fault: { why: "no-rows" } },
+    { what: "names of other things over nothing", lines: ["scene,altitude"], fault: { why: "no-table" } },
+    { what: "a name without letters over nothing", lines: ["fps,_"], fault: { why: "no-table" } },
+    { what: "a sentence of a frame time", lines: ["scene,frame time."], fault: { why: "no-table" } },
+    { what: "a page for a name", lines: [`frame time,${"a".repeat(61)}`], fault: { why: "no-table" } },
+    { what: "nothing but blank lines", lines: ["", "  "], fault: { why: "no-table" } },
+    {
+      what: "more columns than any log has",
+      lines: repeat(3, () => repeat(2001, () => "1").join(",")),
+      fault: { why: "too-wide", columns: 2001 },
+    },
+  ])("$what", ({ lines, fault }) => {
+    expect(look(lines)).toEqual(fault);
+  });
+
+  test("a wide log with as many columns as are read is read", () => {
+    expect(look(repeat(3, () => repeat(2000, () => "1").join(",")))).toMatchObject({ width: 2000 });
+  });
+
+  test("a header over words is a table, so that the words can be named", () => {
+    expect(look(["Saltworks", "scene,frame time (ms)", "quay,fast", "quay,slow"])).toEqual({
+      delimiter: ",",
+      decimalSign: ".",
+      isSignInDoubt: false,
+      width: 2,
+      headerLine: 2,
+      names: ["scene", "frame time (ms)"],
+      units: null,
+      notes: ["Saltworks"],
+      firstLine: 3,
+      first: ["quay", "fast"],
+      count: 2,
+    });
+  });
+
+  test("a name of sixty characters is still one", () => {
+    expect(look([`frame time,${"a".repeat(60)}`])).toEqual({ why: "no-rows" });
+  });
+});
+
+describe("the decimal sign is what most numbers can only mean", () => {
+  const sign = (cells: readonly string[], delimiter = ";") => {
+    const seen = look([`frame${delimiter}ms`, ...cells.map((cell, i) => `${i}${delimiter}${cell}`)]);
+    return "why" in seen ? seen : { sign: seen.decimalSign, isInDoubt: seen.isSignInDoubt };
+  };
+  const point = { sign: ".", isInDoubt: false };
+  const comma = { sign: ",", isInDoubt: false };
+  test.for<{ what: string; cells: readonly string[]; delimiter?: string; is: object }>([
+    { what: "points", cells: ["16.7", "17.2"], is: point },
+    { what: "whole numbers", cells: ["16", "17"], is: point },
+    { what: "commas", cells: ["16,7", "17,2"], is: comma },
+    { what: "commas behind points that part thousands", cells: ["1.016,7", "1.017,2"], is: comma },
+    { what: "points behind commas that part thousands", cells: ["1,016.7", "1,017.2"], is: point },
+    { what: "more commas than points", cells: ["16,7", "17,25", "16.7"], is: comma },
+    { what: "more points than commas", cells: ["16,7", "17.25", "16.7"], is: point },
+    { what: "as many of both", cells: ["16,7", "16.7"], is: point },
+    { what: "a zero before three decimals", cells: ["0,016", "0,017"], is: comma },
+    { what: "three decimals between semicolons", cells: ["16,667", "17,250"], is: comma },
+    { what: "fractions in quotes", cells: ['"16,7"', '"17,2"'], delimiter: ",", is: comma },
+    { what: "points beside text with commas", cells: ["16.7", "late, very"], is: point },
+    { what: "points in exponents", cells: ["1.67e1", "1.7e1"], is: point },
+    { what: "commas with a unit behind", cells: ["16,7 ms", "17,2 ms"], is: comma },
+    { what: "points with a unit behind, and one comma", cells: ["16.7 ms", "17.2 ms", "17,2"], is: point },
+    // Commas in moments part seconds from fractions whatever the log's sign.
+    { what: "moments with commas", cells: ["20:15:00,5", "20:15:01,5"], is: point },
+    {
+      what: "three digits in quotes: decimals, as none is below 1,000",
+      cells: ['"16,667"', '"17,250"'],
+      delimiter: ",",
+      is: { sign: ",", isInDoubt: true },
+    },
+    {
+      what: "three digits in quotes: thousands, as one is below 1,000",
+      cells: ['"16,667"', "950"],
+      delimiter: ",",
+      is: { sign: ".", isInDoubt: true },
+    },
+    {
+      what: "three digits in quotes: thousands, as one has two groups",
+      cells: ['"16,667"', '"1,016,667"'],
+      delimiter: ",",
+      is: { sign: ".", isInDoubt: true },
+    },
+    {
+      what: "three digits in quotes between semicolons as well",
+      cells: ['"16,667"', '"17,250"'],
+      is: { sign: ",", isInDoubt: true },
+    },
+    {
+      what: "three digits in quotes beside points: thousands",
+      cells: ['"16,667"', '"17,250"', "950.5"],
+      delimiter: ",",
+      is: point,
+    },
+  ])("$what", ({ cells, delimiter, is }) => {
+    expect(sign(cells, delimiter)).toEqual(is);
+  });
+
+  test("a column of small whole numbers beside does not make thousands", () => {
+    const seen = look(["frame,ms,W", '1,"16,667",40', '2,"17,250",41']);
+    expect(seen).toMatchObject({ decimalSign: ",", isSignInDoubt: true });
+  });
+});
