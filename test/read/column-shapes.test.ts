@@ -10,7 +10,7 @@ import {
   plausibleUnits,
 } from "../../src/read/column-shapes.ts";
 import { weighDurationName } from "../../src/read/weigh-words.ts";
-import { headOf, repeat } from "../support/read-text.ts";
+import { headOf, repeat } from "../support/head-of.ts";
 
 /** A column beside another that says nothing. */
 const column = (name: string, values: readonly (number | string)[]) => {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { type Dialect, type DialectFault, detectDialect, isMissing } from "../../src/read/detect-dialect.ts";
-import { repeat } from "../support/read-text.ts";
+import { repeat } from "../support/head-of.ts";
 
 interface Seen extends Partial<Omit<Dialect, "rows">> {
   /** Cells of the first row of values. */

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { isTruncatedCell, takeMedian } from "../../src/read/head-columns.ts";
-import { headOf, repeat } from "../support/read-text.ts";
+import { headOf, repeat } from "../support/head-of.ts";
 
 /** The second of two columns; the first is a running number, so that any cell may stand in the second. */
 const column = (cells: readonly string[], name = "value") => {
