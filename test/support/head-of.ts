@@ -12,8 +12,3 @@ export function headOf(...rows: readonly (string | readonly string[])[]): readon
 export function repeat(count: number, row: (i: number) => string): string[] {
   return Array.from({ length: count }, (_, i) => row(i));
 }
-
-/** A frame time in milliseconds with two decimals, 14.00 to 19.99, that does not repeat in step with anything. */
-export function unevenMs(i: number): number {
-  return (1400 + ((i * 7919) % 600)) / 100;
-}
