@@ -127,7 +127,8 @@ function seenCap(cell: readonly MarkedPass[]): number {
 /** The geometric mean of the passes, as verdicts have it, less the margin, in whole frames per second. */
 function planCell(game: string, config: string, cell: readonly MarkedPass[]): PlannedCap {
   const avgFps = Math.exp(mean(cell.map(({ pass }) => Math.log(pass.avgFps as number))));
-  const capFps = Math.max(1, Math.floor(avgFps * (1 - capMarginPct / 100)));
+  // Logarithms lose the last digit: the cap for 60 FPS is 54.
+  const capFps = Math.max(1, Math.floor(avgFps * (1 - capMarginPct / 100) + 1e-9));
   return { game, config, passes: cell.length, avgFps, capFps };
 }
 
