@@ -370,6 +370,254 @@ describe("claims that contradict each other are told", () => {
   });
 });
 
+describe("which claims speak of one comparison", () => {
+  const problemsOf = (...claims: readonly string[]) =>
+    check(
+      claims
+        .map((claim) => (claim.includes("metric") ? claim : `metric: average FPS, ${claim}`))
+        .map((claim) => `One. <!-- claim: { ${claim} } -->`)
+        .join("\n\n"),
+    ).problems;
+  const quiet = "game: saltworks, config: quiet";
+  test.for([
+    {
+      title: "another metric",
+      claims: [`${quiet}, is: same`, "game: saltworks, config: quiet, metric: 1% low, is: higher"],
+    },
+    { title: "another config", claims: [`${quiet}, is: same`, "game: saltworks, config: full, is: higher"] },
+    { title: "all games and one", claims: ["suite: true, config: quiet, is: same", `${quiet}, is: higher`] },
+    { title: "one without a word", claims: [`${quiet}, is: same`, `${quiet}, by: 9%`] },
+    {
+      title: "one that cannot be checked",
+      claims: [`${quiet}, is: same`, "game: saltworks, config: quite, is: higher"],
+    },
+    { title: "an order", claims: [`${quiet}, is: same`, "game: saltworks, order: stock < quiet"] },
+  ])("$title is none of a contradiction", ({ claims }) => {
+    expect(problemsOf(...claims)).toEqual([]);
+  });
+
+  test("words narrow each other down: three may contradict where no two do", () => {
+    const three = [`${quiet}, is: not-higher`, `${quiet}, is: not-lower`, `${quiet}, is: higher`];
+    expect(problemsOf(...three.slice(0, 2))).toEqual([]);
+    // What is neither higher nor lower is the same or unclear.
+    expect(problemsOf(...three)).toEqual([
+      {
+        ...{ code: "claim-contradicts", severity: "warning", file: "x.md", line: 1 },
+        at: expect.objectContaining({ file: "x.md", line: 5 }),
+      },
+    ]);
+    const turned = "game: saltworks, config: stock, against: quiet, is: not-lower";
+    expect(problemsOf(`${quiet}, is: not-higher`, turned)).toEqual([]);
+    expect(problemsOf(`${quiet}, is: higher`, turned).map(({ code }) => code)).toEqual(["claim-contradicts"]);
+  });
+
+  test("each one that contradicts what came before is told, with the first that it contradicts", () => {
+    const found = problemsOf(`${quiet}, is: same`, `${quiet}, is: higher`, `${quiet}, is: lower`);
+    expect(found.map(({ at }) => at)).toMatchObject([{ line: 3 }, { line: 5 }]);
+    expect(found).toMatchObject([{ line: 1 }, { line: 1 }]);
+  });
+});
+
+describe("figures and names", () => {
+  const odd = ["stock", "quiet-35w", "full-65w"];
+  const titles = { games: [{ name: "saltworks", title: "Saltworks 144 FPS Edition" }], configs: [] };
+  const judged = judgeSession(
+    passesOf(
+      odd.flatMap((config) =>
+        ["1", "2"].map((pass) => ({
+          game: "saltworks",
+          config,
+          pass,
+          avgFps: 100 + Number(pass),
+          cpuPowerW: 50,
+        })),
+      ),
+    ),
+    settingsFor("stock", { titles }),
+  );
+  const figuresOf = (script: string) =>
+    check(script, {}, { own: judged, judgeAgainst: () => null }).unclaimed.map(({ figures }) => figures);
+
+  test.for([
+    { text: "At 35 watts it runs.", figures: [] },
+    { text: "At 36 watts it runs.", figures: [["36 watts"]] },
+    { text: "At 35% it runs.", figures: [["35%"]] },
+    { text: "At 35 FPS it runs.", figures: [["35 FPS"]] },
+    { text: "The 144 FPS edition runs.", figures: [] },
+    { text: "It is quiet-35w that runs.", figures: [] },
+    {
+      text: "It takes 35 watts or 40 watts, 40 watts at most.",
+      figures: [["40 watts"]],
+    },
+  ])("$text: $figures", ({ text, figures }) => {
+    expect(figuresOf(text)).toEqual(figures);
+  });
+
+  test("a claim may check the number of a name", () => {
+    const claim = "<!-- claim: { game: saltworks, config: stock, metric: CPU power, about: 35 W } -->";
+    const { claims } = check(`It takes 35 watts. ${claim}`, {}, { own: judged, judgeAgainst: () => null });
+    expect(claims[0]?.parts.map(({ about }) => about)).toEqual(["value"]);
+    const other = check(`It takes 65 watts. ${claim}`, {}, { own: judged, judgeAgainst: () => null });
+    expect(other.claims[0]?.parts.map(({ about }) => about)).toEqual(["value", "sentence"]);
+  });
+});
+
+describe("what a sentence leaves open", () => {
+  const claim = (more: string) => `<!-- claim: { ${verdictOf.higher}, metric: average FPS, ${more} } -->`;
+  test.for([
+    { text: `It gains 10% and then runs at 110 FPS. ${claim("by: +10%")}`, open: [["110 FPS"]] },
+    { text: `It gains 10%, 4% early on. ${claim("by: +10%")}`, open: [["4%"]] },
+    // A figure that is another than the claim's is told with the claim, not twice.
+    { text: `It gains 9%. ${claim("by: +10%")}`, open: [] },
+    { text: `It gains 9% and then runs at 110 FPS. ${claim("by: +10%")}`, open: [["110 FPS"]] },
+    {
+      text: `It gains 10% and then runs at 110 FPS. ${claim("by: +10%")} ${claim("about: 110 FPS")}`,
+      open: [],
+    },
+    { text: `It gains 10%. ${claim("is: higher")} ${claim("by: +10%")}`, open: [] },
+    // What a claim that cannot be read would check, nobody knows.
+    { text: "It gains 10%. <!-- claim: { game: -->", open: [] },
+    { text: `All within the noise. ${claim("is: higher")}`, open: [] },
+    { text: "All within the noise.", open: [[]] },
+    { text: "All within 3% of the noise.", open: [["3%"]] },
+  ])("$text: $open", ({ text, open }) => {
+    expect(check(text).unclaimed.map(({ figures }) => figures)).toEqual(open);
+  });
+});
+
+describe("when a script holds", () => {
+  const holding = `One. <!-- claim: { metric: average FPS, ${verdictOf.higher}, is: higher } -->`;
+  const doubtful = `One. <!-- claim: { metric: average FPS, ${verdictOf.unclear}, is: within-noise } -->`;
+  const failing = `One. <!-- claim: { metric: average FPS, ${verdictOf.higher}, is: lower } -->`;
+  const stale = [{ code: "judgement-origin-unknown", severity: "warning", at: { file: "x" } }] as const;
+  const holds = (script: string, strict: boolean, requireClaims: boolean, isStale: boolean): boolean =>
+    checkClaims(
+      readScript(script, "x.md"),
+      { own, judgeAgainst },
+      { strict, requireClaims },
+      isStale ? stale : [],
+    ).holds;
+  test.for([
+    {
+      title: "every claim holds",
+      script: holding,
+      strict: true,
+      requireClaims: true,
+      isStale: false,
+      expected: true,
+    },
+    {
+      title: "one does not",
+      script: `${holding}\n\n${failing}`,
+      strict: false,
+      requireClaims: false,
+      isStale: false,
+      expected: false,
+    },
+    {
+      title: "one is in doubt",
+      script: doubtful,
+      strict: false,
+      requireClaims: false,
+      isStale: false,
+      expected: true,
+    },
+    {
+      title: "one is in doubt, strictly",
+      script: doubtful,
+      strict: true,
+      requireClaims: false,
+      isStale: false,
+      expected: false,
+    },
+    {
+      title: "the judgement is out of date",
+      script: holding,
+      strict: false,
+      requireClaims: false,
+      isStale: true,
+      expected: true,
+    },
+    {
+      title: "the judgement is out of date, strictly",
+      script: holding,
+      strict: true,
+      requireClaims: false,
+      isStale: true,
+      expected: false,
+    },
+    {
+      title: "a number has no claim",
+      script: "It gains 10%.",
+      strict: true,
+      requireClaims: false,
+      isStale: false,
+      expected: true,
+    },
+    {
+      title: "a number has no claim, where each needs one",
+      script: "It gains 10%.",
+      strict: false,
+      requireClaims: true,
+      isStale: false,
+      expected: false,
+    },
+    {
+      title: "nothing is said",
+      script: "",
+      strict: true,
+      requireClaims: true,
+      isStale: false,
+      expected: true,
+    },
+  ])("$title: $expected", ({ script, strict, requireClaims, isStale, expected }) => {
+    expect(holds(script, strict, requireClaims, isStale)).toBe(expected);
+  });
+
+  test("doubt is told with the claim that it is of, and with none that fails", () => {
+    const doubts = (script: string, strict = false) =>
+      check(script, { strict }).claims.map(({ doubt }) => doubt);
+    expect(doubts(`${doubtful}\n\n${holding}\n\n${failing}`)).toEqual([true, false, false]);
+    expect(doubts(doubtful, true)).toEqual([true]);
+    const both = `It gains 99%. <!-- claim: { metric: average FPS, ${verdictOf.unclear}, is: within-noise, by: 99% } -->`;
+    expect(doubts(both)).toEqual([false]);
+  });
+
+  test("what is out of date comes before contradictions", () => {
+    const script = `${holding}\n\n${failing}`;
+    const { problems } = checkClaims(
+      readScript(script, "x.md"),
+      { own, judgeAgainst },
+      { strict: false, requireClaims: false },
+      stale,
+    );
+    expect(problems.map(({ code }) => code)).toEqual(["judgement-origin-unknown", "claim-contradicts"]);
+  });
+
+  test("sentences whose numbers are no measurements are listed with the reason", () => {
+    const { exempt, unclaimed } = check(
+      "Drawn at 60 FPS. <!-- claim: { none: the screen's rate } -->\n\nFine.",
+    );
+    expect(exempt).toEqual([
+      { file: "x.md", line: 1, sentence: "Drawn at 60 FPS.", why: "the screen's rate" },
+    ]);
+    expect(unclaimed).toEqual([]);
+  });
+});
+
+test("tags of games that were not captured are unknown", () => {
+  const more = {
+    ...own,
+    session: { ...own.session, tags: [...tags, { game: "ninth-lantern", tag: "slow" }] },
+  };
+  const { claims } = check(
+    "One. <!-- claim: { tag: slow, metric: average FPS, config: quiet, is: same } -->",
+    {},
+    { own: more, judgeAgainst },
+  );
+  expect(claims[0]?.problems).toMatchObject([{ code: "claim-name-unknown", kind: "tag", names: ["fast"] }]);
+});
+
 test("claims found are those that hold, fail and cannot be checked", () => {
   const { counts, claims } = check(
     [
