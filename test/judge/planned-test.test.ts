@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { Outlook } from "../../src/judge/outlook.ts";
 import { noiseAsStated } from "../../src/judge/planned-noise.ts";
-import { PlannedTest, priorOfEqualGames } from "../../src/judge/planned-test.ts";
+import { PlannedTest, priorOfEqualGames, priorOfGames } from "../../src/judge/planned-test.ts";
 import { readReference } from "../support/read-reference.ts";
 
 const r = readReference<{
@@ -30,6 +30,64 @@ describe("a planned test of one game", () => {
       expect(needed).toBeLessThanOrEqual(n + 1);
     },
   );
+});
+
+describe("a planned test that draws on other games", () => {
+  // Simulated in R by an engine of its own (test/reference/planned-test.R): the first game's chances, its noise being
+  // sds[0] and the others' the rest.
+  const { rows } = readReference<{
+    rows: {
+      units: number;
+      sds: number[];
+      alpha: number;
+      standardErrors: number;
+      shows: number;
+      showsError: number;
+      same: number;
+      sameError: number;
+      logPrior: number;
+    }[];
+  }>("test/reference/planned-test.json");
+  // What the approximation promises: 2 points, 3 for two games of 3 units; and 3 standard errors of the simulation.
+  const limit = (units: number, games: number, error: number): number =>
+    (units === 3 && games === 2 ? 0.03 : 0.02) + 3 * error;
+  const priorOf = (sds: readonly number[], units: number) => {
+    const logs = sds.map((sd) => 2 * Math.log(sd));
+    return priorOfGames(logs, logs[0] as number, units);
+  };
+
+  test.for(rows)(
+    "shows a difference as often as simulated in R: $units units, noise $sds, p $alpha, $standardErrors standard errors",
+    ({ units, sds, alpha, standardErrors, shows, showsError, same, sameError }) => {
+      const planned = new PlannedTest(units, priorOf(sds, units), alpha);
+      const off = Math.abs(planned.chanceToShow(standardErrors) - shows);
+      expect(off).toBeLessThan(limit(units, sds.length, showsError));
+      // What both sides have in common is left out (Bonferroni's inequality): never too much, and little once it is likely.
+      const short = same - planned.chanceOfSame(standardErrors);
+      expect(short).toBeGreaterThan(-limit(units, sds.length, sameError));
+      if (same > 0.3) expect(short).toBeLessThan(2 * limit(units, sds.length, sameError));
+    },
+  );
+
+  test.for(rows)("expects the prior's variance where R finds it: $units units, noise $sds", (row) => {
+    const { games, priorDf, ratio } = priorOf(row.sds, row.units);
+    expect(games).toBe(row.sds.length);
+    expect(priorDf).toBeGreaterThan(0);
+    expect(Math.abs(Math.log(ratio) - row.logPrior)).toBeLessThan(0.03);
+  });
+
+  test("equal games are games of any one noise", () => {
+    for (const sd of [0.01, 1, 7]) {
+      const equal = priorOfEqualGames(4, 5);
+      const { games, priorDf, ratio } = priorOf([sd, sd, sd, sd], 5);
+      expect([games, priorDf]).toEqual([equal.games, equal.priorDf]);
+      expect(ratio).toBeCloseTo(equal.ratio, 12);
+    }
+  });
+
+  test.for([0, 1])("%s games are one that draws on nothing", (games) => {
+    expect(priorOfEqualGames(games, 5)).toEqual({ games: 1, priorDf: 0, ratio: 1 });
+  });
 });
 
 describe("the smallest difference shown", () => {
