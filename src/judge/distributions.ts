@@ -78,15 +78,11 @@ function findQuantile(p: number, df: number): number {
 /** A quantile of the lower tail good to a few percent at least. */
 function approximateQuantile(tail: number, df: number): number {
   // Not far out an expansion is good enough for a start, and a fraction of the cost.
-  if (df > 500 || (df > 4 && tail > 0.001)) {
+  if (df > 60 || (df > 4 && tail > 0.001)) {
     // Abramowitz & Stegun 26.7.5
     const z = cephes.ndtri(tail);
     const s = z * z;
     return z * (1 + (s + 1) / (4 * df) + ((5 * s + 16) * s + 3) / (96 * df * df));
-  }
-  if (tail > 0.25) {
-    const y = cephes.incbi(0.5, df / 2, 1 - 2 * tail);
-    return -Math.sqrt((df * y) / (1 - y));
   }
   const x = cephes.incbi(df / 2, 0.5, 2 * tail);
   return -Math.sqrt((df * (1 - x)) / x);
@@ -108,7 +104,7 @@ export function normalQuantile(p: number): number {
 
 /** Probability that chi-squared with df degrees of freedom exceeds x. */
 export function chiSquareUpperTail(x: number, df: number): number {
-  return x <= 0 ? 1 : cephes.igamc(df / 2, x / 2);
+  return cephes.igamc(df / 2, x / 2);
 }
 
 /** Median of the F distribution with d1 and d2 degrees of freedom (Abramowitz & Stegun 26.6.2). */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { askedPasses } from "../../src/judge/asked-passes.ts";
+import { askedPasses, neededPasses } from "../../src/judge/asked-passes.ts";
+import { cellKey } from "../../src/judge/mark-passes.ts";
 import { defaultStopRule } from "../../src/judge/stop-rule.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { makePass } from "../support/make-pass.ts";
@@ -76,6 +77,19 @@ describe("what the first passes of a session ask for", () => {
     expect(askedPasses(passes, oneGame, "pass", lows)).toMatchObject([{ passes: 10, stop: "most-passes" }]);
   });
 
+  test("nothing where one side lacks its first passes and shows no noise, or lacks the metric", () => {
+    const own = cell("a", "first", [0, 0, 0]).map((pass) =>
+      pass.pass === "pass-0" ? pass : { ...pass, low1Fps: null },
+    );
+    const single = cell("a", "baseline", [0]);
+    expect(askedPasses([...single, ...own], oneGame, "pass", lows)).toEqual([]);
+    const blind = cell("a", "baseline", [0, 0, 0]).map((pass) => ({ ...pass, low1Fps: null }));
+    expect(askedPasses([...blind, ...cell("a", "first", [0, 0.01, 0.02])], oneGame, "pass", lows)).toEqual(
+      [],
+    );
+    expect(askedPasses(cell("a", "first", [0, 0.01, 0.02]), oneGame, "pass", lows)).toEqual([]);
+  });
+
   test("of one game is Welch's noise with Welch's degrees of freedom", () => {
     const passes = [...cell("a", "baseline", [0, 0.01, 0.02]), ...cell("a", "first", [0.05, 0.05, 0.062])];
     // R 4.2.2, t.test(c(0.05, 0.05, 0.062), c(0, 0.01, 0.02)): stderr 0.007024, df 3.56;
@@ -111,5 +125,26 @@ describe("what the first passes of a session ask for", () => {
     const third = cell("a", "first", [...logs, 0.5, 0.5, 0.5], 3);
     const grown = [...cell("a", "baseline", logs, 2), ...third];
     expect(askedPasses(grown, oneGame, "boot", more)).toEqual(askedPasses(both, oneGame, "boot", more));
+  });
+});
+
+describe("the passes that each cell needs", () => {
+  const asks = (game: string, config: string, passes: number) => ({
+    ...{ game, config, metric: "low1Fps" as const, passes, stop: "narrow" as const },
+  });
+  const rule = { leastPasses: 3, mostPasses: 10 };
+
+  test("are those of the comparison that asks for most, on both of its sides", () => {
+    const needed = neededPasses(
+      [asks("a", "first", 5), asks("a", "second", 8), asks("a", "first", 4), asks("b", "first", 2)],
+      "baseline",
+      rule,
+    );
+    const of = (game: string, config: string) => needed.get(cellKey({ game, config }));
+    expect([of("a", "first"), of("a", "second"), of("a", "baseline")]).toEqual([5, 8, 8]);
+    // Never fewer than every cell gets first.
+    expect([of("b", "first"), of("b", "baseline")]).toEqual([3, 3]);
+    expect(of("b", "second")).toBeUndefined();
+    expect(needed.size).toBe(5);
   });
 });

@@ -78,6 +78,24 @@ describe("Student's t", () => {
     expectClose(studentTQuantile(0.9, 2), 0.8 / Math.sqrt(2 * 0.9 * 0.1), 1e-12);
   });
 
+  // R 4.2.2, qt(p, df): far out, on both sides of where another start is taken.
+  test.for([
+    { p: 1e-14, df: 300, t: -8.04668087654555 },
+    { p: 1e-18, df: 300, t: -9.35658122222941 },
+    { p: 1e-16, df: 150, t: -9.26007259381943 },
+    { p: 1e-20, df: 62, t: -13.7050077387722 },
+    { p: 1e-20, df: 58, t: -14.1226700039776 },
+    { p: 1e-20, df: 5, t: -15683.9254543658 },
+    { p: 1e-15, df: 6000, t: -7.96259184323815 },
+    { p: 5e-4, df: 4.2, t: -8.14858831387845 },
+    { p: 2e-3, df: 4.2, t: -5.71234861904365 },
+  ])(
+    "quantiles agree with R's qt beyond any p that is asked for: $p at $df degrees of freedom",
+    ({ p, df, t }) => {
+      expectClose(studentTQuantile(p, df), t, 1e-10);
+    },
+  );
+
   const probability = fc.double({ min: 1e-12, max: 0.999999, noNaN: true });
   const freedom = fc.double({ min: 0.5, max: 1e6, noNaN: true });
 
@@ -96,7 +114,19 @@ describe("Student's t", () => {
       }),
     );
     expect(studentTCdf(0, 3.7)).toBe(0.5);
-    expect(Math.abs(studentTQuantile(0.5, 3.7))).toBeLessThan(1e-14);
+    for (const df of [0.5, 3.7, 30, 1e6]) expect(studentTQuantile(0.5, df)).toBe(0);
+  });
+
+  test("loses nothing close to the middle, where its two forms meet, nor where quantiles are close to 0", () => {
+    // The closed forms of 1 and 2 degrees of freedom, as above.
+    for (const t of [1e-8, 1e-6, 1e-3, 0.5, 0.999, 1.001, 3]) {
+      expectClose(studentTCdf(-t, 1), 0.5 - Math.atan(t) / Math.PI, 4e-16, `t ${t}, 1 df`);
+      expectClose(studentTCdf(-t, 2), 0.5 - t / (2 * Math.sqrt(2 + t * t)), 4e-16, `t ${t}, 2 df`);
+    }
+    for (const p of [0.3, 0.45, 0.49, 0.4999, 0.499999]) {
+      expectClose(studentTQuantile(p, 1), Math.tan((p - 0.5) * Math.PI), 1e-10, `${p}, 1 df`);
+      expectClose(studentTQuantile(p, 2), (2 * p - 1) / Math.sqrt(2 * p * (1 - p)), 1e-10, `${p}, 2 df`);
+    }
   });
 });
 
@@ -168,8 +198,11 @@ describe("what is no probability and no degrees of freedom", () => {
     { what: "the normal quantile of 0", call: () => normalQuantile(0) },
     { what: "the normal quantile of 1", call: () => normalQuantile(1) },
     { what: "the normal quantile of nothing", call: () => normalQuantile(Number.NaN) },
-  ])("is refused: $what", ({ call }) => {
+  ])("is refused, and what would be needed is said: $what", ({ call }) => {
     expect(call).toThrow(RangeError);
+    expect(call).toThrow(
+      /^(?:studentTCdf|studentTQuantile|normalQuantile) needs (?:p in \(0, 1\)|df above 0), got /,
+    );
   });
 
   test("chi-squared below 0 has everything above it", () => {

@@ -89,6 +89,44 @@ describe("the pass to capture next", () => {
     ).toBe("stock");
   });
 
+  test("of cells that are equally good the first, in either stage", () => {
+    const few = ["stock", "parked"].flatMap((config) => [cell("a", config, 1, 3), cell("b", config, 1, 3)]);
+    expect(choose({ cells: few })).toMatchObject({ game: "a", config: "stock" });
+    const more = ["stock", "parked"].flatMap((config) => [cell("a", config, 4, 9), cell("b", config, 4, 9)]);
+    const both = [open("a", "parked", 4, 4, 0.03), open("b", "parked", 4, 4, 0.03)];
+    expect(choose({ cells: more, open: both })).toMatchObject({ game: "a", config: "stock" });
+  });
+
+  test("a cell that has its first passes is weighed by what it narrows, however few it has", () => {
+    const cells = [cell("a", "stock", 5, 9), cell("a", "parked", 3, 9)];
+    const pass = choose({ cells, open: [open("a", "parked", 3, 5, 0.03)] });
+    expect(pass).toMatchObject({ config: "parked", number: 4, because: "narrows-most" });
+  });
+
+  test("the widest of the comparisons it helps is told, whichever comes first", () => {
+    const cells = ["stock", "first", "second", "third"].map((config) => cell("a", config, 4, 9));
+    const widths = [
+      open("a", "first", 4, 4, 0.02),
+      open("a", "second", 4, 4, 0.05),
+      open("a", "third", 4, 4, 0.03),
+    ];
+    expect(choose({ cells, open: widths })?.widest).toMatchObject({ config: "second", halfWidth: 0.05 });
+  });
+
+  test("comparisons of unknown noise narrow nothing, and a cell that helps none is not preferred", () => {
+    const cells = ["stock", "first", "second", "third"].map((config) => cell("a", config, 4, 9));
+    const some = [open("a", "first", 4, 4, null), open("a", "second", 4, 4, 0.03)];
+    expect(choose({ cells: cells.slice(1), open: some })).toMatchObject({ config: "second" });
+    const none = choose({ cells, open: [open("a", "first", 4, 4, null)] });
+    expect(none).toEqual({ game: "a", config: "stock", number: 5, because: "narrows-most", widest: null });
+    expect(choose({ cells })).toMatchObject({ config: "stock", widest: null });
+  });
+
+  test("a config whose cells are complete, or have more than they need, costs neither passes nor a switch", () => {
+    const cells = [cell("a", "stock", 3, 5), cell("a", "parked", 5, 5), cell("a", "full", 6, 5)];
+    expect(sumMinutes(cells, { passMinutes: 2, switchMinutes: 10 }, "stock")).toBe(2 * 2);
+  });
+
   test("minutes left: passes, and one switch per config that the machine is not in", () => {
     const cells = [
       cell("a", "stock", 3, 5),

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { studentTCdf, studentTQuantile } from "../../src/judge/distributions.ts";
+import { normalCdf, studentTCdf, studentTQuantile } from "../../src/judge/distributions.ts";
 import { noncentralTCdf } from "../../src/judge/noncentral-t.ts";
 import { readReference } from "../support/read-reference.ts";
 
@@ -55,6 +55,32 @@ describe("the noncentral t", () => {
   test("goes on beyond the reach of the series", () => {
     expect(noncentralTCdf(40, 30, 36.9)).toBeCloseTo(noncentralTCdf(40, 30, 37.1), 1);
     expect(noncentralTCdf(10, 30, 60)).toBe(0);
-    expect(() => noncentralTCdf(1, 0, 1)).toThrow(RangeError);
+  });
+
+  // With very many degrees of freedom it is the normal distribution, shifted; the limit errs by about t^2 / df.
+  test.for([
+    { t: 60, noncentrality: 60 },
+    { t: 61, noncentrality: 60 },
+    { t: 38, noncentrality: 40 },
+    { t: 2, noncentrality: 1.5 },
+    { t: -1, noncentrality: 0.5 },
+  ])("of endless degrees of freedom is normal: $t, $noncentrality", ({ t, noncentrality }) => {
+    expect(Math.abs(noncentralTCdf(t, 1e9, noncentrality) - normalCdf(t - noncentrality))).toBeLessThan(1e-5);
+  });
+
+  // Abramowitz & Stegun 26.7.10, the median: where t (1 - 1 / (4 df)) is the noncentrality, half lies below.
+  test.for([4, 10, 50])("beyond the series has its median where the approximation says, with %s df", (df) => {
+    const noncentrality = 50;
+    expect(noncentralTCdf(noncentrality / (1 - 1 / (4 * df)), df, noncentrality)).toBeCloseTo(0.5, 12);
+  });
+
+  test("needs degrees of freedom, and says so", () => {
+    for (const df of [0, -1, Number.NaN])
+      expect(() => noncentralTCdf(1, df, 1)).toThrow(/^noncentralTCdf needs df above 0, got /);
+  });
+
+  test("at 0 has below it what the normal has below its shift", () => {
+    for (const noncentrality of [-2, 0.5, 3])
+      expect(noncentralTCdf(0, 5, noncentrality)).toBe(normalCdf(-noncentrality));
   });
 });

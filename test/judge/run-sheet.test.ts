@@ -77,6 +77,21 @@ describe("a run sheet", () => {
     );
   });
 
+  test("repeats the baseline in a boot of its own, as one more pass of every game, and nothing else", () => {
+    const { steps } = makeRunSheet(planOf([3, 1], 1, 4), who, 6);
+    const switches = steps.flatMap((step) => (step.kind === "switch" ? [step] : []));
+    expect(switches.map(({ isRepeat, boot }) => [isRepeat, boot])).toEqual([
+      ...[1, 2, 3].map(() => [false, "boot-1"]),
+      [true, "boot-2"],
+    ]);
+    const repeated = captures(steps).filter(({ boot }) => boot === "boot-2");
+    expect(
+      repeated.map(({ game, config, round, pass }) => `${game} ${config} ${round} ${pass}`).sort(),
+    ).toEqual(["game-0 stock 4 pass-4", "game-1 stock 2 pass-2"]);
+    const several = makeRunSheet(planOf([3, 1], 3, 9), who, 6).steps;
+    expect(several.filter((step) => step.kind === "switch" && step.isRepeat)).toEqual([]);
+  });
+
   test("has each config once in every round of boots", () => {
     const { steps } = makeRunSheet(planOf([2, 1], 3, 9), who, 4);
     const blocks = steps.flatMap((step) => (step.kind === "switch" ? [step] : []));
