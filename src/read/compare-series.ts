@@ -1,3 +1,4 @@
+import { fewRows } from "./column-shapes.ts";
 import type { HeadColumn } from "./head-columns.ts";
 
 /** Whether two columns say the same of nearly every row. */
@@ -12,6 +13,21 @@ export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS:
     if (Math.abs(left - right) <= 0.51 * (a.precision * aUnitS + b.precision * bUnitS) + 0.001 * left) same++;
   }
   return count > 0 && same >= 0.99 * count;
+}
+
+/** Whether a column is the sum of the others in nearly every row of many. */
+export function isSumOf(whole: HeadColumn, parts: readonly HeadColumn[]): boolean {
+  const printed = 0.51 * parts.reduce((sum, { precision }) => sum + precision, whole.precision);
+  let same = 0;
+  let count = 0;
+  for (let i = 0; i < whole.values.length; i++) {
+    const sum = parts.reduce((sum, { values }) => sum + (values[i] ?? Number.NaN), 0);
+    const value = whole.values[i] ?? Number.NaN;
+    if (Number.isNaN(sum + value)) continue;
+    count++;
+    if (Math.abs(value - sum) <= printed + 1e-9 * sum) same++;
+  }
+  return count >= fewRows && same >= 0.95 * count;
 }
 
 export function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn): boolean {

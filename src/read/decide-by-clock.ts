@@ -1,8 +1,8 @@
 import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
-import { epochUnit, plausibleUnits } from "./column-shapes.ts";
+import { epochUnit, fewRows, plausibleUnits } from "./column-shapes.ts";
 import { compareWithClock } from "./compare-with-clock.ts";
 import { rateAlone } from "./decide-by-rate.ts";
-import { columnLabel } from "./find-column.ts";
+import { columnLabel, shown } from "./find-column.ts";
 import { type HeadColumn, takeMedian } from "./head-columns.ts";
 import type { Standard } from "./recognition.ts";
 import { unitSeconds } from "./units.ts";
@@ -31,6 +31,7 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
   if (rate === undefined) return stepsOf(clock, context);
   const isInstant = !weighRateName(rate.words).derived;
+  if (isInstant && stepUnit === null && clock.kind === "number") return rateSettlesUnit(rate, clock, context);
   if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < stepMs / 3) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }
@@ -39,10 +40,47 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
     : stepsOf(clock, context);
 }
 
+/** A frame rate beside a clock of no stated unit: the unit in which the rows lie as far apart as the rate says. */
+function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context): Decision {
+  const frameTimeMs = 1000 / rate.shape.median;
+  const stepMsIn = (unit: Standard): number => usualStep(clock) * unitSeconds[unit] * 1000;
+  const units = plausibleUnits(medianStepOf(clock), null);
+  const agreeing = units.filter((unit) => Math.abs(stepMsIn(unit) / frameTimeMs - 1) <= 0.05);
+  const [only] = agreeing;
+  if (only !== undefined && agreeing.length === 1) {
+    context.notes.add(
+      clock,
+      null,
+      true,
+      `${only}, as its steps are then the frames that ${shown(rate)} says`,
+    );
+    return rateAgainst(rate, clock, only, context);
+  }
+  // Ticks of a length of their own: in step with the rate from row to row, it says what they are worth.
+  if (isInStep(rate, clock)) return rateAlone(context);
+  // Rows closer together than the rate says are no samples of it.
+  const sampled = countsTicks(clock) ? undefined : units.find((unit) => stepMsIn(unit) > 3 * frameTimeMs);
+  return sampled === undefined
+    ? stepsOf(clock, context)
+    : notPerFrame(rate, frameTimeMs, clock, stepMsIn(sampled));
+}
+
+/** Whether the clock's steps are as long as the frames that the rate says, in a unit of the clock's own. */
+function isInStep(rate: HeadColumn, clock: HeadColumn): boolean {
+  // Any unit would fit frames that all take as long.
+  if (rate.shape.max <= 1.05 * rate.shape.min) return false;
+  const agreement = compareWithClock(secondsOf(rate), 0, clock.clock, clock.precision);
+  return agreement !== null && agreement.compared >= fewRows && agreement.rowShare >= 0.9;
+}
+
+/** Seconds of each frame by its rate. */
+function secondsOf(rate: HeadColumn): Float64Array {
+  return rate.values.map((value) => (value > 0 ? 1 / value : Number.NaN));
+}
+
 /** A frame rate beside a clock: the finer of the two where they agree, a question where they do not. */
 function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: Standard, context: Context): Decision {
-  const secondsEach = rate.values.map((value) => (value > 0 ? 1 / value : Number.NaN));
-  const inClockUnits = secondsEach.map((seconds) => seconds / unitSeconds[unit]);
+  const inClockUnits = secondsOf(rate).map((seconds) => seconds / unitSeconds[unit]);
   const agreement = compareWithClock(inClockUnits, 0, clock.clock, clock.precision);
   const isTogether =
     agreement === null ||
@@ -54,12 +92,16 @@ function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: Standard, contex
       candidate(clock, unit, true, ["its steps are times between rows"]),
     ]);
   }
-  return isTooCoarse(clock) ? rateAlone(context) : stepsOf(clock, context);
+  return isTooCoarse(clock) ? rateAlone(context) : stepsOf(clock, context, unit);
 }
 
-/** It stands still from one row to the next too often to tell frames apart. */
-function isTooCoarse({ shape }: HeadColumn): boolean {
-  return shape.count >= 8 && 1 - shape.risingShare - shape.fallingShare > 0.25;
+/** It stands still from one row to the next too often to tell frames apart, or a frame is about one step of it. */
+function isTooCoarse(clock: HeadColumn): boolean {
+  return clock.shape.count >= 8 && (standingShare(clock) > 0.25 || fineness(clock) > 0.5);
+}
+
+function standingShare({ shape }: HeadColumn): number {
+  return 1 - shape.risingShare - shape.fallingShare;
 }
 
 function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn, stepMs: number): Decision {
@@ -75,7 +117,11 @@ function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn,
 }
 
 /** Frame times are a clock's steps. */
-export function stepsOf(clock: HeadColumn, context: Context): Decision {
+export function stepsOf(
+  clock: HeadColumn,
+  context: Context,
+  unit: Standard | null = unitOfSteps(clock, context),
+): Decision {
   const rivals = context.clocks.filter((other) => other !== clock && clockDiffers(clock, other, context));
   if (rivals.length > 0) {
     return unclear(
@@ -85,7 +131,6 @@ export function stepsOf(clock: HeadColumn, context: Context): Decision {
       ),
     );
   }
-  const unit = unitOfSteps(clock, context);
   const median = medianStepOf(clock);
   if (!(median > 0)) return { fault: { code: "log-without-frames", rows: clock.clock.length } };
   if (unit === null) {
@@ -104,8 +149,9 @@ export function stepsOf(clock: HeadColumn, context: Context): Decision {
     ]);
   }
   if (isTooCoarse(clock)) {
-    const standingPct = 100 * (1 - clock.shape.risingShare - clock.shape.fallingShare);
-    return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct } };
+    const standingPct = 100 * standingShare(clock);
+    const stepMs = clock.precision * unitSeconds[unit] * 1000;
+    return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct, stepMs } };
   }
   context.notes.add(clock, null, true, `no column of durations: frame times are its steps, in ${unit}`);
   const unitS = unitSeconds[unit];

@@ -8,7 +8,7 @@ import {
   unitByClock,
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
-import { isInverseOf, sameSeries } from "./compare-series.ts";
+import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type Fit, round3 } from "./fit-clock.ts";
@@ -148,6 +148,11 @@ export function durationIn({ column, fit }: Duration, unit: Standard, context: C
 
 /** No clock at all: names and plausible values decide. */
 export function withoutClock(durations: readonly Duration[], context: Context): Decision {
+  const whole = findWhole(durations, context);
+  if (whole !== null) {
+    context.notes.add(whole.column, null, true, "the other times of the row add up to it");
+    return inItsUnit(whole, context);
+  }
   const sorted = [...durations].sort((a, b) => b.name.weight - a.name.weight);
   const best = sorted[0];
   if (best === undefined) return {};
@@ -183,4 +188,18 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     "no clock to compare with: the name and plausible values decide",
   );
   return inItsUnit(best, context);
+}
+
+/** The column that all others of its unit add up to: they are its parts, whatever their names. */
+function findWhole(durations: readonly Duration[], { averages }: Context): Duration | null {
+  const wholes = [...durations, ...averages].filter((whole) => {
+    const parts = durations.filter((other) => other !== whole).map(({ column }) => column);
+    return (
+      parts.length >= 2 &&
+      parts.every(({ timeUnit }) => timeUnit === whole.column.timeUnit) &&
+      isSumOf(whole.column, parts)
+    );
+  });
+  // A part may happen to be the sum of the others: what contains it is longer.
+  return wholes.sort((a, b) => b.column.shape.median - a.column.shape.median)[0] ?? null;
 }

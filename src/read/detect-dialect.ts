@@ -44,13 +44,14 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
   const delimiter = chooseDelimiter(lines);
   if (delimiter === null) return withoutDelimiter(lines);
   const rows = splitRows(lines, 1, delimiter);
-  const width = usualWidth(rows);
-  const isNumeric = numericColumns(rows, width);
-  const firstIndex = findFirstRow(rows, width, isNumeric);
-  if (firstIndex < 0) return withoutNumbers(lines, rows, width, delimiter);
+  const usual = usualWidth(rows);
+  const isNumeric = numericColumns(rows, usual);
+  const firstIndex = findFirstRow(rows, usual, isNumeric);
+  if (firstIndex < 0) return withoutNumbers(lines, rows, usual, delimiter);
 
   const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
   const values = rows.slice(firstIndex);
+  const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
   const header = findHeader(before, lines, values[0]?.line ?? 1, { width, isEndBlank }, delimiter);
   if (header !== null && "why" in header) return header;
@@ -149,6 +150,14 @@ function usualWidth(rows: readonly Row[]): number {
     if (count > most || (count === most && cells > width)) width = cells;
   }
   return width;
+}
+
+/** Where rows leave out blank cells at their end, the header and the rows that have them say how wide the table is. */
+function widthWithOptionalEnd(usual: number, header: Row | undefined, values: readonly Row[]): number {
+  const names = header?.cells ?? [];
+  if (names.length <= usual || !names.every((name) => /\p{L}/u.test(name))) return usual;
+  const widest = Math.max(...values.map(({ cells }) => cells?.length ?? 0));
+  return widest === names.length ? widest : usual;
 }
 
 function isNumberLike(cell: string): boolean {

@@ -59,6 +59,7 @@ export function describeFit({ clock, agreement, grade }: Fit): string {
     return `equals ${where} in ${share} of ${agreement.compared} ${rows}${agreement.lag === 1 ? ", one row later" : ""}`;
   }
   if (grade === "sum") return `adds up to the span of ${shown(clock)}, though single rows differ`;
+  if (!agreement.ratioIsUnit) return `differs from ${where}, whatever unit either is in`;
   return `differs from ${where}: equal in ${share} of ${agreement.compared} ${rows}, ${round3(agreement.sumRatio)} times its span`;
 }
 

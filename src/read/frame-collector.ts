@@ -23,6 +23,7 @@ export type NotUsed =
   | "cut off"
   | "other stream"
   | "other stretch"
+  | "readings between frames"
   | "first reading of the clock"
   | "clock went back"
   | "frame time empty"

@@ -375,6 +375,11 @@ function scanTarget(how: Reading, body: Body): ScanTarget {
 function takeRow(row: Row, isLastOpen: boolean, { gate, frames, sensors, streams, stream }: Body): void {
   const cells = gate.admit(row, isLastOpen, frames);
   if (cells === null) return;
+  if (gate.isReading(cells)) {
+    frames.skipRow("readings between frames", row.line);
+    sensors.addRow(cells, frames.frameTimesMs.length);
+    return;
+  }
   if (stream !== null) {
     const name = cells[stream.index] ?? "";
     if (!streams.isOwn(name, cells, row.line)) {

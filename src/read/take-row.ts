@@ -1,3 +1,4 @@
+import { fewRows } from "./column-shapes.ts";
 import { type Dialect, isMissing } from "./detect-dialect.ts";
 import type { FrameCollector } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
@@ -11,6 +12,8 @@ export class RowGate {
   private readonly frameIndex: number;
   /** Columns that hold numbers in every row of values. */
   private readonly numbered: readonly number[];
+  /** Columns of rows of their own between the frames. */
+  private readonly between: readonly number[];
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
   readonly canShift: boolean;
 
@@ -21,6 +24,9 @@ export class RowGate {
     this.numbered = [frameTime?.index, clock?.index, counter].filter(
       (index): index is number => index != null && columns[index]?.kind === "number",
     );
+    this.between = columns
+      .filter((column) => isBetweenFrames(column, columns[this.frameIndex]))
+      .map(({ index }) => index);
     const rightmost = Math.max(this.frameIndex, clock?.index ?? 0);
     this.canShift = columns.some(
       ({ index, kind }) => index < rightmost && (kind === "text" || kind === "empty"),
@@ -53,6 +59,15 @@ export class RowGate {
     return null;
   }
 
+  /** Whether an admitted row holds the readings of slower sensors and no frame. */
+  isReading(cells: readonly string[]): boolean {
+    return (
+      this.between.length > 0 &&
+      (cells[this.frameIndex] ?? "") === "" &&
+      this.between.some((index) => (cells[index] ?? "") !== "")
+    );
+  }
+
   /** The file's last line has no line end, and lacks cells or digits that all others have. */
   private isCutOff(cells: readonly string[], text: string): boolean {
     const { width, decimalSign } = this.dialect;
@@ -61,6 +76,18 @@ export class RowGate {
     const last = this.columns[width - 1];
     return last !== undefined && isTruncatedCell(cells[width - 1] ?? "", last.fewestDecimals, decimalSign);
   }
+}
+
+/** Filled in several rows, all of them without a frame time, while many others have one. */
+function isBetweenFrames({ kind, values }: HeadColumn, frameTime: HeadColumn | undefined): boolean {
+  if (kind !== "number" || frameTime?.kind !== "number" || frameTime.shape.count < fewRows) return false;
+  let readings = 0;
+  for (const [row, value] of values.entries()) {
+    if (Number.isNaN(value)) continue;
+    if (!Number.isNaN(frameTime.values[row])) return false;
+    readings++;
+  }
+  return readings >= 2;
 }
 
 function isHeaderAgain(cells: readonly string[], names: readonly string[]): boolean {

@@ -57,7 +57,7 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
       return {
         message: `no column of frame times, clock or frame rate among ${list(finding.columns)}; the log is left out`,
         expected: "a column of frame times, a clock, or instantaneous FPS",
-        todo: `say which column it is:\n${sessionLines("frame-time", finding.columns[0] ?? "name", "ms")}`,
+        todo: `if one of them is, say which and in what unit (s, ms, us, ns or fps), for example:\n${sessionLines("frame-time", finding.columns[0] ?? "name", "ms")}`,
       };
     case "log-frame-time-unclear":
       return {
@@ -79,8 +79,9 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
     case "log-clock-too-coarse":
       return {
         message:
-          `the only clock, ${quote(finding.column)}, stands still from row to row in ${formatPct(finding.standingPct)} ` +
-          "of the rows; the log is left out",
+          `the only clock, ${quote(finding.column)}, cannot tell frames apart: its digits show steps of ` +
+          `${formatFigure(finding.stepMs)} ms, and it stands still from row to row in ` +
+          `${formatPct(finding.standingPct)} of the rows; the log is left out`,
         expected: "a clock fine enough to tell frames apart, or a column of frame times",
       };
     case "log-streams":

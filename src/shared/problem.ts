@@ -120,7 +120,13 @@ export type LogFinding =
       readonly clock: string;
       readonly stepMs: number;
     }
-  | { readonly code: "log-clock-too-coarse"; readonly column: string; readonly standingPct: number }
+  | {
+      readonly code: "log-clock-too-coarse";
+      readonly column: string;
+      readonly standingPct: number;
+      /** The smallest step that its digits can show. */
+      readonly stepMs: number;
+    }
   | { readonly code: "log-streams"; readonly column: string; readonly streams: readonly LogPart[] }
   | {
       readonly code: "log-stream-missing";

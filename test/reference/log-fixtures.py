@@ -237,6 +237,9 @@ def main():
           {"problem": "log-frame-time-unclear", "candidates": [
               {"column": "frame_time_ms", "unit": "ms", "averageFps": average(t) * 1000},
               {"column": "frame_time_ms", "unit": "s", "averageFps": average(t)}]}, about="the name says ms, no clock, values of seconds")
+    waits = [Decimal(text(x * Decimal("0.1"), 3)) for x in t]
+    write("parts-and-total", table(["draw ms", "wait ms", "total ms"], [[text(g), text(w), text(g + w)] for g, w in zip(gpu, waits)]),
+          figures([g + w for g, w in zip(gpu, waits)]), about="two parts of the frame and what they add up to, no clock")
     other = frame_times(150, 11)
     clock = running(other)
     write("column-against-clock", table(["elapsed_ms", "frame_time_ms"], [[text(e), text(c)] for e, c in zip(clock, cpu)]),
@@ -262,6 +265,16 @@ def main():
     write("clock-coarse", table(["clock", "frame time ms", "cpu ms"], [[c, text(ms), text(ms * Decimal("0.6"), 3)] for c, ms in zip(coarse, rising)]),
           figures(rising), about="a clock in whole seconds contradicts nothing")
     write("clock-coarse-alone", table(["clock", "scene"], [[c, "harbour"] for c in coarse]), {"problem": "log-clock-too-coarse"}, about="nothing but a clock in whole seconds")
+    write("clock-hundredths-alone", table(["clock (s)", "scene"], [[text(e / 1600, 2), "harbour"] for e in clock]), {"problem": "log-clock-too-coarse"},
+          about="nothing but a clock whose digits show no step below a frame")
+    write("samples-unit-unsaid", table(["time", "fps"], [[text(Decimal(i) + Decimal("0.013"), 3), text(Decimal(55 + i % 9))] for i in range(120)]),
+          {"problem": "log-not-per-frame"}, about="a row a second, by a clock that states no unit")
+    quick = [ms / 20 for ms in rising]
+    write("rate-tells-unit", table(["time", "fps"], [[text(e, 4), text(1000 / ms, 1)] for e, ms in zip(running(quick), quick)]),
+          figures(steps([Decimal(text(e, 4)) for e in running(quick)]), notUsed={"first reading of the clock": 1}),
+          about="a clock of no stated unit, whose steps could be seconds or milliseconds; the rate beside it tells")
+    write("ticks-beside-rate", table(["ticks", "fps"], [[text(e * 3578, 0), text(1000 / ms, 3)] for e, ms in zip(clock, rising)]),
+          figures([1000 / Decimal(text(1000 / ms, 3)) for ms in rising]), about="a counter of ticks of no known length in step with a rate")
     write("whole-numbers-no-header", "".join(f"{1000 / ms:.0f}\n" for ms in rising),
           {"problem": "log-frame-time-unclear", "candidates": [
               {"column": "#1", "unit": "ms", "averageFps": average([Decimal(f"{1000 / ms:.0f}") for ms in rising])},
@@ -313,6 +326,22 @@ def main():
           about="a column of two words that describes one stream: the clock tells")
     write("quoted-text", table(["program", "elapsed_ms", "frame_time_ms"], [['"Tide, ""the"" Runner"', text(e), text(x)] for e, x in zip(running(a), a)]),
           figures(a), about="commas and quotes inside quotes")
+
+    # ---- rows of several kinds ----
+    slow = frame_times(600, 23)
+    watts = [Decimal(40 + i % 7) for i in range(0, 600, 60)]
+    mixed, power, holds = [], Decimal(0), None
+    for i, (e, ms) in enumerate(zip(running(slow), slow)):
+        if i % 60 == 5:
+            holds = watts[i // 60]
+            mixed.append([text((e - ms / 2) / 1000, 6), "", text(holds), "61"])
+        mixed.append([text(e / 1000, 6), text(ms), "", ""])
+        power += ms * (watts[0] if holds is None else holds)
+    write("readings-between-frames", table(["elapsed (s)", "frame time (ms)", "CPU power (W)", "CPU temp (C)"], mixed),
+          figures(slow, notUsed={"readings between frames": 10}, sensors={"cpu-power": float(power / sum(slow))}),
+          about="readings of slower sensors in rows of their own, between the frames")
+    remarks = [[text(e), text(x)] + (["stutter"] if i % 25 == 3 else []) for i, (e, x) in enumerate(zip(running(a), a))]
+    write("optional-last-cell", table(["elapsed_ms", "frame_time_ms", "remark"], remarks), figures(a), about="rows leave out their last cell where it is blank")
 
     # ---- damage ----
     t = frame_times(120, 14)

@@ -110,7 +110,8 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
   },
   "log-clock-too-coarse": {
     means: "The only clock is too coarse to tell frames apart; the log is left out.",
-    found: "It stands still from row to row in too many rows.",
+    found:
+      "It stands still from row to row in too many rows, or its digits show steps of half a frame or more.",
     todo: "Log frame times, or a finer clock.",
     source: ownRule,
   },
