@@ -118,13 +118,13 @@ export class FrameCollector {
   }
 
   /**
-   * Plain rows, parsed already; the clock's readings are on the clock reader's base.
+   * Plain rows, parsed already; the clock was read by the clock reader's form.
    * @param slots place of each column among the rows' values
    * @returns how many of them, from the first on, gave a frame each; the next one needs the careful look of `addRow`
    */
   addParsed(rows: PlainRows, count: number, slots: Int32Array): number {
     const { frameTime, clock, counter, wall } = this.how;
-    const { firstClock } = this;
+    const { firstClock, clockReader } = this;
     if (wall !== null && this.segments.at(-1)?.wallCell === null) return 0;
     if (clock !== null && firstClock === null) return 0;
     const columnOf = (index: number): Float64Array => rows[slots[index] as number] as Float64Array;
@@ -146,6 +146,7 @@ export class FrameCollector {
       this.clockBeforeS = taken > 1 ? (clockS[taken - 2] as number) : this.lastClockS;
       this.lastClockS = clockS[taken - 1] as number;
       this.clockS.length += taken;
+      if (clock !== null) clockReader?.passOver(columnOf(clock.index)[taken - 1] as number);
     }
     if (counts !== null) this.lastCount = counts[taken - 1] as number;
     if (frameTime.how === "steps") this.lastStepClockS = this.lastClockS;

@@ -1,6 +1,13 @@
 import type { TextReading } from "./log.ts";
-import { readMoment } from "./read-moment.ts";
+import { type MinuteForm, minuteForm, readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
+
+/** What whoever reads a clock's cells as bytes needs to know. */
+export type ClockForm =
+  /** Numbers: what is to be taken off each. */
+  | { readonly base: bigint }
+  /** Moments of one minute: how they are printed, and the reading of its second 0. */
+  | (MinuteForm & { readonly minuteS: number });
 
 const dayS = 86_400;
 /** Longer cells hold more digits than a double. */
@@ -16,6 +23,9 @@ export class ClockReader {
   private exactBase: bigint | null = null;
   private addedS = 0;
   private last = Number.NaN;
+  /** The last moment read: its cell, and its reading without the fraction. */
+  private lastMoment: { readonly cell: string; readonly wholeS: number } | null = null;
+  private minute: ClockForm | null = null;
   /** What was taken off every reading, in the column's unit (seconds for dates and times of day); null before the first. */
   base: number | null = null;
   /** Every reading so far carried its date. */
@@ -46,13 +56,28 @@ export class ClockReader {
   }
 
   /**
-   * `base` as an integer of 64 bits, for those who read the cells themselves; null where it is none: before the first
-   * reading, and for dates.
+   * How the next cells can be read by others: numbers of any size, moments of the minute of the last one read here.
+   * Null where they cannot: before the first reading, and where it has no such form.
    */
-  get wholeBase(): bigint | null {
-    if (this.base === null || this.moments) return null;
+  get form(): ClockForm | null {
+    if (this.moments) return this.minuteOfLast();
+    if (this.base === null) return null;
     const base = this.exactBase ?? BigInt(this.base);
-    return BigInt.asIntN(64, base) === base ? base : null;
+    return BigInt.asIntN(64, base) === base ? { base } : null;
+  }
+
+  /** Others have read cells by `form`, the last one as this. */
+  passOver(reading: number): void {
+    this.last = reading;
+  }
+
+  private minuteOfLast(): ClockForm | null {
+    if (this.lastMoment === null) return this.minute;
+    const { cell, wholeS } = this.lastMoment;
+    const form = minuteForm(cell);
+    this.lastMoment = null;
+    this.minute = form === null ? null : { ...form, minuteS: wholeS - form.seconds };
+    return this.minute;
   }
 
   private readMomentCell(cell: string): number {
@@ -60,14 +85,15 @@ export class ClockReader {
     if (moment === null) return Number.NaN;
     this.dated &&= moment.dated;
     this.base ??= moment.wholeS;
-    let value = moment.wholeS - this.base + this.addedS + moment.fractionS;
+    let wholeS = moment.wholeS - this.base + this.addedS;
     // A time of day that falls by more than half a day has passed midnight.
-    if (!moment.dated && value < this.last - dayS / 2) {
+    if (!moment.dated && wholeS + moment.fractionS < this.last - dayS / 2) {
       this.addedS += dayS;
-      value += dayS;
+      wholeS += dayS;
     }
-    this.last = value;
-    return value;
+    this.last = wholeS + moment.fractionS;
+    this.lastMoment = { cell, wholeS };
+    return this.last;
   }
 
   private readNumberCell(cell: string, known?: number): number {

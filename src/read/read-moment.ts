@@ -39,6 +39,28 @@ export function readMoment(cell: string): Moment | null {
   return { wholeS, ...fraction(t[4]), dated: false };
 }
 
+/** How the cells of one minute are printed, but for seconds and their fraction. */
+export interface MinuteForm {
+  /** Characters before the two digits of the seconds. */
+  readonly prefix: string;
+  /** Characters behind the seconds and their fraction. */
+  readonly suffix: string;
+}
+
+/** The form of a moment's minute and its seconds; null where the cell is no moment, prints none, or is not all ASCII. */
+export function minuteForm(cell: string): (MinuteForm & { readonly seconds: number }) | null {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: all of ASCII
+  if (!/^[\u0000-\u007f]{1,48}$/.test(cell)) return null;
+  const d = dated.exec(cell);
+  const t = d === null ? timeOfDay.exec(cell) : null;
+  const seconds = d === null ? (t?.[3] ?? t?.[2]) : d[6];
+  if (seconds === undefined || Number(seconds) > 59) return null;
+  const before = cell.slice(0, cell.length - (d?.[8] ?? t?.[5] ?? "").length).trimEnd();
+  const decimals = d === null ? t?.[4] : d[7];
+  const secondsAt = before.length - (decimals === undefined ? 0 : decimals.length + 1) - seconds.length;
+  return { prefix: cell.slice(0, secondsAt), suffix: cell.slice(before.length), seconds: Number(seconds) };
+}
+
 function fraction(digits: string | undefined): { fractionS: number; decimals: number } {
   return digits === undefined
     ? { fractionS: 0, decimals: 0 }

@@ -1,4 +1,5 @@
 import { Buffer } from "node:buffer";
+import type { ClockForm } from "./read-clock.ts";
 import type { PlainRows, ScanPlan } from "./scan-rows.ts";
 import { scanRowsCode } from "./scan-rows-code.ts";
 import { maxLineLength } from "./split-lines.ts";
@@ -27,6 +28,13 @@ interface Exports {
     unread: number,
   ): void;
   setClockBase(base: bigint): void;
+  setMinute(
+    prefix: number,
+    prefixLength: number,
+    suffix: number,
+    suffixLength: number,
+    minuteS: number,
+  ): void;
   scan(from: number, end: number, most: number, isPure: boolean): number;
   nextRow(): number;
   countUnread(): number;
@@ -36,6 +44,10 @@ interface Exports {
 const passOver = -1;
 const passDigits = -2;
 const compareFixed = -3;
+const readMinute = -4;
+
+/** A moment is no longer than this. */
+const momentBytes = 64;
 
 /** The inner loop looks at so many bytes at once, and reads cells with what stands before them. */
 const blockBytes = 64;
@@ -56,6 +68,10 @@ export class RowKernel {
   private values = 0;
   private starts = 0;
   private unread = 0;
+  private minuteAt = 0;
+  /** Where it says what to do with the clock's cells. */
+  private clockTaskAt = 0;
+  private form: ClockForm | null = null;
   private input = 0;
   private slots = 0;
   /** The memory as it is now: it is another one once it has grown. */
@@ -92,9 +108,12 @@ export class RowKernel {
       return from;
     };
     const tasksAt = reserve(2 * (last + 1));
+    this.clockTaskAt = tasksAt + 2 * (clock ?? 0);
     const blanksAt = reserve(this.slots);
     const printedAt = reserve(32 * this.slots);
     const fixedAt = reserve(lengthOfFixed);
+    this.minuteAt = reserve(2 * momentBytes);
+    this.form = null;
     this.values = reserve(8 * this.slots * most);
     this.starts = reserve(4 * (most + 1));
     this.unread = reserve(16 * this.slots * most);
@@ -150,17 +169,32 @@ export class RowKernel {
    * @param end behind a line feed there
    * @param most rows to read; as many as were asked for at first, or fewer
    * @param isPure whether the bytes hold neither quotes nor NUL and are text
-   * @param clockBase what is taken off the readings of the clock
+   * @param form how the cells of the clock are read
    * @returns the rows read before one that is not plain
    */
-  scan(from: number, end: number, most: number, isPure: boolean, clockBase: bigint): number {
+  scan(from: number, end: number, most: number, isPure: boolean, form: ClockForm): number {
     const { exports, input } = this;
-    exports.setClockBase(clockBase);
+    if (form !== this.form) this.setForm(form);
     const rows = exports.scan(input + from, input + end, most, isPure);
     this.words[this.starts / 4 + rows] = exports.nextRow();
     const unread = exports.countUnread();
-    if (unread > 0) this.readRest(unread, clockBase);
+    if (unread > 0) this.readRest(unread);
     return rows;
+  }
+
+  private setForm(form: ClockForm): void {
+    const { exports, bytes, minuteAt, clockTaskAt } = this;
+    this.form = form;
+    if ("base" in form) {
+      exports.setClockBase(form.base);
+      return;
+    }
+    const { prefix, suffix, minuteS } = form;
+    new Int16Array(exports.memory.buffer, clockTaskAt, 1)[0] = readMinute;
+    const suffixAt = minuteAt + momentBytes;
+    bytes.set(Buffer.from(prefix, "latin1"), minuteAt);
+    bytes.set(Buffer.from(suffix, "latin1"), suffixAt);
+    exports.setMinute(minuteAt, prefix.length, suffixAt, suffix.length, minuteS);
   }
 
   /** Where a row of the last scan begins in the room; for the number of rows read, where the next one does. */
@@ -174,12 +208,13 @@ export class RowKernel {
   }
 
   /** Numbers with more digits than machine arithmetic takes to the nearest double. */
-  private readRest(count: number, clockBase: bigint): void {
+  private readRest(count: number): void {
+    const clockBase = this.form !== null && "base" in this.form ? Number(this.form.base) : 0;
     for (let i = 0, at = this.unread / 4; i < count; i++, at += 4) {
       const [slot = 0, row = 0, from, to] = this.words.subarray(at, at + 4);
       const text = Buffer.from(this.bytes.subarray(from, to)).toString("latin1");
       const value = Number(this.decimalSign === "," ? text.replace(",", ".") : text);
-      (this.rows[slot] as Float64Array)[row] = slot === this.clockSlot ? value - Number(clockBase) : value;
+      (this.rows[slot] as Float64Array)[row] = slot === this.clockSlot ? value - clockBase : value;
     }
   }
 }

@@ -5,6 +5,7 @@ import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";
 import { requireFewLines } from "./log-limits.ts";
+import type { ClockForm } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import { asBuffer, type PlainRows, RowScanner, type RowTaker } from "./scan-rows.ts";
 import { maxLineLength } from "./split-lines.ts";
@@ -71,7 +72,7 @@ function isForScanning(
 ): boolean {
   const { how, stream } = target;
   if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
-  if (text.lineEnd === "CR" || how.isMomentClock) return false;
+  if (text.lineEnd === "CR") return false;
   // Decimal commas in quotes between commas: outside quotes, a comma is no decimal sign.
   if (delimiter === decimalSign) return false;
   // Else the header, repeated, could pass for a row of values.
@@ -156,8 +157,8 @@ class BodyTaker implements RowTaker {
     return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
   }
 
-  get clockBase(): bigint | null {
-    return this.target.frames.clockReader?.wholeBase ?? null;
+  get clockForm(): ClockForm | null {
+    return this.target.frames.clockReader?.form ?? null;
   }
 
   takePlain(rows: PlainRows, count: number): number {

@@ -1,4 +1,5 @@
 import { Buffer, isUtf8 } from "node:buffer";
+import type { ClockForm } from "./read-clock.ts";
 import { RowKernel } from "./row-kernel.ts";
 
 /** The rows of a log's body as bytes: what the scanner needs to know of the table. */
@@ -17,7 +18,7 @@ export interface ScanPlan {
   readonly digits?: readonly number[];
   /** A column that must hold these very bytes. */
   readonly fixed?: { readonly column: number; readonly bytes: Uint8Array };
-  /** The needed column whose values are wanted less `RowTaker.clockBase`, exact however many digits it prints. */
+  /** The needed column that is read by `RowTaker.clockForm`, exact however many digits it prints. */
   readonly clock?: number;
   /** Bytes beyond ASCII that make no text in this encoding are the careful reader's business. */
   readonly encoding: "utf-8" | "latin-1";
@@ -28,8 +29,8 @@ export type PlainRows = readonly Float64Array[];
 
 /** Who takes the rows. */
 export interface RowTaker {
-  /** What is taken off every reading of the clock; null where the clock is not to be read here yet. */
-  readonly clockBase: bigint | null;
+  /** How the clock's cells are to be read; null where that is the careful reader's business. */
+  readonly clockForm: ClockForm | null;
   /**
    * Plain rows: the needed cells hold plain decimals, correctly rounded, and the rows are as wide as the table.
    * @returns how many of them, from the first on, were taken; the one after these shall be read carefully
@@ -44,6 +45,8 @@ export interface RowTaker {
 /** Rows read at once at most; after one that was not taken, far fewer, as the ones behind it are read again. */
 const mostRows = 1024;
 const fewestRows = 8;
+/** Of a table without a clock. */
+const noClock: ClockForm = { base: 0n };
 
 /**
  * Scans the regular body of a log as bytes: only the needed columns are parsed, rows that are not plain are handed
@@ -106,10 +109,13 @@ export class RowScanner {
       if (strangeFrom >= 0) taker.takeLines(lines.subarray(strangeFrom, to));
       strangeFrom = -1;
     };
+    let form: ClockForm | null = null;
     while (at < end) {
-      const base = this.hasClock ? taker.clockBase : 0n;
-      const rows = base === null ? 0 : kernel.scan(at, end, most, isPure, base);
-      if (rows > 0 || base === null) giveStrange(at - 1);
+      // The careful reader may find in them how the next rows are to be read.
+      if (form === null || !("base" in form)) giveStrange(at - 1);
+      form = this.hasClock ? taker.clockForm : noClock;
+      const rows = form === null ? 0 : kernel.scan(at, end, most, isPure, form);
+      if (rows > 0) giveStrange(at - 1);
       const taken = rows === 0 || taker.isBusy() ? 0 : taker.takePlain(kernel.rows, rows);
       if (taken > 0) at = kernel.startOf(taken);
       if (taken > 0 && taken === rows) {

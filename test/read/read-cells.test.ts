@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { compareWithClock } from "../../src/read/compare-with-clock.ts";
 import { nameWords } from "../../src/read/name-words.ts";
 import { ClockReader } from "../../src/read/read-clock.ts";
-import { readMoment } from "../../src/read/read-moment.ts";
+import { minuteForm, readMoment } from "../../src/read/read-moment.ts";
 import { decimalsOf, readNumber } from "../../src/read/read-number.ts";
 
 describe("a number is read as printed", () => {
@@ -68,6 +68,31 @@ describe("a moment is read as ISO 8601 prints it", () => {
   test.for(["16.7", "2026-03-14", "a:b:c", "2026-13-45T99:99:99Z", ":"])("%j is no moment", (cell) => {
     expect(readMoment(cell)).toBeNull();
   });
+});
+
+describe("the minute of a moment", () => {
+  test.for([
+    { cell: "2026-03-14T20:15:01.123456Z", prefix: "2026-03-14T20:15:", suffix: "Z", seconds: 1 },
+    { cell: "2026/3/14 20:15:01,5 +01:00", prefix: "2026/3/14 20:15:", suffix: " +01:00", seconds: 1 },
+    { cell: "14.03.2026 20:15:59", prefix: "14.03.2026 20:15:", suffix: "", seconds: 59 },
+    { cell: "8:15:22 pm", prefix: "8:15:", suffix: " pm", seconds: 22 },
+    { cell: "01:23.456", prefix: "01:", suffix: "", seconds: 23 },
+  ])("of $cell", ({ cell, ...form }) => {
+    expect(minuteForm(cell)).toEqual(form);
+    // Every other second of that minute lies as many seconds from it.
+    const at = readMoment(cell)?.wholeS ?? Number.NaN;
+    for (const other of [0, 9, 30, 59]) {
+      const like = `${form.prefix}${String(other).padStart(2, "0")}.25${form.suffix}`;
+      expect(readMoment(like)).toMatchObject({ wholeS: at + other - form.seconds, fractionS: 0.25 });
+    }
+  });
+
+  test.for(["2026-03-14T20:15Z", "1990-12-31T23:59:60Z", "12.5", "20:15:01\u00a0PM", ""])(
+    "%j has none that is sure",
+    (cell) => {
+      expect(minuteForm(cell)).toBeNull();
+    },
+  );
 });
 
 describe("a clock keeps digits that a double cannot hold", () => {

@@ -43,6 +43,31 @@ const widenings: readonly ((line: string, i: number) => string)[] = [
   (line, i) => (i === 0 ? `${line},process` : `${line},tide.exe`),
 ];
 
+/** How a narrow log prints its clock, which it has as seconds in the second column. */
+const clockPrints: readonly ((s: number) => string)[] = [
+  (s) => s.toFixed(6),
+  (s) => isoOf("2026-03-14T20:15:58Z", s),
+  // The whole minutes change; the fraction is left out where it is 0.
+  (s) =>
+    isoOf("2026-03-14T23:59:50Z", s)
+      .replace("T", " ")
+      .replace("Z", s % 1 < 0.5 ? " +01:00" : " -0730"),
+  (s) => isoOf("2026-03-14T23:59:57Z", s).slice(11, -1),
+  (s) => `${isoOf("2026-03-14T11:59:57Z", s).slice(11, -1)} ${s < 3 ? "AM" : "PM"}`,
+  (s) => `${Math.floor(s / 4)}:${(10 + (s % 4)).toFixed(3)}`,
+];
+
+function isoOf(from: string, s: number): string {
+  const ms = Math.round(1000 * s);
+  const text = new Date(Date.parse(from) + ms).toISOString();
+  return ms % 1000 === 0 ? text.replace(/\.000/, "") : text;
+}
+
+function printClock(line: string, i: number, print: (s: number) => string): string {
+  const [frame, clock, ...others] = line.split(",");
+  return [frame, i === 0 ? "time" : print(Number(clock)), ...others].join(",");
+}
+
 describe("reading bytes gives what reading text gives, frame by frame and problem by problem", () => {
   test.for(files)("%s", async (file) => {
     for (const headLines of [5, 20, 1000]) {
@@ -85,10 +110,12 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
         fc.constantFrom("\n", "\r\n"),
         fc.constantFrom(",", ";", "\t"),
         fc.constantFrom(...widenings),
+        fc.constantFrom(...clockPrints),
         fc.boolean(),
         fc.integer({ min: 50, max: 9000 }),
-        async (seed, mutations, lineEnd, delimiter, widen, isPacked, piece) => {
-          const lines = makeLog(seed, 100, 600).trimEnd().split("\n").map(widen);
+        async (seed, mutations, lineEnd, delimiter, widen, print, isPacked, piece) => {
+          const narrow = makeLog(seed, 100, 600).trimEnd().split("\n");
+          const lines = narrow.map((line, i) => widen(printClock(line, i, print), i));
           let text = `${lines.join("\n")}\n`.replaceAll(",", delimiter).replaceAll("\n", lineEnd);
           for (const { at, cut, put } of mutations) {
             const from = at % text.length;
@@ -102,6 +129,18 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
       { numRuns: 300 },
     );
   });
+
+  test.for(clockPrints.map((print) => ({ print, likeThis: print(0.5) })))(
+    "where the clock says $likeThis",
+    async ({ print }) => {
+      const lines = makeLog(5, 100, 900).trimEnd().split("\n");
+      const text = `${lines.map((line, i) => printClock(line, i, print)).join("\n")}\n`;
+      const { fast, careful } = await readBothWays(Buffer.from(text), 40);
+      expect(careful.log?.rows.frames).toBeGreaterThan(890);
+      expect(careful.columns[1]?.role).toBe("clock");
+      expect(fast).toEqual(careful);
+    },
+  );
 
   test("for the one stream that a session picks", async () => {
     const [tide, moss] = [3, 4].map((seed) => makeLog(seed, 100, 400).trimEnd().split("\n"));

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { ClockReader } from "../../src/read/read-clock.ts";
+import { type ClockForm, ClockReader } from "../../src/read/read-clock.ts";
 import { readNumber } from "../../src/read/read-number.ts";
 import { RowScanner, type ScanPlan } from "../../src/read/scan-rows.ts";
 
@@ -9,11 +9,11 @@ function scan(
   bytes: Uint8Array,
   plan: ScanPlan,
   pieces: readonly number[] = [],
-  { takesRow = () => true, clockBase = null }: Partial<Taking> = {},
+  { takesRow = () => true, clockForm = null }: Partial<Taking> = {},
 ): { rows: (number[] | string)[]; rest: string } {
   const rows: (number[] | string)[] = [];
   const scanner = new RowScanner(plan, {
-    clockBase,
+    clockForm,
     takePlain: (columns, count) => {
       for (let i = 0; i < count; i++) {
         const row = columns.map((values) => values[i] as number);
@@ -42,7 +42,7 @@ function scan(
 
 interface Taking {
   readonly takesRow: (row: readonly number[]) => boolean;
-  readonly clockBase: bigint | null;
+  readonly clockForm: ClockForm | null;
 }
 
 const oneColumn: ScanPlan = {
@@ -134,7 +134,7 @@ describe("a clock's reading less its base", () => {
     { cell: "-2000000000.25", base: -2_000_000_000n, less: -0.25 },
     { cell: "17e8", base: 1_700_000_000n, less: 0 },
   ])("$cell less $base", ({ cell, base, less }) => {
-    expect(scan(text(`${cell}\n`), clock, [], { clockBase: base }).rows).toEqual([[less]]);
+    expect(scan(text(`${cell}\n`), clock, [], { clockForm: { base } }).rows).toEqual([[less]]);
   });
 
   test("is what the careful reader makes of it", () => {
@@ -145,13 +145,35 @@ describe("a clock's reading less its base", () => {
       fc.property(longDecimal, longDecimal, (first, second) => {
         const reader = new ClockReader(false, ".");
         reader.read(first);
-        const clockBase = reader.wholeBase;
-        const [row] = scan(text(`${second}\n`), clock, [], { clockBase }).rows;
+        const clockForm = reader.form;
+        const [row] = scan(text(`${second}\n`), clock, [], { clockForm }).rows;
         if (Array.isArray(row)) expect(row).toEqual([reader.read(second)]);
-        else expect(clockBase === null || second.replace(/\D/g, "").length > 15).toBe(true);
+        else expect(clockForm === null || second.replace(/\D/g, "").length > 15).toBe(true);
       }),
       { numRuns: 2000 },
     );
+  });
+
+  test.for([
+    { cell: "2026-03-14T20:15:07.25Z", reading: 67.25 },
+    { cell: "2026-03-14T20:15:59Z", reading: 119 },
+    { cell: "2026-03-14T20:15:07,5Z", reading: 67.5 },
+    { cell: "2026-03-14T20:15:07.123456789012Z", reading: 67.123456789012 },
+    { cell: "2026-03-14T20:16:07.25Z", reading: null },
+    { cell: "2026-03-14 20:15:07.25Z", reading: null },
+    { cell: "2026-03-14T20:15:07.25", reading: null },
+    { cell: "2026-03-14T20:15:60Z", reading: null },
+    { cell: "2026-03-14T20:15:7Z", reading: null },
+    { cell: "2026-03-14T20:15:07.Z", reading: null },
+    { cell: "2026-03-14T20:15:07.1234567890123Z", reading: null },
+    { cell: "2026-03-14T20:15:07.2 Z", reading: null },
+    { cell: "2026-03-14T20:15:07:2Z", reading: null },
+    { cell: "2026-03-14T20:15:", reading: null },
+  ])("in the minute of 2026-03-14T20:15: $cell is $reading", ({ cell, reading }) => {
+    const clockForm = { prefix: "2026-03-14T20:15:", suffix: "Z", minuteS: 60 };
+    expect(scan(text(`${cell}\n`), clock, [], { clockForm }).rows).toEqual([
+      reading === null ? cell : [reading],
+    ]);
   });
 
   test("waits for the base, row by row", () => {

@@ -37,6 +37,7 @@ let tasks: usize = 0;
 /** Tasks from 0 on are places among the values; any other but these passes over the cell. */
 const passDigits: i32 = -2;
 const compareFixed: i32 = -3;
+const readMinute: i32 = -4;
 
 const lineFeed: u8 = 0x0a;
 const carriageReturn: u8 = 0x0d;
@@ -115,6 +116,27 @@ let clockBase: i64 = 0;
 
 export function setClockBase(base: i64): void {
   clockBase = base;
+}
+
+/** How the clock's moments of one minute begin and end, and the reading of its second 0. */
+let prefixAt: usize = 0;
+let prefixLength: usize = 0;
+let suffixAt: usize = 0;
+let suffixLength: usize = 0;
+let minuteS: f64 = 0;
+
+export function setMinute(
+  prefix: usize,
+  lengthOfPrefix: usize,
+  suffix: usize,
+  lengthOfSuffix: usize,
+  reading: f64,
+): void {
+  prefixAt = prefix;
+  prefixLength = lengthOfPrefix;
+  suffixAt = suffix;
+  suffixLength = lengthOfSuffix;
+  minuteS = reading;
 }
 
 /** Where the row after the last one taken begins. */
@@ -216,6 +238,7 @@ export function scan(from: usize, end: usize, most: i32, isPure: bool): i32 {
       if (task >= 0) isPlain = readCell(at, stop, task, row);
       else if (task == passDigits) isPlain = isDigits(at, stop);
       else if (task == compareFixed) isPlain = isFixed(at, stop);
+      else if (task == readMinute) isPlain = readMoment(at, stop, row);
       if (!isPlain || column == columns) break;
       isPlain = load<u8>(stop) == parts;
       if (!isPlain) break;
@@ -270,8 +293,41 @@ function isDigits(from: usize, to: usize): bool {
 }
 
 function isFixed(from: usize, to: usize): bool {
-  if (<i32>(to - from) != fixedLength) return false;
-  for (let at = from; at < to; at++) if (load<u8>(at) != load<u8>(fixedAt + (at - from))) return false;
+  return <i32>(to - from) == fixedLength && areEqual(from, fixedAt, to - from);
+}
+
+/** Whether so many bytes are the same in both places. */
+function areEqual(one: usize, other: usize, length: usize): bool {
+  let i: usize = 0;
+  for (; i + 8 <= length; i += 8) if (load<u64>(one + i) != load<u64>(other + i)) return false;
+  for (; i < length; i++) if (load<u8>(one + i) != load<u8>(other + i)) return false;
+  return true;
+}
+
+/** Reads a moment of the minute that was set: two digits of seconds below 60, and up to 12 of their fraction. */
+function readMoment(from: usize, to: usize, row: i32): bool {
+  if (to - from < prefixLength + 2 + suffixLength) return false;
+  let at = from + prefixLength;
+  const end = to - suffixLength;
+  if (!areEqual(from, prefixAt, prefixLength) || !areEqual(end, suffixAt, suffixLength)) return false;
+  const tens = <u8>(load<u8>(at) - zero);
+  const ones = <u8>(load<u8>(at, 1) - zero);
+  if (tens > 5 || ones > 9) return false;
+  at += 2;
+  let fraction: u64 = 0;
+  let decimals: i32 = 0;
+  if (at < end) {
+    const sign = load<u8>(at);
+    decimals = <i32>(end - at) - 1;
+    if ((sign != 0x2e && sign != 0x2c) || decimals < 1 || decimals > 12) return false;
+    for (at++; at < end; at++) {
+      const digit = <u8>(load<u8>(at) - zero);
+      if (digit > 9) return false;
+      fraction = fraction * 10 + digit;
+    }
+  }
+  const wholeS = minuteS + <f64>(tens * 10 + ones);
+  put(wholeS + <f64>fraction / powerOfTen(decimals), clockSlot, row);
   return true;
 }
 
