@@ -327,18 +327,28 @@ describe("a clock's readings are counted from its first", () => {
     expect(clock.needsCells(longest, Float64Array.of(Number.NaN, first, 1))).toBe(needs);
   });
 
-  test("the base is handed on where 64 bits hold it", () => {
-    const baseOf = (moments: boolean, cell: string): bigint | null => {
+  test("how its cells are read is handed on where 64 bits hold the base, and for the minute of the last moment", () => {
+    const formOf = (moments: boolean, cell: string) => {
       const clock = new ClockReader(moments, ".");
       clock.read(cell);
-      return clock.wholeBase;
+      return clock.form;
     };
-    expect(new ClockReader(false, ".").wholeBase).toBeNull();
-    expect(baseOf(false, "12.5")).toBe(0n);
-    expect(baseOf(false, "1773519300.5")).toBe(1_773_519_300n);
-    expect(baseOf(false, "1773519300000000001")).toBe(1_773_519_300_000_000_001n);
-    expect(baseOf(false, "9223372036854775807")).toBe(9_223_372_036_854_775_807n);
-    expect(baseOf(false, "9223372036854775808")).toBeNull();
-    expect(baseOf(true, "20:15:00")).toBeNull();
+    expect(new ClockReader(false, ".").form).toBeNull();
+    expect(new ClockReader(true, ".").form).toBeNull();
+    expect(formOf(false, "12.5")).toEqual({ base: 0n });
+    expect(formOf(false, "1773519300.5")).toEqual({ base: 1_773_519_300n });
+    expect(formOf(false, "1773519300000000001")).toEqual({ base: 1_773_519_300_000_000_001n });
+    expect(formOf(false, "9223372036854775807")).toEqual({ base: 9_223_372_036_854_775_807n });
+    expect(formOf(false, "9223372036854775808")).toBeNull();
+    // Readings count from the whole seconds of the first one.
+    expect(formOf(true, "20:15:07.5")).toEqual({ prefix: "20:15:", suffix: "", seconds: 7, minuteS: -7 });
+    expect(formOf(true, "?")).toBeNull();
+  });
+
+  test("a reading that others have read tells whether the next one has passed midnight", () => {
+    const clock = new ClockReader(true, ".");
+    expect(clock.read("10:00:00")).toBe(0);
+    clock.passOver(13.9 * 3600);
+    expect(clock.read("00:00:01")).toBe(14 * 3600 + 1);
   });
 });
