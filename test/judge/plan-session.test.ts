@@ -353,3 +353,256 @@ describe("the noise of a pilot", () => {
     expect(plan({ metrics: ["avgFps", "low01Fps"] }).capturesInFollow).toBe(null);
   });
 });
+
+describe("what a plan counts", () => {
+  const fixed = (passes: number) => ({ kind: "passes", passes }) as const;
+  const costs: Readonly<Record<string, number>> = { "tide-runner": 2, saltworks: 3, "kestrel-cup": 4 };
+  const passMinutes = (game: string): number => costs[game] as number;
+  const withBoots: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 1, bootPct: 1 }];
+  const one = { metrics: ["avgFps"] as const };
+
+  // Done by hand: three games of 2, 3 and 4 minutes a pass, two configs, five minutes to change one.
+  test.for([
+    {
+      title: "one boot: the baseline comes back once",
+      ...{ change: { amount: fixed(4), boots: 1 }, boots: 1, perBoot: 4, switches: 3, isRepeated: true },
+      ...{ captures: 3 * 2 * 4 + 3, minutes: (2 + 3 + 4) * (2 * 4 + 1) + 3 * 5 },
+    },
+    {
+      title: "one boot that costs nothing to change: no block, no repeat",
+      ...{
+        change: { amount: fixed(4), boots: 1, switchMinutes: 0 },
+        boots: 1,
+        perBoot: 4,
+        switches: 0,
+        isRepeated: false,
+      },
+      ...{ captures: 3 * 2 * 4, minutes: (2 + 3 + 4) * 2 * 4 },
+    },
+    {
+      title: "several boots: each config once in each, and no repeat",
+      ...{ change: { amount: fixed(8), boots: 4 }, boots: 4, perBoot: 2, switches: 8, isRepeated: false },
+      ...{ captures: 3 * 2 * 8, minutes: (2 + 3 + 4) * 2 * 8 + 8 * 5 },
+    },
+    {
+      title: "several boots that cost nothing are boots all the same",
+      ...{ change: { amount: fixed(8), boots: 2, switchMinutes: 0 }, boots: 2, perBoot: 4, switches: 4 },
+      ...{ isRepeated: false, captures: 3 * 2 * 8, minutes: (2 + 3 + 4) * 2 * 8 },
+    },
+  ])("$title", ({ change, boots, perBoot, isRepeated, switches, captures, minutes }) => {
+    const planned = plan({ ...one, passMinutes, ...change }, withBoots);
+    expect(planned).toMatchObject({ boots, switches, captures, minutes, isBaselineRepeated: isRepeated });
+    expect(planned.games).toEqual(
+      games.map((game) => ({
+        ...{ game, passesPerBoot: perBoot, passes: perBoot * boots, minutesPerPass: costs[game] },
+      })),
+    );
+    expect(new Set(planned.comparisons.map(({ passes }) => passes))).toEqual(new Set([perBoot * boots]));
+  });
+
+  test.for([
+    // Three boots at least, and as many passes in each.
+    { passes: 7, boots: 7, perBoot: 1 },
+    { passes: 5, boots: 5, perBoot: 1 },
+    { passes: 2, boots: 2, perBoot: 1 },
+    { passes: 1, boots: 1, perBoot: 1 },
+  ])("$passes passes are shared by $boots boots where boots differ", ({ passes, boots, perBoot }) => {
+    const planned = plan({ ...one, amount: fixed(passes) }, withBoots);
+    expect([planned.boots, planned.games[0]?.passesPerBoot]).toEqual([boots, perBoot]);
+  });
+
+  test("passes that several numbers of boots share are shared as shows most, then as is quickest", () => {
+    const with12 = (differencePct: number) => plan({ ...one, differencePct, amount: fixed(12) }, withBoots);
+    // A difference that three boots show is shown in three, since changing a config costs time.
+    expect(with12(12).boots).toBe(3);
+    const small = with12(3.5);
+    const shownBy = (boots: number): number =>
+      plan({ ...one, differencePct: 3.5, boots, amount: fixed(12) }, withBoots).comparisons.filter(
+        ({ isReached }) => isReached,
+      ).length;
+    expect(shownBy(small.boots)).toBe(Math.max(...[3, 4, 6, 12].map(shownBy)));
+    expect(shownBy(small.boots)).toBeGreaterThan(shownBy(3));
+  });
+
+  test("boots are 1 where their noise is not known, and as many as are given", () => {
+    expect(plan({}).boots).toBe(1);
+    expect(plan({ boots: 5 }).boots).toBe(5);
+    // The three passes that every cell gets first, in whole passes per boot.
+    const quiet: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 0.01, bootPct: null }];
+    expect([2, 3, 5].map((boots) => plan({ ...one, boots }, quiet).games[0]?.passesPerBoot)).toEqual([
+      2, 1, 1,
+    ]);
+  });
+
+  test("no more than ten boots are planned, nor more than the most passes", () => {
+    // Boots' noise alone: only more boots help, and 3% would need far more of them.
+    const rough: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 0.1, bootPct: 2 }];
+    const bootsFor = (mostPasses: number, differencePct: number): number =>
+      plan({ ...one, mostPasses, differencePct }, rough).boots;
+    expect(bootsFor(40, 5.5)).toBeLessThanOrEqual(10);
+    expect(bootsFor(40, 5.5)).toBeGreaterThan(5);
+    expect(bootsFor(6, 5.5)).toBeLessThanOrEqual(6);
+  });
+});
+
+describe("what a plan says of a comparison", () => {
+  test("its noise, and the passes per boot that make the most of the time", () => {
+    const noise: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 2, bootPct: 0.5 }];
+    const settings = {
+      metrics: ["avgFps"] as const,
+      boots: 4,
+      amount: { kind: "passes", passes: 8 } as const,
+    };
+    const [first] = plan({ ...settings, switchMinutes: 12 }, noise).comparisons;
+    expect(first).toMatchObject({
+      ...{ game: "tide-runner", config: "parked", against: "stock", metric: "avgFps", noiseFrom: "stated" },
+      ...{ noisePct: expect.closeTo(2, 10), bootNoisePct: expect.closeTo(0.5, 10), passes: 8 },
+      // Kalibera & Jones 2013: sqrt(12 min of a boot / 6 min of one pass of all three games x (2 / 0.5)^2).
+      bestPassesPerBoot: expect.closeTo(Math.sqrt(2 * 16), 10),
+      ...{ passesInFollow: null, stopInFollow: null },
+    });
+    const even = noise.map((own) => ({ ...own, bootPct: 0 }));
+    expect(plan({ ...settings }, even).comparisons[0]).toMatchObject({
+      bootNoisePct: 0,
+      bestPassesPerBoot: null,
+    });
+    const unknown = noise.map((own) => ({ ...own, bootPct: null }));
+    expect(plan(settings, unknown).comparisons[0]).toMatchObject({
+      bootNoisePct: null,
+      bestPassesPerBoot: null,
+    });
+  });
+
+  test("needs are counted per config: whole numbers of passes in every boot", () => {
+    const noise: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 1.5, bootPct: 0.3 }];
+    for (const boots of [3, 5]) {
+      const settings = { metrics: ["avgFps"] as const, boots, mostPasses: 60 };
+      const [first] = plan(settings, noise).comparisons;
+      const needed = first?.passesNeeded as number;
+      expect(needed % boots).toBe(0);
+      const chance = (passes: number) =>
+        plan({ ...settings, amount: { kind: "passes", passes } }, noise).comparisons[0] as typeof first;
+      expect(chance(needed)).toMatchObject({ isReached: true });
+      expect(chance(needed - boots)).toMatchObject({ isReached: false });
+      const same = first?.passesForSame as number;
+      expect(chance(same)?.chanceOfSamePct).toBeGreaterThanOrEqual(80);
+      expect(chance(same - boots)?.chanceOfSamePct).toBeLessThan(80);
+    }
+  });
+
+  const nothing = {
+    ...{ noisePct: null, noiseFrom: null, bootNoisePct: null, bestPassesPerBoot: null, passesNeeded: null },
+    ...{ passesForSame: null, resolvesPct: null, chancePct: null, chanceOfSamePct: null, isReached: false },
+  };
+
+  test("of unknown noise nothing, and the rest is planned without it", () => {
+    const some = stated.map((own) => ({ ...own, game: own.metric === "low1Fps" ? "saltworks" : null }));
+    const { comparisons, games: planned, capturesInFollow } = plan({}, some);
+    const unknown = comparisons.filter(({ metric, game }) => metric === "low1Fps" && game !== "saltworks");
+    for (const row of unknown)
+      expect(row).toMatchObject({ ...nothing, passesInFollow: null, stopInFollow: null });
+    expect(unknown).toHaveLength(2);
+    expect(capturesInFollow).toBeNull();
+    const passes = new Map(planned.map((game) => [game.game, game.passes]));
+    expect(passes.get("saltworks")).toBeGreaterThan(passes.get("tide-runner") as number);
+  });
+
+  test("of a single pass nothing, since it shows no noise", () => {
+    const { comparisons } = plan({ amount: { kind: "passes", passes: 1 } });
+    for (const row of comparisons) expect(row).toMatchObject({ ...nothing, passes: 1 });
+    const two = plan({ amount: { kind: "passes", passes: 2 } }).comparisons;
+    for (const row of two) expect(row.noiseFrom).toBe("stated");
+  });
+
+  test("every game, config and metric once, the baseline against none", () => {
+    const { comparisons } = plan({ configs: ["stock", "parked", "full"] });
+    expect(comparisons.map(({ game, config, metric }) => `${game} ${config} ${metric}`)).toEqual(
+      games.flatMap((game) =>
+        ["parked", "full"].flatMap((config) =>
+          ["avgFps", "low1Fps"].map((metric) => `${game} ${config} ${metric}`),
+        ),
+      ),
+    );
+  });
+
+  test("a pilot's own first passes say what following asks for, unless the noise is stated", () => {
+    const own = { game: "saltworks", config: "parked", metric: "avgFps", passes: 9, stop: "narrow" } as const;
+    const settings = { ...asked, metrics: ["avgFps"] as const };
+    const followed = (source: "pilot" | "stated") => {
+      const noise = {
+        source,
+        passVariance: 1e-5,
+        bootVariance: null,
+        prior: () => ({ games: 1, priorDf: 0, ratio: 1 }),
+      };
+      const planned = planSession(() => noise, settings, [own]);
+      if ("leastMinutes" in planned) throw new Error("no time was given");
+      return planned;
+    };
+    const passesOf = (source: "pilot" | "stated") =>
+      followed(source).comparisons.map(({ passesInFollow }) => passesInFollow);
+    expect(passesOf("pilot")).toEqual([3, 9, 3]);
+    expect(passesOf("stated")).toEqual([3, 3, 3]);
+    // Nine of both cells of the one game, three of the four others.
+    expect(followed("pilot").capturesInFollow).toBe(2 * 9 + 4 * 3);
+    expect(followed("stated").capturesInFollow).toBe(6 * 3);
+  });
+});
+
+describe("time that is left", () => {
+  const far: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 8, bootPct: null }];
+  const settings = { metrics: ["avgFps"] as const };
+  const inTime = (minutes: number, noise = far, change: Partial<PlanSettings> = {}) =>
+    plan({ ...settings, amount: { kind: "time", minutes }, ...change }, noise).games.map(
+      ({ passes }) => passes,
+    );
+
+  test("goes evenly to the games with something left to show", () => {
+    // Three passes of three games take 57 minutes; each further pass of a game 4.
+    expect(inTime(57)).toEqual([3, 3, 3]);
+    expect(inTime(60.9)).toEqual([3, 3, 3]);
+    expect(inTime(61)).toEqual([4, 3, 3]);
+    expect(inTime(69)).toEqual([4, 4, 4]);
+    expect(inTime(73)).toEqual([5, 4, 4]);
+  });
+
+  test("goes to no game beyond the most passes, and to none where all is shown", () => {
+    expect(inTime(500, far, { mostPasses: 5 })).toEqual([5, 5, 5]);
+    const quiet = [...far, { game: "saltworks", metric: "avgFps" as const, passPct: 0.01, bootPct: null }];
+    expect(inTime(73, quiet)).toEqual([5, 3, 5]);
+  });
+
+  test("is not spent where none was given", () => {
+    expect(plan(settings, far).games.map(({ passes }) => passes)).toEqual([3, 3, 3]);
+  });
+
+  test("goes first to what is settled for the fewest minutes each", () => {
+    const noise: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 1.3, bootPct: null }];
+    const costs = (game: string): number => (game === "kestrel-cup" ? 1 : 2);
+    const all = plan({ ...settings, passMinutes: costs }, noise);
+    const needs = all.comparisons.map(({ passesNeeded }) => passesNeeded as number);
+    expect(needs[0]).toBe(needs[2]);
+    // The last game needs as much as the others, at half the minutes.
+    const least = plan(
+      { ...settings, passMinutes: costs, amount: { kind: "passes", passes: 3 } },
+      noise,
+    ).minutes;
+    const cheap = 2 * ((needs[2] as number) - 3);
+    const reached = plan(
+      { ...settings, passMinutes: costs, amount: { kind: "time", minutes: least + cheap } },
+      noise,
+    );
+    expect(reached.comparisons.filter(({ isReached }) => isReached).map(({ game }) => game)).toEqual([
+      "kestrel-cup",
+    ]);
+  });
+
+  test("too short in every number of boots says what the quickest takes", () => {
+    const noise: readonly StatedNoise[] = [{ game: null, metric: "avgFps", passPct: 1, bootPct: 1 }];
+    const planned = planSession(noiseAsStated(noise, games), {
+      ...{ ...asked, ...settings, amount: { kind: "time", minutes: 30 } },
+    });
+    // Three boots of two configs, one pass of three games in each: 6 changes of 5 minutes, 18 passes of 2.
+    expect(planned).toEqual({ leastMinutes: 66, captures: 18 });
+  });
+});
