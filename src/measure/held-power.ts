@@ -1,3 +1,4 @@
+import { findLargestPile } from "./largest-pile.ts";
 import { isConstant } from "./sensor-grid.ts";
 
 /** Power that stays at one value which it hardly ever exceeds, as under a power limit. */
@@ -22,19 +23,13 @@ const longestBoost = 1 / 3;
 export function findHeldPower(grid: Float64Array): HeldPower | null {
   if (grid.length < 20 || isConstant(grid)) return null;
   const sorted = grid.slice().sort();
-  let best = { start: 0, end: 0 };
-  for (let start = 0, end = 0; start < sorted.length; start++) {
-    const highest = (sorted[start] as number) * (1 + 2 * halfWidth);
-    while (end < sorted.length && (sorted[end] as number) <= highest) end++;
-    if (end - start > best.end - best.start) best = { start, end };
-  }
-  const held = best.end - best.start;
+  const { start, end } = findLargestPile(sorted, 2 * halfWidth);
+  const held = end - start;
   if (held < leastShare * grid.length) return null;
-  const top = sorted[best.end - 1] as number;
-  let boost = 0;
-  while (boost < grid.length && (grid[boost] as number) > top) boost++;
+  const top = sorted[end - 1] as number;
+  const boost = grid.findIndex((watts) => watts <= top);
   if (boost > longestBoost * grid.length) return null;
-  const above = sorted.length - best.end - boost;
+  const above = sorted.length - end - boost;
   if (above > mostAbove * grid.length) return null;
-  return { watts: sorted[(best.start + best.end) >> 1] as number, timePct: (100 * held) / grid.length };
+  return { watts: sorted[(start + end) >> 1] as number, timePct: (100 * held) / grid.length };
 }

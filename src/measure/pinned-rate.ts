@@ -1,3 +1,5 @@
+import { sumFrameTimes } from "./frame-rate.ts";
+import { findLargestPile } from "./largest-pile.ts";
 import { quantileType7 } from "./quantile.ts";
 
 /** Frame times that pile up at one value, as under a frame cap or display sync. */
@@ -28,6 +30,8 @@ const leastFresh = 0.9;
 const stepSlack = 0.04;
 const leastOnSteps = 0.9;
 const leastOnSecond = 0.03;
+/** A frame that waits longer than this is an event of its own. */
+const mostPeriods = 8;
 const mostSampled = 4000;
 
 /**
@@ -46,44 +50,23 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
   const grain = printedGrain(frameTimesMs);
   const width = Math.max(halfWidth, grain / typicalMs);
   if (width > coarsest) return null;
-  const pile = largestPile(sorted, width);
-  const steps = findSteps(frameTimesMs, pile.middleMs, grain);
+  const { start, end } = findLargestPile(sorted, 2 * width);
+  const pile = sorted.subarray(start, end);
+  const middleMs = sumFrameTimes(pile) / pile.length;
+  const steps = findSteps(frameTimesMs, middleMs, grain);
   if (steps !== null) return steps;
-  const share = (pile.end - pile.start) / sorted.length;
+  // Values of the pile itself reach a little beyond its edge.
+  const fasterMs = (pile[0] as number) * (1 - width);
+  const faster = sorted.filter((ms) => ms < fasterMs);
   if (
-    share >= leastShare &&
-    isUneventful(medians, pile, Math.max(tightest * typicalMs, grain)) &&
-    countBelow(sorted, pile.lowMs * (1 - width)) <= mostFaster * sorted.length
+    pile.length >= leastShare * sorted.length &&
+    faster.length <= mostFaster * sorted.length &&
+    isUneventful(medians, pile.at(-1) as number, middleMs, Math.max(tightest * typicalMs, grain))
   ) {
-    return { rateFps: 1000 / pile.middleMs, timePct: 100 * timeShare(sorted, pile), kind: "value" };
+    const timePct = (100 * sumFrameTimes(pile)) / sumFrameTimes(sorted);
+    return { rateFps: 1000 / middleMs, timePct, kind: "value" };
   }
   return null;
-}
-
-interface Pile {
-  readonly start: number;
-  readonly end: number;
-  readonly lowMs: number;
-  readonly highMs: number;
-  readonly middleMs: number;
-}
-
-/** The most values within a relative width of each other. */
-function largestPile(sorted: Float64Array, width: number): Pile {
-  let best = { start: 0, end: 0 };
-  for (let start = 0, end = 0; start < sorted.length; start++) {
-    const highest = (sorted[start] as number) * (1 + 2 * width);
-    while (end < sorted.length && (sorted[end] as number) <= highest) end++;
-    if (end - start > best.end - best.start) best = { start, end };
-  }
-  let sum = 0;
-  for (let i = best.start; i < best.end; i++) sum += sorted[i] as number;
-  return {
-    ...best,
-    lowMs: sorted[best.start] as number,
-    highMs: sorted[best.end - 1] as number,
-    middleMs: sum / (best.end - best.start),
-  };
 }
 
 /**
@@ -91,12 +74,13 @@ function largestPile(sorted: Float64Array, width: number): Pile {
  * spread about the middle, both as medians: 1.41 for fresh values, less for wandering ones (a robust form of the ratio
  * of von Neumann 1941, Annals of Mathematical Statistics 12, 367-395).
  */
-function isUneventful(medians: Float64Array, { lowMs, highMs, middleMs }: Pile, tightMs: number): boolean {
+function isUneventful(medians: Float64Array, highMs: number, middleMs: number, tightMs: number): boolean {
   const steps: number[] = [];
   const distances: number[] = [];
   let before: number | null = null;
   for (const ms of medians) {
-    if (ms < lowMs || ms > highMs) {
+    // The few below the pile hardly move a median.
+    if (ms > highMs) {
       before = null;
       continue;
     }
@@ -113,64 +97,42 @@ function medianOf(values: readonly number[]): number {
   return quantileType7(Float64Array.from(values).sort(), 0.5);
 }
 
-/** Values of the pile itself reach a little beyond its edge. */
-function countBelow(sorted: Float64Array, limit: number): number {
-  let count = 0;
-  while (count < sorted.length && (sorted[count] as number) < limit) count++;
-  return count;
-}
-
-function timeShare(sorted: Float64Array, { start, end }: Pile): number {
-  let inside = 0;
-  let all = 0;
-  for (let i = 0; i < sorted.length; i++) {
-    const ms = sorted[i] as number;
-    all += ms;
-    if (i >= start && i < end) inside += ms;
-  }
-  return inside / all;
-}
-
 /** How finely frame times are printed, as far as neighbours in a sample show it; no clock is finer than 1 ns. */
 function printedGrain(frameTimesMs: Float64Array): number {
   const sample = frameTimesMs.slice(0, 512).sort();
-  let grain = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < sample.length; i++) {
-    const step = (sample[i] as number) - (sample[i - 1] as number);
-    if (step > 1e-6 && step < grain) grain = step;
-  }
+  const steps = sample.subarray(1).map((ms, i) => ms - (sample[i] as number));
+  const grain = steps.filter((step) => step > 1e-6).reduce(smaller, Number.POSITIVE_INFINITY);
   return Number.isFinite(grain) ? grain : 0;
 }
+
+const smaller = (a: number, b: number): number => Math.min(a, b);
 
 /** Whole multiples of one period, the piled-up value being one, two or three of them. */
 function findSteps(frameTimesMs: Float64Array, pileMs: number, grain: number): PinnedRate | null {
   const stride = Math.ceil(frameTimesMs.length / mostSampled);
-  const samples = Math.ceil(frameTimesMs.length / stride);
+  const sample = Float64Array.from(
+    { length: Math.ceil(frameTimesMs.length / stride) },
+    (_, i) => frameTimesMs[i * stride] as number,
+  );
   for (const multiple of [1, 2, 3]) {
     const periodMs = pileMs / multiple;
     if (grain > periodMs * (stepSlack / 2)) return null;
-    const onStep = new Float64Array(9);
-    let off = 0;
-    let onStepsMs = 0;
-    let allMs = 0;
-    for (let i = 0; i < frameTimesMs.length; i += stride) {
-      const ms = frameTimesMs[i] as number;
-      const periods = ms / periodMs;
-      const whole = Math.round(periods);
-      allMs += ms;
-      if (whole < 1 || whole > 8 || Math.abs(periods - whole) > stepSlack) {
-        // What follows cannot make up for more than these.
-        if (++off > (1 - leastOnSteps) * samples + 1) break;
-        continue;
-      }
-      onStep[whole] = (onStep[whole] as number) + 1;
-      onStepsMs += ms;
+    const onStep = sample.filter((ms) => isOnStep(ms / periodMs));
+    const counts = new Float64Array(mostPeriods + 1);
+    for (const ms of onStep) {
+      const whole = Math.round(ms / periodMs);
+      counts[whole] = (counts[whole] as number) + 1;
     }
-    const counts = [...onStep].sort((a, b) => b - a);
-    const total = counts.reduce((sum, count) => sum + count, 0);
-    if (total >= leastOnSteps * samples && (counts[1] as number) >= leastOnSecond * samples) {
-      return { rateFps: 1000 / periodMs, timePct: (100 * onStepsMs) / allMs, kind: "steps" };
+    const second = counts.sort().at(-2) as number;
+    if (onStep.length >= leastOnSteps * sample.length && second >= leastOnSecond * sample.length) {
+      const timePct = (100 * sumFrameTimes(onStep)) / sumFrameTimes(sample);
+      return { rateFps: 1000 / periodMs, timePct, kind: "steps" };
     }
   }
   return null;
+}
+
+function isOnStep(periods: number): boolean {
+  const whole = Math.round(periods);
+  return whole >= 1 && whole <= mostPeriods && Math.abs(periods - whole) <= stepSlack;
 }

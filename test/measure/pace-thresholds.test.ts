@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { findHeldPower } from "../../src/measure/held-power.ts";
+import { findLargestPile } from "../../src/measure/largest-pile.ts";
 import { findPinnedRate } from "../../src/measure/pinned-rate.ts";
 import { gridSensor, isConstant } from "../../src/measure/sensor-grid.ts";
 import { slowFramesAt, slowFramesIn } from "../../src/measure/slow-frames-in.ts";
@@ -17,8 +18,9 @@ describe("power that is held", () => {
     { what: "for a little less", grid: [...spreadOut(51), ...times(49, 50)], timePct: null },
     { what: "with a fiftieth above it", grid: [...spreadOut(20), ...times(78, 50), 60, 70], timePct: 78 },
     { what: "with more above it", grid: [...spreadOut(20), ...times(77, 50), 60, 70, 65], timePct: null },
-    { what: "behind a boost of a third", grid: [...times(33, 80), ...times(67, 50)], timePct: 67 },
-    { what: "behind a longer boost", grid: [...times(34, 80), ...times(66, 50)], timePct: null },
+    { what: "behind a boost of a third", grid: [...times(30, 80), ...times(60, 50)], timePct: 100 / 1.5 },
+    { what: "behind a longer boost", grid: [...times(31, 80), ...times(59, 50)], timePct: null },
+    { what: "below a boost that comes late", grid: [...times(60, 50), ...times(30, 80)], timePct: null },
     {
       what: "within a hundredth either way",
       grid: [...spreadOut(40), ...times(30, 49.6), ...times(30, 50.5)],
@@ -26,10 +28,12 @@ describe("power that is held", () => {
     },
     { what: "wider apart", grid: [...spreadOut(40), ...times(30, 49), ...times(30, 50.5)], timePct: null },
     { what: "always", grid: times(100, 50), timePct: null },
-    { what: "in twenty cells", grid: [30, ...times(19, 50)], timePct: 95 },
-    { what: "in nineteen", grid: [30, ...times(18, 50)], timePct: null },
+    { what: "in 20 cells", grid: [30, ...times(19, 50)], timePct: 95 },
+    { what: "in 19", grid: [30, ...times(18, 50)], timePct: null },
   ])("$what", ({ grid, timePct }) => {
-    expect(findHeldPower(Float64Array.from(grid))?.timePct ?? null).toBe(timePct);
+    const found = findHeldPower(Float64Array.from(grid));
+    if (timePct === null) expect(found).toBeNull();
+    else expect(found?.timePct).toBeCloseTo(timePct, 10);
   });
 
   test("its value is the middle of the pile", () => {
@@ -55,8 +59,23 @@ describe("a rate that frames are held to", () => {
       isHeld: true,
     },
     { what: "and more of them faster", medians: [...pile(30), ...faster(2), ...slower(18)], isHeld: false },
-    { what: "in twenty blocks", medians: [...pile(12), ...slower(8)], isHeld: true },
-    { what: "in nineteen", medians: [...pile(12), ...slower(7)], isHeld: false },
+    { what: "in 20 blocks", medians: [...pile(12), ...slower(8)], isHeld: true },
+    { what: "in 19", medians: [...pile(12), ...slower(7)], isHeld: false },
+    {
+      what: "in fewer, with one that is faster",
+      medians: [...pile(19), ...faster(1), ...slower(30)],
+      isHeld: false,
+    },
+    {
+      what: "in places that never follow one another, so that nobody can tell it from a scene",
+      medians: pile(25).flatMap((ms) => [ms, 15]),
+      isHeld: false,
+    },
+    {
+      what: "but wandering between interruptions, as a scene does",
+      medians: Array.from({ length: 20 }, (_, i) => 9.96 + 0.004 * i).flatMap((ms) => [ms, ms, 15]),
+      isHeld: false,
+    },
     {
       what: "but the blocks wander through it, as a scene does",
       medians: [...Array.from({ length: 40 }, (_, i) => 9.96 + 0.002 * i), ...slower(10)],
@@ -85,26 +104,169 @@ describe("a rate that frames are held to", () => {
 
   describe("in steps of a display's period", () => {
     const period = 10;
-    const sync = (once: number, twice: number, off: number): Float64Array =>
-      Float64Array.from([
-        ...Array.from({ length: once }, (_, i) => period + 0.0001 * (i % 7)),
-        ...times(twice, 2 * period),
-        ...Array.from({ length: off }, (_, i) => 1.37 * period + 0.0003 * (i % 5)),
-      ]);
+    /** So many frames of so many periods each, that differ in the last digits as finely printed ones do. */
+    const sync = (...counts: readonly (readonly [frames: number, periods: number])[]): Float64Array =>
+      Float64Array.from(
+        counts.flatMap(([frames, periods]) =>
+          Array.from({ length: frames }, (_, i) => period * periods + 0.0001 * (i % 7)),
+        ),
+      );
+    const find = (frameTimesMs: Float64Array, pileMs = period) =>
+      findPinnedRate(frameTimesMs, Float64Array.from(times(40, pileMs)));
+
     test.for([
-      { what: "nine tenths on steps", once: 850, twice: 50, off: 100, isSteps: true },
-      { what: "fewer on steps", once: 849, twice: 50, off: 101, isSteps: false },
-      { what: "three hundredths on the second", once: 970, twice: 30, off: 0, isSteps: true },
-      { what: "fewer on the second", once: 971, twice: 29, off: 0, isSteps: false },
-    ])("$what", ({ once, twice, off, isSteps }) => {
-      const medians = Float64Array.from(times(40, period));
-      const found = findPinnedRate(sync(once, twice, off), medians);
+      {
+        what: "nine tenths on steps",
+        counts: [
+          [850, 1],
+          [50, 2],
+          [100, 1.37],
+        ],
+        isSteps: true,
+      },
+      {
+        what: "fewer on steps",
+        counts: [
+          [849, 1],
+          [50, 2],
+          [101, 1.37],
+        ],
+        isSteps: false,
+      },
+      {
+        what: "three hundredths on the second",
+        counts: [
+          [970, 1],
+          [30, 2],
+        ],
+        isSteps: true,
+      },
+      {
+        what: "fewer on the second",
+        counts: [
+          [971, 1],
+          [29, 2],
+        ],
+        isSteps: false,
+      },
+      {
+        what: "the second step being the eighth",
+        counts: [
+          [950, 1],
+          [50, 8],
+        ],
+        isSteps: true,
+      },
+      {
+        what: "or later, which is no step",
+        counts: [
+          [950, 1],
+          [50, 9],
+        ],
+        isSteps: false,
+      },
+      {
+        what: "frames of next to no time are on none",
+        counts: [
+          [950, 1],
+          [50, 0.001],
+        ],
+        isSteps: false,
+      },
+      {
+        what: "almost on a step",
+        counts: [
+          [950, 1],
+          [50, 1.961],
+        ],
+        isSteps: true,
+      },
+      {
+        what: "beside it",
+        counts: [
+          [950, 1],
+          [50, 1.959],
+        ],
+        isSteps: false,
+      },
+    ] as const)("$what", ({ counts, isSteps }) => {
+      const found = find(sync(...counts));
       expect(found?.kind === "steps").toBe(isSteps);
-      if (!isSteps) return;
-      expect(found?.rateFps).toBeCloseTo(100, 6);
-      const allMs = once * 10 + twice * 20 + off * 13.7;
-      expect(found?.timePct).toBeCloseTo((100 * (allMs - off * 13.7)) / allMs, 2);
+      if (isSteps) expect(found?.rateFps).toBeCloseTo(100, 6);
     });
+
+    test("the time is that of the frames on steps, whatever their number", () => {
+      // By hand: of 850 * 10 + 50 * 20 + 40 * 90 + 60 * 13.7 ms those of one and of two periods.
+      const found = find(sync([850, 1], [50, 2], [40, 9], [60, 1.37]));
+      expect(found?.timePct).toBeCloseTo((100 * (8500 + 1000)) / (8500 + 1000 + 3600 + 822), 2);
+    });
+
+    test.for([
+      {
+        pilePeriods: 2,
+        counts: [
+          [200, 1],
+          [600, 2],
+          [200, 3],
+        ],
+      },
+      {
+        pilePeriods: 3,
+        counts: [
+          [200, 2],
+          [600, 3],
+          [200, 4],
+        ],
+      },
+    ] as const)(
+      "frames pile up at $pilePeriods periods, and the rate is that of one",
+      ({ pilePeriods, counts }) => {
+        const found = find(sync(...counts), pilePeriods * period);
+        expect(found?.kind).toBe("steps");
+        expect(found?.rateFps).toBeCloseTo(100, 1);
+      },
+    );
+
+    test("a long pass tells the same by some of its frames", () => {
+      const found = find(
+        sync(
+          ...Array.from(
+            { length: 1000 },
+            () =>
+              [
+                [9, 1],
+                [1, 2],
+              ] as const,
+          ).flat(),
+        ),
+      );
+      expect(found?.kind).toBe("steps");
+      // Every third of ten thousand frames, a tenth of them twice as long.
+      expect(found?.timePct).toBeCloseTo(100, 6);
+    });
+
+    // A grain of half of the slack decides by itself whether a frame is on a step: 2% of the period of 10 ms.
+    test.for([
+      { grain: 0.19, isSteps: true },
+      { grain: 0.21, isSteps: false },
+    ])("frames at two and three periods, printed to $grain ms", ({ grain, isSteps }) => {
+      const printed = sync([200, 1], [600, 2], [200, 3]).map(
+        (ms, i) => Math.round((ms + 0.15 * ((i % 3) - 1)) / grain) * grain,
+      );
+      expect(find(printed, 2 * period)?.kind === "steps").toBe(isSteps);
+    });
+  });
+});
+
+describe("the largest pile of sorted values", () => {
+  test.for([
+    { what: "the one with most values", sorted: [1, 5, 5, 5, 9, 9], pile: { start: 1, end: 4 } },
+    { what: "of equal ones the lowest", sorted: [5, 5, 9, 9], pile: { start: 0, end: 2 } },
+    { what: "up to its width above its lowest", sorted: [4, 8, 9, 10, 11], pile: { start: 1, end: 4 } },
+    { what: "the last values of all", sorted: [1, 2, 8, 9], pile: { start: 2, end: 4 } },
+    { what: "a single value", sorted: [3], pile: { start: 0, end: 1 } },
+  ])("$what", ({ sorted, pile }) => {
+    expect(findLargestPile(Float64Array.from(sorted), 0.25)).toEqual(pile);
   });
 });
 

@@ -16,8 +16,8 @@ describe("drops of a sensor", () => {
   test.for([
     { what: "one that lasts to the end", grid: levels([200, 1], [40, 0.8]), places: [[200, 240]] },
     { what: "one of two cells", grid: levels([100, 1], [2, 0.8], [138, 1]), places: [[100, 102]] },
-    { what: "one in twenty cells", grid: levels([10, 1], [10, 0.8]), places: [[10, 20]] },
-    { what: "none in nineteen, too few to tell", grid: levels([10, 1], [9, 0.8]), places: [] },
+    { what: "one in 20 cells", grid: levels([10, 1], [10, 0.8]), places: [[10, 20]] },
+    { what: "none in 19, too few to tell", grid: levels([10, 1], [9, 0.8]), places: [] },
     { what: "a fall just deep enough", grid: levels([100, 1], [40, 0.899], [100, 1]), places: [[100, 140]] },
     { what: "none where it is not", grid: levels([100, 1], [40, 0.901], [100, 1]), places: [] },
     {
