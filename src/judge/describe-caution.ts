@@ -19,7 +19,7 @@ export type CautionFact =
       readonly cells: readonly string[];
     }
   | { readonly code: "passes-disagree"; readonly cells: readonly string[] }
-  | { readonly code: "time-missing"; readonly passes: readonly string[] }
+  | { readonly code: "time-missing" | "coarse-times"; readonly passes: readonly string[] }
   | { readonly code: "sensor-gap"; readonly passes: readonly string[] }
   | { readonly code: "no-noise-seen"; readonly config: string; readonly metric: string }
   | { readonly code: "few-games"; readonly games: number }
@@ -104,6 +104,11 @@ function word(fact: CautionFact): string {
       );
     case "sensor-gap":
       return `Sensors were not read for most of ${list(fact.passes)}: power and the like are compared without these passes.`;
+    case "coarse-times":
+      return (
+        `In ${list(fact.passes)} the log's digits show frame times in coarse steps: lows go in such steps, ` +
+        "so a step from one to the next can look like a difference, and a real one can stay hidden."
+      );
     case "no-noise-seen":
       return (
         `${fact.metric} of ${fact.config}: half of the games show no run-to-run noise at all (a frame cap, or copied passes?). ` +

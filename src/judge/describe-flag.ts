@@ -49,6 +49,14 @@ export function describeFlag(flag: PassFlag): Flag {
           `the frame times add up to ${formatPct((100 * flag.frameSumS) / flag.clockSpanS)} of the time on the log's clock; ` +
           "average FPS is over the frames' own time",
       };
+    case "coarse-times":
+      return {
+        code,
+        severity: "warning",
+        text:
+          `the log's digits show frame times in steps of ${formatFigure(flag.stepMs)} ms, ` +
+          `${formatPct((100 * flag.stepMs) / flag.usualMs)} of a usual frame: lows go in such steps`,
+      };
     case "cut-short":
       return { code, severity: "note", text: "the last row was cut off and is not used" };
     case "few-frames":

@@ -89,6 +89,7 @@ export type LogFlag =
   | { readonly code: "damaged"; readonly lostFrames: number; readonly frames: number }
   | { readonly code: "restarted"; readonly segments: number; readonly picked: number | null }
   | { readonly code: "time-missing"; readonly frameSumS: number; readonly clockSpanS: number }
+  | { readonly code: "coarse-times"; readonly stepMs: number; readonly usualMs: number }
   | { readonly code: "cut-short" };
 
 /** One capture as read: frame times in order, and on what grounds. */

@@ -1,6 +1,7 @@
 import type { Place, Problem } from "../shared/problem.ts";
 import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
 import { type Dialect, type DialectFault, detectDialect } from "./detect-dialect.ts";
+import { findCoarseTimes } from "./find-coarse-times.ts";
 import { columnLabel } from "./find-column.ts";
 import { averageOf, FrameCollector, lostReasons, type NotUsed, type Reading } from "./frame-collector.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
@@ -258,7 +259,8 @@ async function readTable(table: TableRead): Promise<LogReading> {
       return refused({ ...fault, severity: "error", at }, text, readings);
     }
   }
-  return finish(table, { text, readings, recognition, frames, sensors });
+  const precision = columns[frameTime.index]?.precision ?? 0;
+  return finish(table, { text, readings, recognition, precision, frames, sensors });
 }
 
 /** About how many rows a file has, by its size and the head's rows; 0 where its size says little. */
@@ -394,6 +396,8 @@ interface Finished {
   readonly text: TextReading;
   readonly readings: readonly ColumnReading[];
   readonly recognition: Recognition;
+  /** The smallest step that the digits of the frame time's column can show, in its unit. */
+  readonly precision: number;
   readonly frames: FrameCollector;
   readonly sensors: SensorCollector;
 }
@@ -442,6 +446,7 @@ async function finish({ request, decoded }: TableRead, finished: Finished): Prom
   const timing = timeFrames(frames, measured, frameTimesMs, stretch, lostFrames > 0);
   const { frameEndsS, startedAt } = timing;
   if (timing.flag !== null) flags.push(timing.flag);
+  flags.push(...findCoarseTimes(frameTimesMs, recognition.frameTime, finished.precision));
   const own = sensors.series(frameTimesMs, frameEndsS, stretch.from);
   const beside = await readSensorLog(sensorSource, settings, timing.zero, own);
   problems.push(...beside.problems, ...missingSensors(settings, beside.series, readings, at));

@@ -79,6 +79,17 @@ test("counted passes whose frame times do not add up to the clock are named", ()
   expect(facts("time-missing", { marked })).toEqual([{ code: "time-missing", passes: [`${at}/pass-1`] }]);
 });
 
+test("counted passes whose digits are too few for lows are named", () => {
+  const flags: PassFlag[] = [{ code: "coarse-times", stepMs: 1, usualMs: 9 }];
+  const at = "saltworks/stock";
+  const marked = withCell(at, [
+    markPass(at, 1, flags, lows),
+    markPass(at, 2, [], lows),
+    markPass(at, 3, flags, { ...lows, counted: false }),
+  ]);
+  expect(facts("coarse-times", { marked })).toEqual([{ code: "coarse-times", passes: [`${at}/pass-1`] }]);
+});
+
 test("counted passes with a sensor that was left out are named, not those with a gap that matters little", () => {
   const gap = (isCounted: boolean): PassFlag[] => [
     { code: "sensor-gap", roles: ["cpu-power"], heardPct: 50, isCounted },

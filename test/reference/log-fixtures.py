@@ -267,6 +267,9 @@ def main():
     write("clock-coarse-alone", table(["clock", "scene"], [[c, "harbour"] for c in coarse]), {"problem": "log-clock-too-coarse"}, about="nothing but a clock in whole seconds")
     write("clock-hundredths-alone", table(["clock (s)", "scene"], [[text(e / 1600, 2), "harbour"] for e in clock]), {"problem": "log-clock-too-coarse"},
           about="nothing but a clock whose digits show no step below a frame")
+    whole_ms = [Decimal(text(ms, 0)) for ms in rising]
+    write("whole-milliseconds", table(["frame time (ms)"], [[text(ms)] for ms in whole_ms]), figures(whole_ms, flags=["coarse-times"]),
+          about="frame times in whole milliseconds: a step is 6% of a frame")
     write("samples-unit-unsaid", table(["time", "fps"], [[text(Decimal(i) + Decimal("0.013"), 3), text(Decimal(55 + i % 9))] for i in range(120)]),
           {"problem": "log-not-per-frame"}, about="a row a second, by a clock that states no unit")
     quick = [ms / 20 for ms in rising]

@@ -57,6 +57,13 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     todo: flagPages["sensor-gap"].todo,
     source: flagPages["sensor-gap"].source,
   },
+  "coarse-times": {
+    means:
+      "In some counted passes the log's digits show frame times in coarse steps, and lows go in such steps.",
+    found: flagPages["coarse-times"].found,
+    todo: flagPages["coarse-times"].todo,
+    source: flagPages["coarse-times"].source,
+  },
   "no-noise-seen": {
     means: "Half of the games show no run-to-run noise at all in this metric; real measurements always do.",
     found: `In half of the games or more, the passes agree to better than ${100 * Math.sqrt(varianceFloor)}%, the smallest noise assumed.`,

@@ -3,6 +3,7 @@ import { screenLevel } from "../../judge/screen-passes.ts";
 import { framesNeeded, framesOfAPass } from "../../measure/frames-needed.ts";
 import { leastHeardPct } from "../../measure/hear-sensors.ts";
 import { gpuCeilingPct } from "../../measure/pace-facts.ts";
+import { coarseShare } from "../../read/find-coarse-times.ts";
 import { restartS } from "../../read/frame-collector.ts";
 import { damagedFrom } from "../../read/read-log.ts";
 import { timeMissingShare } from "../../read/time-frames.ts";
@@ -31,6 +32,12 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
     found: `The sum of the frame times and the clock's span differ by more than ${formatPct(100 * timeMissingShare)}.`,
     todo: "Average FPS is over the frames' own time and stays comparable. If many passes have it, look for what the recording leaves out, such as loading screens.",
     source: practice,
+  },
+  "coarse-times": {
+    means: "The log's digits show frame times in coarse steps, so its lows go in such steps.",
+    found: `One step of the last digit is more than ${formatPct(100 * coarseShare)} of a usual frame, as with whole milliseconds at ordinary rates.`,
+    todo: "Average FPS does not suffer. Lows can jump by a whole step, or stay put where they really changed: log frame times with more digits.",
+    source: ownRule,
   },
   "cut-short": {
     means: "The last row of the log was cut off and is not used.",
