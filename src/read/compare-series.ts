@@ -37,7 +37,8 @@ export function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn)
     for (let i = 0; i < values.length; i++) {
       const expected = perSecond / (rate.values[i] ?? Number.NaN);
       const value = values[i] ?? Number.NaN;
-      if (Number.isNaN(expected + value)) continue;
+      // A rate of 0 has no inverse.
+      if (!Number.isFinite(expected + value)) continue;
       count++;
       const printed = precision + (rate.precision * expected * expected) / perSecond;
       if (Math.abs(value - expected) <= printed + 0.001 * expected) same++;

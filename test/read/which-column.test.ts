@@ -1,0 +1,891 @@
+import { describe, expect, test } from "vitest";
+import type { LogSettings } from "../../src/read/log.ts";
+import { recogniseColumns } from "../../src/read/recognise-columns.ts";
+import type { Recognition } from "../../src/read/recognition.ts";
+import { headOf, repeat } from "../support/head-of.ts";
+
+const rows = 60;
+/** Frame times in milliseconds, two decimals, 14.00 to 19.99, and when each frame began and ended. */
+const times = Array.from({ length: rows }, (_, i) => (1400 + ((i * 7919) % 600)) / 100);
+const starts = times.map((_, i) => times.slice(0, i).reduce((sum, ms) => sum + ms, 0));
+const ends = times.map((ms, i) => (starts[i] as number) + ms);
+const at = (list: readonly number[], i: number): number => list[i] as number;
+
+type Column = readonly [name: string | null, cell: (i: number) => string];
+const ms = (name: string | null, factor = 1, digits = 2): Column => [
+  name,
+  (i) => (at(times, i) * factor).toFixed(digits),
+];
+const endAt = (name: string | null, perMs: number, digits: number): Column => [
+  name,
+  (i) => (at(ends, i) * perMs).toFixed(digits),
+];
+const startAt = (name: string | null, perMs: number, digits: number): Column => [
+  name,
+  (i) => (at(starts, i) * perMs).toFixed(digits),
+];
+/** Numbers that have nothing to do with the frames. */
+const noise = (name: string | null, low: number, spread: number, digits = 2): Column => [
+  name,
+  (i) => (low + (spread * ((i * 4447 + 1234) % 997)) / 997).toFixed(digits),
+];
+const constant = (name: string | null, cell: string): Column => [name, () => cell];
+const scene = constant("scene", "quay");
+
+function recognise(columns: readonly Column[], settings: LogSettings = {}, count = rows): Recognition {
+  const header = columns.some(([name]) => name === null) ? [] : [columns.map(([name]) => name).join(";")];
+  return recogniseColumns(
+    headOf(
+      header,
+      repeat(count, (i) => columns.map(([, cell]) => cell(i)).join(";")),
+    ),
+    settings,
+  );
+}
+
+/** What was decided, in a line. */
+function tell(recognition: Recognition): string {
+  const { frameTime, clock, fault, columns } = recognition;
+  const nameOf = (index: number): string => columns[index]?.name ?? `#${index + 1}`;
+  if (fault?.code === "log-frame-time-unclear")
+    return `${fault.why}: ${fault.candidates.map(({ column, unit, isClock }) => `${column} in ${unit}${isClock ? " (steps)" : ""}`).join(" | ")}`;
+  if (frameTime === null) return fault?.code ?? "?";
+  const by =
+    clock === null
+      ? ""
+      : `, ${clock.lag === 0 ? "ends" : "starts"} by ${nameOf(clock.index)} in ${clock.unit}`;
+  return `${frameTime.how} ${nameOf(frameTime.index)} in ${frameTime.unit}${by}`;
+}
+
+interface Case {
+  readonly what: string;
+  readonly columns: readonly Column[];
+  readonly settings?: LogSettings;
+  readonly count?: number;
+  readonly is: string;
+}
+const check = ({ columns, settings, count, is }: Case): void =>
+  expect(tell(recognise(columns, settings, count))).toBe(is);
+
+/** Frame times of which one in `each` is out by a third. */
+const oftenWrong = (name: string, each: number): Column => [
+  name,
+  (i) => (at(times, i) * (i % each === 3 ? 1.33 : 1)).toFixed(2),
+];
+/** Neighbours share their time, so that single rows differ and the sum is the same. */
+const evenedOut = (name: string): Column => [name, (i) => (at(times, i) + (i % 2 === 0 ? 3 : -3)).toFixed(2)];
+
+describe("a column that equals a clock's steps is the frame time", () => {
+  test.for<Case>([
+    {
+      what: "at the frames' ends",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms")],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "at their starts",
+      columns: [startAt("elapsed s", 1e-3, 5), ms("frame ms")],
+      is: "duration frame ms in ms, starts by elapsed s in s",
+    },
+    {
+      what: "whatever its name",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("depth"), noise("height", 10, 9)],
+      is: "duration depth in ms, ends by elapsed s in s",
+    },
+    {
+      what: "in the clock's own unit",
+      columns: [endAt("elapsed us", 1000, 0), ms("depth", 1e-3, 5)],
+      is: "duration depth in s, ends by elapsed us in us",
+    },
+    {
+      what: "of a clock without a unit, by its values",
+      columns: [endAt("elapsed", 1000, 0), ms("depth")],
+      is: "duration depth in ms, ends by elapsed in us",
+    },
+    {
+      what: "of a clock in ticks of its own",
+      columns: [endAt("ticks", 10.24, 2), ms("frame ms")],
+      is: "duration frame ms in ms, ends by ticks in ticks",
+    },
+    {
+      what: "of dates",
+      columns: [
+        ["at", (i) => new Date(Date.UTC(2026, 2, 14) + Math.round(at(ends, i))).toISOString()],
+        ms("depth"),
+      ],
+      is: "duration depth in ms, ends by at in s",
+    },
+    {
+      what: "of seconds since 1970",
+      columns: [["at", (i) => (1_773_519_300 + at(ends, i) / 1000).toFixed(5)], ms("depth", 1000, 0)],
+      is: "duration depth in us, ends by at in s",
+    },
+    {
+      what: "though one row in ten differs",
+      columns: [endAt("elapsed s", 1e-3, 5), oftenWrong("frame ms", 10)],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "though one row in four differs",
+      columns: [endAt("elapsed s", 1e-3, 5), oftenWrong("frame ms", 4)],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "though single rows differ, where the sum agrees",
+      columns: [endAt("elapsed s", 1e-3, 5), evenedOut("frame ms")],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "not where the sum agrees and no name says time",
+      columns: [endAt("elapsed s", 1e-3, 5), evenedOut("depth")],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "before another that does not",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("frame time ms", 9, 8), ms("ms")],
+      is: "duration ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "also one in another unit that says the same",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms"), ms("frame s", 1e-3, 5)],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "also an average that follows every frame",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("avg frame ms")],
+      is: "duration avg frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "not an average of frames that are all alike",
+      columns: [["elapsed s", (i) => (i * 0.02).toFixed(3)], constant("avg frame ms", "20.0")],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "by the clock it fits, not the other",
+      columns: [
+        noise("depth", 3, 5),
+        endAt("elapsed s", 1e-3, 5),
+        ["uptime ms", (i) => `${i * 40 + (i % 7)}`],
+        ms("frame ms"),
+      ],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "by the finer clock",
+      columns: [endAt("elapsed s", 1e-3, 2), endAt("stamp s", 1e-3, 5), ms("frame ms")],
+      is: "duration frame ms in ms, ends by stamp s in s",
+    },
+    {
+      what: "without any names",
+      columns: [endAt(null, 1e-3, 5), ms(null)],
+      is: "duration #2 in ms, ends by #1 in s",
+    },
+  ])("$what", check);
+
+  test.for<Case>([
+    {
+      what: "two that differ",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms"), oftenWrong("frame time ms", 20)],
+      is: "columns-fit-alike: frame ms in ms | frame time ms in ms",
+    },
+    {
+      what: "a name that says ms over microseconds",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms", 1000, 0)],
+      is: "unit-against-clock: frame ms in ms | frame ms in us",
+    },
+    {
+      what: "a frame's time that no clock knows",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("frame ms", 9, 8)],
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two such",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("frame ms", 9, 8), noise("frame delta ms", 29, 8)],
+      is: "clock-disagrees: frame ms in ms | frame delta ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "one such, beside a time of a part",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("cpu time ms", 3, 2), noise("frame ms", 9, 8)],
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "such a time without a unit",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("frame time", 9000, 8000, 0)],
+      is: "clock-disagrees: frame time in us | elapsed s in s (steps)",
+    },
+  ])("is a question: $what", check);
+
+  test.for<Case>([
+    {
+      what: "a weaker name",
+      columns: [endAt("elapsed s", 1e-3, 5), oftenWrong("ms", 20), ms("frame ms")],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "no part of the frame",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms"), oftenWrong("gpu ms", 20)],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+  ])("a name settles it: $what", check);
+
+  test("a frame time a third of the clock's steps is sampled, not logged frame by frame", () => {
+    const { fault } = recognise([["elapsed s", (i) => (i / 2).toFixed(1)], noise("frame ms", 9, 8)]);
+    expect(fault).toMatchObject({
+      code: "log-not-per-frame",
+      column: "frame ms",
+      clock: "elapsed s",
+      stepMs: 500,
+    });
+    expect(fault?.code === "log-not-per-frame" && fault.frameTimeMs).toBeCloseTo(13, 0);
+  });
+
+  test.for<Case>([
+    {
+      what: "2.5 times as long: perhaps a part",
+      columns: [["elapsed s", (i) => (i / 40).toFixed(3)], constant("frame ms", "10.0")],
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "3.5 times as long: sampled",
+      columns: [["elapsed s", (i) => (i / 40).toFixed(3)], constant("frame ms", "7.1")],
+      is: "log-not-per-frame",
+    },
+    {
+      what: "in no unit at all: a question",
+      columns: [["elapsed s", (i) => (i / 40).toFixed(3)], noise("frame s", 9e-6, 8e-6, 9)],
+      is: "clock-disagrees: frame s in s | elapsed s in s (steps)",
+    },
+  ])("steps $what", check);
+});
+
+describe("without a column of durations, a clock's steps are the frame times", () => {
+  const going = (name: string, step: number, digits = 0): Column => [
+    name,
+    (i) => (i * step + (i % 5) * step * 0.02).toFixed(digits),
+  ];
+  test.for<Case>([
+    {
+      what: "in its unit",
+      columns: [endAt("elapsed s", 1e-3, 5), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "in the only unit that makes sense",
+      columns: [going("elapsed", 16.7, 2), scene],
+      is: "steps elapsed in ms, ends by elapsed in ms",
+    },
+    {
+      what: "beside a load that is no time",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("CPU load %", 30, 30)],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "beside an average rate",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("avg fps", 59, 2)],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "beside a rate that agrees",
+      columns: [endAt("elapsed s", 1e-3, 5), ["fps", (i) => (1000 / at(times, i)).toFixed(2)]],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "of whole microseconds above 30 FPS",
+      columns: [going("elapsed", 16_700), scene],
+      is: "steps elapsed in us, ends by elapsed in us",
+    },
+    {
+      what: "of whole milliseconds below 30 FPS",
+      columns: [going("elapsed", 50), scene],
+      is: "steps elapsed in ms, ends by elapsed in ms",
+    },
+    {
+      what: "of the start and the end of the same frames",
+      columns: [startAt("start s", 1e-3, 5), endAt("end s", 1e-3, 5), scene],
+      is: "steps start s in s, ends by start s in s",
+    },
+    {
+      what: "of the better named of two",
+      columns: [endAt("depth", 3e-3, 5), endAt("elapsed s", 1e-3, 5), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "of the finer of two",
+      columns: [endAt("elapsed s", 1e-3, 1), endAt("stamp s", 1e-3, 5), scene],
+      is: "steps stamp s in s, ends by stamp s in s",
+    },
+    {
+      what: "standing still in one row of six",
+      columns: [["elapsed s", (i) => ((i - (i % 6 === 5 ? 1 : 0)) * 0.0167).toFixed(4)], scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+  ])("$what", check);
+
+  test.for<Case>([
+    {
+      what: "steps of 500 of anything",
+      columns: [going("elapsed", 500), scene],
+      is: "unit-unknown: elapsed in ms (steps) | elapsed in us (steps)",
+    },
+    {
+      what: "whole microseconds or ticks below 30 FPS",
+      columns: [going("elapsed", 40_000), scene],
+      is: "unit-unknown: elapsed in us (steps)",
+    },
+    { what: "ticks", columns: [going("tick", 16_700), scene], is: "unit-unknown: tick in us (steps)" },
+    {
+      what: "steps that are too long for their unit",
+      columns: [going("elapsed s", 16.7, 2), scene],
+      is: "unit-against-values: elapsed s in s (steps) | elapsed s in ms (steps)",
+    },
+    {
+      what: "steps that make sense in no unit",
+      columns: [going("elapsed", 5e-5, 8), scene],
+      is: "log-no-frame-time",
+    },
+    {
+      what: "two clocks that have nothing in common",
+      columns: [endAt("elapsed s", 1e-3, 5), ["time s", (i) => ((i * i) / 5000 + i / 100).toFixed(5)], scene],
+      is: "columns-fit-alike: elapsed s in s (steps) | time s in s (steps)",
+    },
+    {
+      what: "a clock that stands still in two rows of three",
+      columns: [["elapsed s", (i) => (Math.floor(i / 3) * 0.05).toFixed(2)], scene],
+      is: "log-clock-too-coarse",
+    },
+    {
+      what: "a rate that disagrees",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("fps", 110, 20)],
+      is: "clock-disagrees: fps in fps | elapsed s in s (steps)",
+    },
+    {
+      what: "a rate between rows of half a second",
+      columns: [["elapsed s", (i) => (i / 2).toFixed(1)], noise("fps", 59, 3)],
+      is: "log-not-per-frame",
+    },
+    {
+      what: "an average rate between rows of half a second",
+      columns: [["elapsed s", (i) => (i / 2).toFixed(1)], noise("avg fps", 59, 3)],
+      is: "log-not-per-frame",
+    },
+    {
+      what: "a name of a frame's time over words",
+      columns: [endAt("elapsed s", 1e-3, 5), constant("frame time ms", "fast")],
+      is: "log-words-for-numbers",
+    },
+  ])("is a question: $what", check);
+
+  test("how often a coarse clock stands still is said", () => {
+    const { fault } = recognise([["elapsed s", (i) => (Math.floor(i / 3) * 0.05).toFixed(2)], scene]);
+    expect(fault).toMatchObject({ code: "log-clock-too-coarse", column: "elapsed s" });
+    // 40 of the 59 steps are none.
+    expect(fault?.code === "log-clock-too-coarse" && fault.standingPct).toBeCloseTo((100 * 40) / 59, 9);
+  });
+
+  test("a rate beside a clock that cannot tell frames apart counts by itself", () => {
+    const coarse: Column = ["elapsed s", (i) => (Math.floor(at(ends, i) / 50) / 20).toFixed(2)];
+    const fps: Column = ["fps", (i) => (1000 / at(times, i)).toFixed(2)];
+    expect(tell(recognise([coarse, fps]))).toBe("rate fps in fps");
+  });
+});
+
+describe("without a clock, names and plausible values decide", () => {
+  const fps: Column = ["fps", (i) => (1000 / at(times, i)).toFixed(2)];
+  test.for<Case>([
+    { what: "a name", columns: [ms("frame time ms"), scene], is: "duration frame time ms in ms" },
+    {
+      what: "a name without a unit",
+      columns: [ms("frame time", 1000, 0), scene],
+      is: "duration frame time in us",
+    },
+    { what: "one column of plausible values", columns: [ms(null)], is: "duration #1 in ms" },
+    {
+      what: "the stronger name",
+      columns: [noise("render ms", 9, 5), ms("frame time ms"), noise("cpu ms", 7, 4)],
+      is: "duration frame time ms in ms",
+    },
+    {
+      what: "the same twice",
+      columns: [ms("frame ms"), ms("frame time us", 1000, 0)],
+      is: "duration frame ms in ms",
+    },
+    {
+      what: "the one whose inverse is the rate",
+      columns: [noise("interval a", 9, 5), ms("interval b"), fps],
+      is: "duration interval b in ms",
+    },
+    {
+      what: "a rate before a part of the frame",
+      columns: [noise("gpu ms", 5, 5), fps],
+      is: "rate fps in fps",
+    },
+    { what: "a rate alone", columns: [fps, scene], is: "rate fps in fps" },
+    {
+      what: "two rates that are the same",
+      columns: [fps, ["frame rate", fps[1]], scene],
+      is: "rate fps in fps",
+    },
+    { what: "a rate beside its average", columns: [fps, noise("avg fps", 59, 1)], is: "rate fps in fps" },
+    {
+      what: "numbers around 30 that are not whole",
+      columns: [noise("depth", 28, 8), scene],
+      is: "duration depth in ms",
+    },
+    {
+      what: "numbers around 60 under a name of time",
+      columns: [noise("interval", 55, 8), scene],
+      is: "duration interval in ms",
+    },
+    {
+      what: "whole numbers below 20",
+      columns: [noise("depth", 10, 9, 0), scene],
+      is: "duration depth in ms",
+    },
+  ])("$what", check);
+
+  test.for<Case>([
+    {
+      what: "two names that say as much",
+      columns: [ms("interval a"), noise("interval b", 12, 9)],
+      is: "columns-fit-alike: interval a in ms | interval b in ms",
+    },
+    {
+      what: "two whose inverse no rate is",
+      columns: [ms("interval a"), noise("interval b", 12, 9), noise("fps", 100, 5)],
+      is: "columns-fit-alike: interval a in ms | interval b in ms",
+    },
+    {
+      what: "a part of the frame alone",
+      columns: [noise("gpu ms", 5, 5), scene],
+      is: "words-too-weak: gpu ms in ms",
+    },
+    {
+      what: "an average alone",
+      columns: [noise("avg frame ms", 15, 1), scene],
+      is: "words-too-weak: avg frame ms in ms",
+    },
+    {
+      what: "an average rate alone",
+      columns: [noise("avg fps", 59, 1), scene],
+      is: "words-too-weak: avg fps in fps",
+    },
+    {
+      what: "numbers around 60",
+      columns: [noise("depth", 55, 8), scene],
+      is: "unit-unknown: depth in ms | depth in fps",
+    },
+    {
+      what: "whole numbers around 30",
+      columns: [noise("depth", 25, 9, 0), scene],
+      is: "unit-unknown: depth in ms | depth in fps",
+    },
+    {
+      what: "values that fit two units",
+      columns: [noise("interval", 400, 90), scene],
+      is: "unit-unknown: interval in ms | interval in us",
+    },
+    {
+      what: "a name against the values",
+      columns: [ms("frame time s"), scene],
+      is: "unit-against-values: frame time s in s | frame time s in ms",
+    },
+    {
+      what: "two rates",
+      columns: [fps, noise("frame rate", 100, 5)],
+      is: "columns-fit-alike: fps in fps | frame rate in fps",
+    },
+    {
+      what: "a frame's time in words",
+      columns: [constant("frame time ms", "fast"), noise("CPU load %", 30, 30)],
+      is: "log-words-for-numbers",
+    },
+    {
+      what: "a frame's time of blanks",
+      columns: [constant("frame time ms", ""), noise("CPU load %", 30, 30)],
+      is: "log-words-for-numbers",
+    },
+    { what: "nothing of the kind", columns: [noise("CPU load %", 30, 30), scene], is: "log-no-frame-time" },
+  ])("is a question: $what", check);
+
+  test("words where numbers should be are shown, with their place", () => {
+    expect(recognise([scene, constant("frame time ms", "fast"), noise("load %", 30, 9)]).fault).toEqual({
+      code: "log-words-for-numbers",
+      name: "frame time ms",
+      position: 2,
+      found: "fast",
+      unit: "ms",
+    });
+  });
+
+  test("no more than eight candidates are offered", () => {
+    const many = "abcdefghijkl".split("").map((letter, i) => noise(`interval ${letter}`, 9 + i, 7));
+    const { fault } = recognise(many);
+    expect(fault?.code === "log-frame-time-unclear" && fault.candidates.length).toBe(8);
+  });
+});
+
+describe("what the session says settles it", () => {
+  const clock = endAt("elapsed s", 1e-3, 5);
+  const fps: Column = ["fps", (i) => (1000 / at(times, i)).toFixed(2)];
+  test.for<Case>([
+    {
+      what: "a column",
+      columns: [ms("a ms"), noise("b ms", 12, 9)],
+      settings: { frameTime: { column: "b ms" } },
+      is: "duration b ms in ms",
+    },
+    {
+      what: "a column and its unit",
+      columns: [noise("depth", 400, 90), scene],
+      settings: { frameTime: { column: "depth", unit: "us" } },
+      is: "duration depth in us",
+    },
+    {
+      what: "a unit against the name",
+      columns: [ms("frame s"), scene],
+      settings: { frameTime: { column: "frame s", unit: "ms" } },
+      is: "duration frame s in ms",
+    },
+    {
+      what: "a column that the clock bears out",
+      columns: [clock, ms("frame ms"), noise("depth", 12, 9)],
+      settings: { frameTime: { column: "frame ms", unit: "ms" } },
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "a unit against the clock",
+      columns: [clock, ms("frame ms", 1000, 0)],
+      settings: { frameTime: { column: "frame ms", unit: "ms" } },
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "another quantity",
+      columns: [noise("memory", 12, 9), clock],
+      settings: { frameTime: { column: "memory", unit: "ms" } },
+      is: "duration memory in ms, ends by elapsed s in s",
+    },
+    {
+      what: "another quantity without a unit",
+      columns: [ms("memory"), scene],
+      settings: { frameTime: { column: "memory" } },
+      is: "duration memory in ms",
+    },
+    {
+      what: "a rate",
+      columns: [fps, ms("frame ms")],
+      settings: { frameTime: { column: "fps" } },
+      is: "rate fps in fps",
+    },
+    {
+      what: "a rate by its unit",
+      columns: [noise("depth", 55, 8), scene],
+      settings: { frameTime: { column: "depth", unit: "fps" } },
+      is: "rate depth in fps",
+    },
+    {
+      what: "a rate that is milliseconds",
+      columns: [noise("fps", 12, 8), scene],
+      settings: { frameTime: { column: "fps", unit: "ms" } },
+      is: "duration fps in ms",
+    },
+    {
+      what: "a clock's steps",
+      columns: [clock, ms("frame ms")],
+      settings: { frameTime: { column: "elapsed s" } },
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a clock's steps and unit",
+      columns: [["elapsed", (i) => `${i * 500}`], scene],
+      settings: { frameTime: { column: "elapsed", unit: "us" } },
+      is: "steps elapsed in us, ends by elapsed in us",
+    },
+    {
+      what: "a clock's steps in a unit still open",
+      columns: [["elapsed", (i) => `${i * 500}`], scene],
+      settings: { frameTime: { column: "elapsed" } },
+      is: "unit-unknown: elapsed in ms (steps) | elapsed in us (steps)",
+    },
+    {
+      what: "dates, which have a unit of their own",
+      columns: [["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene],
+      settings: { frameTime: { column: "at", unit: "ms" } },
+      is: "steps at in s, ends by at in ms",
+    },
+    {
+      what: "a clock",
+      columns: [["uptime s", (i) => (i / 70).toFixed(4)], clock, scene],
+      settings: { clock: { column: "elapsed s" } },
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a clock's unit",
+      columns: [["elapsed", (i) => `${i * 500}`], scene],
+      settings: { clock: { column: "elapsed", unit: "us" } },
+      is: "steps elapsed in us, ends by elapsed in us",
+    },
+    {
+      what: "a clock's unit against its name",
+      columns: [endAt("elapsed s", 1, 2), ms("depth")],
+      settings: { clock: { column: "elapsed s", unit: "ms" } },
+      is: "duration depth in ms, ends by elapsed s in ms",
+    },
+    {
+      what: "a clock that has nothing of one",
+      columns: [noise("depth", 12, 9), ms("frame ms")],
+      settings: { clock: { column: "depth" } },
+      is: "clock-disagrees: frame ms in ms | depth in ms (steps)",
+    },
+    {
+      what: "words",
+      columns: [scene, ms("frame ms")],
+      settings: { frameTime: { column: "scene" } },
+      is: "log-words-for-numbers",
+    },
+    {
+      what: "a column that is not there",
+      columns: [scene, ms("frame ms")],
+      settings: { frameTime: { column: "depth" } },
+      is: "log-column-missing",
+    },
+    {
+      what: "a clock that is not there",
+      columns: [scene, ms("frame ms")],
+      settings: { clock: { column: "depth" } },
+      is: "log-column-missing",
+    },
+  ])("$what", check);
+
+  test("a column against the clock, which is checked all the same", () => {
+    const { frameTime, clock: checked } = recognise([clock, noise("frame ms", 9, 8)], {
+      frameTime: { column: "frame ms", unit: "ms" },
+    });
+    expect([frameTime?.index, frameTime?.how, frameTime?.unit]).toEqual([1, "duration", "ms"]);
+    expect([checked?.index, checked?.unit]).toEqual([0, "s"]);
+  });
+
+  test("a fault names the setting", () => {
+    const columns = [scene, ms("frame ms")];
+    expect(recognise(columns, { frameTime: { column: "depth" } }).fault).toMatchObject({ key: "frame-time" });
+    expect(recognise(columns, { clock: { column: "depth" } }).fault).toMatchObject({ key: "clock" });
+    expect(recognise(columns, { frameTime: { column: "scene", unit: "ms" } }).fault).toEqual({
+      code: "log-words-for-numbers",
+      name: "scene",
+      position: 1,
+      found: "quay",
+      unit: "ms",
+    });
+  });
+});
+
+describe("what goes with the frame time", () => {
+  const counter: Column = ["frame", (i) => `${i + 1}`];
+  const date: Column = ["at", (i) => new Date(Date.UTC(2026, 2, 14) + Math.round(at(ends, i))).toISOString()];
+  const epoch: Column = ["stamp ms", (i) => (1_773_519_300_000 + at(ends, i)).toFixed(0)];
+  const clock = endAt("elapsed s", 1e-3, 5);
+
+  test("a running number, and what carries the date", () => {
+    const { counter: index, wallClock } = recognise([counter, date, ms("frame ms")]);
+    expect([index, wallClock]).toEqual([0, { index: 1, unitS: 1 }]);
+    expect(recognise([clock, ms("frame ms")])).toMatchObject({ counter: null, wallClock: null });
+    expect(recognise([clock, ms("frame ms"), epoch]).wallClock).toEqual({ index: 2, unitS: 1e-3 });
+    expect(recognise([epoch, ms("frame ms"), date]).wallClock).toEqual({ index: 2, unitS: 1 });
+  });
+
+  test("the clock's precision is what its digits show", () => {
+    const found = recognise([clock, ms("frame ms")]).clock;
+    expect(found).toMatchObject({ index: 0, unit: "s", unitS: 1, lag: 0 });
+    expect(found?.precisionS).toBeCloseTo(1e-5, 12);
+    expect(recognise([endAt("elapsed us", 1000, 0), scene]).clock).toMatchObject({
+      unitS: 1e-6,
+      precisionS: 1e-6,
+    });
+    const ticks = recognise([endAt("ticks", 10.24, 2), ms("frame ms")]).clock;
+    expect(ticks?.unit).toBe("ticks");
+    expect((ticks?.unitS ?? 0) * 10_240).toBeCloseTo(1, 3);
+  });
+});
+
+describe("every column says on what grounds it is what it is", () => {
+  const told = (recognition: Recognition) =>
+    recognition.columns.map(({ name, role, unit, evidence }) => ({
+      column: `${name}: ${role} in ${unit}`,
+      grounds: evidence.map(({ favours, text }) => `${favours ? "+" : "-"} ${text}`),
+    }));
+
+  test("where a clock bears out the frame time", () => {
+    const counter: Column = ["frame", (i) => `${i + 1}`];
+    const date: Column = ["at", (i) => `20:15:${String(i).padStart(2, "0")}`];
+    const columns = [
+      counter,
+      endAt("elapsed s", 1e-3, 5),
+      date,
+      ms("frame ms"),
+      noise("gpu ms", 5, 5),
+      noise("avg fps", 60, 2),
+      scene,
+    ];
+    expect(told(recognise(columns))).toEqual([
+      { column: "frame: counter in null", grounds: ["+ whole numbers that go up by one from row to row"] },
+      { column: "elapsed s: clock in s", grounds: ["+ numbers that never go back"] },
+      { column: "at: clock in s", grounds: ["+ dates or times that never go back"] },
+      {
+        column: "frame ms: frame-time in ms",
+        grounds: [
+          "+ the name speaks of a frame's time",
+          "+ equals the steps of elapsed s in 100% of 59 rows",
+          "+ the name says ms, and so does the clock",
+        ],
+      },
+      {
+        column: "gpu ms: not-used in ms",
+        grounds: [
+          "- the name states a time, but of a part of the frame",
+          expect.stringMatching(
+            /^- differs from the steps of (?:elapsed s|at): equal in \d+(?:\.\d)?% of 59 rows, [\d.]+ times its span$/,
+          ),
+        ],
+      },
+      {
+        column: "avg fps: frame-rate in FPS",
+        grounds: ["+ the name speaks of a frame rate", "- an average or a limit, not one frame's rate"],
+      },
+      { column: "scene: not-used in null", grounds: [] },
+    ]);
+  });
+
+  test.for<{ what: string; columns: readonly Column[]; of: number; grounds: readonly string[] }>([
+    {
+      what: "the name alone",
+      columns: [ms("frame ms"), scene],
+      of: 0,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "+ no clock to compare with: the name and plausible values decide",
+        "+ the name says ms",
+      ],
+    },
+    {
+      what: "its values alone",
+      columns: [ms("interval"), scene],
+      of: 0,
+      grounds: [
+        "+ the name speaks of a duration",
+        "+ no clock to compare with: the name and plausible values decide",
+        "+ ms, the only unit in which a usual value of 17.2 is a frame time",
+      ],
+    },
+    {
+      what: "the clock's unit",
+      columns: [startAt("elapsed s", 1e-3, 5), ms("depth")],
+      of: 1,
+      grounds: [
+        "- the name says nothing of a frame time",
+        "+ equals the steps of elapsed s in 100% of 59 rows, one row later",
+        "+ ms, as elapsed s counts in s",
+      ],
+    },
+    {
+      what: "a coarse clock",
+      columns: [endAt("elapsed s", 1e-3, 1), ms("frame ms")],
+      of: 1,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "+ equals the steps of elapsed s in 100% of 2 groups of 24 rows",
+        "+ the name says ms, and so does the clock",
+      ],
+    },
+    {
+      what: "the sum",
+      columns: [endAt("elapsed s", 1e-3, 5), evenedOut("frame ms")],
+      of: 1,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "+ adds up to the span of elapsed s, though single rows differ",
+        "+ the name says ms, and so does the clock",
+      ],
+    },
+    {
+      what: "the inverse of a rate",
+      columns: [
+        noise("interval a", 9, 5),
+        ms("interval b"),
+        ["fps", (i) => (1000 / at(times, i)).toFixed(2)],
+      ],
+      of: 1,
+      grounds: [
+        "+ the name speaks of a duration",
+        "+ its inverse is fps row by row",
+        "+ ms, the only unit in which a usual value of 17.2 is a frame time",
+      ],
+    },
+    {
+      what: "a clock's steps",
+      columns: [endAt("elapsed s", 1e-3, 5), scene],
+      of: 0,
+      grounds: ["+ numbers that never go back", "+ no column of durations: frame times are its steps, in s"],
+    },
+    {
+      what: "a rate",
+      columns: [["fps", (i) => (1000 / at(times, i)).toFixed(2)], scene],
+      of: 0,
+      grounds: [
+        "+ the name speaks of a frame rate",
+        "+ no column of durations and no clock: frame times are 1000 / FPS",
+      ],
+    },
+    {
+      what: "a name against the clock",
+      columns: [endAt("elapsed s", 1e-3, 5), ms("frame ms", 1000, 0)],
+      of: 1,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "+ equals the steps of elapsed s in 100% of 59 rows",
+        "- the name says ms, the clock says us",
+      ],
+    },
+    {
+      what: "a name against the values",
+      columns: [ms("frame s"), scene],
+      of: 0,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "+ no clock to compare with: the name and plausible values decide",
+        "- the name says s, the values make no sense in it",
+      ],
+    },
+  ])("$what", ({ columns, of, grounds }) => {
+    expect(told(recognise(columns))[of]?.grounds).toEqual(grounds);
+  });
+
+  test("candidates carry theirs", () => {
+    const grounds = (columns: readonly Column[]) => {
+      const { fault } = recognise(columns);
+      return fault?.code === "log-frame-time-unclear" ? fault.candidates.map((c) => c.grounds) : [];
+    };
+    expect(grounds([endAt("elapsed s", 1e-3, 5), ms("frame ms", 1000, 0)])).toEqual([
+      ["its name says ms"],
+      ["elapsed s counts in s and its steps say us"],
+    ]);
+    expect(grounds([ms("frame s"), scene])).toEqual([["its name says s"], ["its values make sense in ms"]]);
+    expect(grounds([noise("interval", 400, 90), scene])).toEqual([
+      ["no unit is stated", "its values make sense in ms"],
+      ["no unit is stated", "its values make sense in us"],
+    ]);
+    expect(grounds([["elapsed s", (i) => `${i * 16}`], scene])).toEqual([
+      ["its name says s"],
+      ["its steps make sense in ms"],
+    ]);
+    expect(grounds([noise("avg fps", 59, 1), scene])).toEqual([
+      ["its name speaks of an average or a limit, not of single frames"],
+    ]);
+    expect(grounds([endAt("elapsed s", 1e-3, 5), noise("fps", 110, 20)])).toEqual([
+      ["its name speaks of a frame rate"],
+      ["its steps are times between rows"],
+    ]);
+    expect(grounds([ms("interval a"), noise("interval b", 12, 9)])).toEqual([
+      ["the name speaks of a duration"],
+      ["the name speaks of a duration"],
+    ]);
+  });
+});
