@@ -2,7 +2,7 @@ import type { TextReading } from "./log.ts";
 import { mostColumns } from "./log-limits.ts";
 import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
-import { isDigitAt, readNumber, readPlainDigits } from "./read-number.ts";
+import { isDigitAt, readNumber } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
 import { timeUnitOfWords, unitOfWords } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -47,15 +47,15 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
   const usual = usualWidth(rows);
   const isNumeric = numericColumns(rows, usual);
   const firstIndex = findFirstRow(rows, usual, isNumeric);
-  if (firstIndex < 0) return withoutNumbers(lines, rows, usual, delimiter);
+  const first = rows[firstIndex];
+  if (first === undefined) return withoutNumbers(lines, rows, usual, delimiter);
 
   const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
   const values = rows.slice(firstIndex);
   const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
-  const header = findHeader(before, lines, values[0]?.line ?? 1, { width, isEndBlank }, delimiter);
+  const header = findHeader(before, lines, first.line, { width, isEndBlank }, delimiter);
   if (header !== null && "why" in header) return header;
-  const firstLine = values[0]?.line ?? 1;
   return {
     delimiter,
     ...chooseDecimalSign(values, delimiter),
@@ -63,8 +63,8 @@ export function detectDialect(lines: readonly string[]): Dialect | DialectFault 
     headerLine: header?.line ?? null,
     names: header?.names ?? null,
     units: header?.units ?? null,
-    notes: notesAbove(lines, header?.line ?? firstLine),
-    firstLine,
+    notes: notesAbove(lines, header?.line ?? first.line),
+    firstLine: first.line,
     rows: values,
   };
 }
@@ -81,12 +81,12 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
     if (isBeaten(1) && !sample.some((line) => line.includes(delimiter))) continue;
     const rows = splitRows(sample, 1, delimiter);
     const width = usualWidth(rows);
-    if (width === 0 || width > mostColumns || isBeaten(width)) continue;
+    if (width > mostColumns || isBeaten(width)) continue;
     let regular = 0;
     let filled = 0;
     let good = 0;
     for (const { cells } of rows) {
-      if (cells === null || cells.length !== width) continue;
+      if (cells?.length !== width) continue;
       regular++;
       for (const cell of cells) {
         if (cell === "") continue;
@@ -95,7 +95,7 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
         else if (!/[,;\t|].*[,;\t|]/.test(cell)) good += 0.25;
       }
     }
-    if (regular === 0 || filled === 0) continue;
+    // NaN, which is never more, where there are no cells.
     const score = scoreOf(regular / rows.length, good / filled, width);
     if (score > bestScore) {
       best = delimiter;
@@ -134,7 +134,7 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   if (isEven && hasZero && parts.some(({ fraction }) => Number(fraction) !== 0)) return true;
   const header = rows[first - 1];
   if (header !== undefined) return !header.includes(",");
-  return parts.some(({ whole }, i) => i > 0 && whole < (parts[i - 1]?.whole ?? 0));
+  return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 
 const decimalComma = /^\s*([+-]?\d+),(\d+)\s*$/;
@@ -161,13 +161,11 @@ function widthWithOptionalEnd(usual: number, header: Row | undefined, values: re
 }
 
 function isNumberLike(cell: string): boolean {
-  return (
-    !Number.isNaN(readPlainDigits(cell)) ||
-    !Number.isNaN(readNumber(cell, ".")) ||
-    !Number.isNaN(readNumber(cell, ",")) ||
-    readMoment(cell) !== null ||
-    isMissing(cell)
-  );
+  return isNumber(cell, ".") || isNumber(cell, ",") || readMoment(cell) !== null || isMissing(cell);
+}
+
+function isNumber(cell: string, decimalSign: DecimalSign): boolean {
+  return !Number.isNaN(readNumber(cell, decimalSign));
 }
 
 /** What programs print where they have no number. */
@@ -207,11 +205,11 @@ function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolea
   let misses = 0;
   for (let i = 0; i < cells.length; i++) {
     const cell = cells[i] ?? "";
-    if (isNumeric[i] !== true || cell === "") continue;
-    if (isNumberLike(cell) && !isMissing(cell)) hits++;
-    else if (!isMissing(cell)) misses++;
+    if (isNumeric[i] !== true || cell === "" || isMissing(cell)) continue;
+    if (isNumberLike(cell)) hits++;
+    else misses++;
   }
-  return hits > 0 && hits > misses && cells.length >= width * 0.5;
+  return hits > misses && cells.length >= width * 0.5;
 }
 
 /** "|---|---|" under the header of a table drawn with characters. */
@@ -246,20 +244,18 @@ function findHeader(
   const last = before.at(-1);
   const above = before.at(-2);
   const comment = commentHeader(lines, firstLine, table, delimiter);
-  if (last?.cells == null || (comment !== null && comment.line > last.line)) return comment;
+  if (last?.cells == null || comment !== null) return comment;
   const cells = last.cells;
   const names = fitWidth(cells, table);
   if (names === null) {
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
-    if (comment !== null) return comment;
     const nearly =
       cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
     return nearly ? { why: "header-width", line: last.line, names: cells.length, cells: width } : null;
   }
   const aboveNames = above?.cells == null ? null : fitWidth(above.cells, table);
   if (
-    above !== undefined &&
-    above.line === last.line - 1 &&
+    above?.line === last.line - 1 &&
     aboveNames !== null &&
     isRowOfUnits(cells) &&
     (width > 1 || aboveNames.some((name) => isNameOfTime(name))) &&
@@ -280,13 +276,13 @@ interface TableWidth {
 function fitWidth(cells: readonly string[], { width, isEndBlank }: TableWidth): readonly string[] | null {
   if (cells.length === width) return cells;
   if (cells.length > width && cells.slice(width).every((cell) => cell === "")) return cells.slice(0, width);
-  return isEndBlank && cells.length === width - 1 && cells.length > 0 ? [...cells, ""] : null;
+  return isEndBlank && cells.length === width - 1 ? [...cells, ""] : null;
 }
 
 function isRowOfUnits(cells: readonly string[]): boolean {
   let units = 0;
   for (const cell of cells) {
-    if (cell === "" || /^[[(]?[-#]?[\])]?$/.test(cell)) continue;
+    if (/^[[(]?[-#]?[\])]?$/.test(cell)) continue;
     if (unitOfWords(cell) === null) return false;
     units++;
   }
@@ -337,7 +333,8 @@ function withoutNumbers(
     return { why: "no-table" };
   }
   const values = rows.slice(index + 1);
-  if (values.length === 0) return { why: "no-rows" };
+  const [first] = values;
+  if (first === undefined) return { why: "no-rows" };
   return {
     delimiter,
     decimalSign: ".",
@@ -347,7 +344,7 @@ function withoutNumbers(
     names: header.cells,
     units: null,
     notes: notesAbove(lines, header.line),
-    firstLine: values[0]?.line ?? header.line + 1,
+    firstLine: first.line,
     rows: values,
   };
 }
@@ -377,21 +374,13 @@ function chooseDecimalSign(
   let either = 0;
   for (const { cells, text } of sample) {
     for (const cell of cells ?? []) {
-      if (!Number.isNaN(readPlainDigits(cell))) {
-        if (cell.includes(".")) points++;
-        continue;
-      }
-      const comma = cell.lastIndexOf(",");
-      const point = cell.lastIndexOf(".");
-      if (comma < 0 && point < 0) continue;
-      if (readMoment(cell) !== null) continue;
-      if (comma >= 0 && point >= 0) {
-        if (comma > point && !Number.isNaN(readNumber(cell, ","))) commas++;
-        if (point > comma && !Number.isNaN(readNumber(cell, "."))) points++;
-      } else if (comma < 0) {
-        if (!Number.isNaN(readNumber(cell, "."))) points++;
-      } else if (!Number.isNaN(readNumber(cell, ","))) {
-        const thousands = !Number.isNaN(readNumber(cell, ".")) && !/^[+-]?0/.test(cell);
+      if (!cell.includes(",")) {
+        if (cell.includes(".") && isNumber(cell, ".")) points++;
+      } else if (cell.includes(".")) {
+        if (isNumber(cell, ",")) commas++;
+        else if (isNumber(cell, ".")) points++;
+      } else if (isNumber(cell, ",")) {
+        const thousands = isNumber(cell, ".") && !/^[+-]?0/.test(cell);
         // Thousands are parted inside quotes only.
         if (thousands && (delimiter === "," || text.includes(`"${cell}"`))) either++;
         else commas++;

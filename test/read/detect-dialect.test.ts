@@ -51,6 +51,21 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
       seen: { delimiter: ",", width: 4 },
     },
     {
+      what: "commas, although a quote is never closed",
+      lines: ["frame,ms", ...numbered(3, ",16.7"), '4,"16.7', ...numbered(9, ",16.7")],
+      seen: { delimiter: ",", width: 2, headerLine: 1 },
+    },
+    {
+      what: "semicolons between lists of numbers of many lengths",
+      lines: ["1;7,8", "2;7,8,9,10,11,12", "3;7,8,9,10"],
+      seen: { delimiter: ";", width: 2 },
+    },
+    {
+      what: "moments alone",
+      lines: ["at;scene", ...repeat(5, (i) => `20:15:0${i};quay`)],
+      seen: { headerLine: 1 },
+    },
+    {
       what: "none, in one column",
       lines: ["ms", ...repeat(5, (i) => `16.${i}`)],
       seen: { width: 1, first: ["16.0"] },
@@ -63,6 +78,11 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
   ])("$what", expectSeen);
 
   test("lines as often short as long are taken for the longer kind", () => {
+    expect(look(["frame,ms,W", "1,16.7,40", "end", "of it"])).toMatchObject({
+      width: 3,
+      headerLine: 1,
+      firstLine: 2,
+    });
     expect(look(["a", "b", "frame,ms,W", "1,16.7,40"])).toMatchObject({
       width: 3,
       headerLine: 3,
@@ -75,6 +95,11 @@ describe("one column of decimal commas is not cut in two", () => {
   test.for<{ what: string; lines: readonly string[] }>([
     { what: "under a name without a comma", lines: ["frame time", "16,67", "17,01", "18,1"] },
     { what: "with fractions that begin with a zero", lines: ["16,07", "17,45", "18,99"] },
+    { what: "with a fraction of zero among them", lines: ["16,00", "17,07", "18,99"] },
+    {
+      what: "with two stray lines in twenty",
+      lines: ["frame time", ...repeat(18, () => "16,67"), "end", "end"],
+    },
     { what: "with signs and blanks", lines: ["+16,07 ", " 17,45", "18,99"] },
     { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
     { what: "with a stray line in ten", lines: ["frame time", ...repeat(19, () => "16,67"), "end"] },
@@ -87,6 +112,7 @@ describe("one column of decimal commas is not cut in two", () => {
     { what: "equal whole numbers", lines: ["1,16", "1,17", "1,18"] },
     { what: "fractions of many lengths with a zero", lines: ["1,16", "2,05", "3,7"] },
     { what: "fractions of nothing but zeros", lines: ["1,00", "2,00", "3,00"] },
+    { what: "whole numbers with a zero inside", lines: ["1,105", "2,170", "3,161"] },
     { what: "a zero alone, which is a whole number", lines: ["1,0", "2,3", "3,4"] },
     { what: "a header of two names", lines: ["frame,ms", "3,16", "1,17", "2,18"] },
     {
@@ -211,6 +237,31 @@ describe("the header is the line of names over the values", () => {
       lines: ["Taken by hand on the quay.", ...numbered(5, ",16.7")],
       seen: { headerLine: null, notes: ["Taken by hand on the quay."], firstLine: 2 },
     },
+    {
+      what: "over a line of units of other things than time",
+      lines: ["depth,height", "[W],[C]", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, units: ["[W]", "[C]"] },
+    },
+    {
+      what: "over a line of units, with a name left out",
+      lines: ["frame,,time", ",W,ms", ...numbered(5, ",40,16.7")],
+      seen: { headerLine: 1, names: ["frame", "", "time"], units: ["", "W", "ms"] },
+    },
+    {
+      what: "in a comment above a line of blanks",
+      lines: ["# frame, ms", "  ", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"] },
+    },
+    {
+      what: "none in a comment with a number for a name",
+      lines: ["# frame, 16.7", ...numbered(5, ",16.7")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "none in a comment with an open quote",
+      lines: ['# "by hand, late', ...numbered(5, ",16.7")],
+      seen: { headerLine: null },
+    },
   ])("$what", expectSeen);
 
   test("at most fifty notes are kept", () => {
@@ -234,6 +285,21 @@ describe("the header is the line of names over the values", () => {
       what: "a header with a name too many",
       lines: ["frame,ms,W", ...numbered(5, ",16.7")],
       fault: { why: "header-width", line: 1, names: 3, cells: 2 },
+    },
+    {
+      what: "a header without a name for a column that is blank in some rows only",
+      lines: ["frame,ms", ...numbered(5, ",16.7,40"), "6,16.7,"],
+      fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
+      what: "a header with a name behind a blank one too many",
+      lines: ["frame,ms,,W", ...numbered(5, ",16.7")],
+      fault: { why: "header-width", line: 1, names: 4, cells: 2 },
+    },
+    {
+      what: "a header that lost a name, over rows with a blank end",
+      lines: ["frame,ms", ...numbered(5, ",16.7,40,")],
+      fault: { why: "header-width", line: 1, names: 2, cells: 4 },
     },
   ])("$what is refused, by its line", ({ lines, fault }) => {
     expect(look(lines)).toEqual(fault);
@@ -311,6 +377,21 @@ describe("the values begin at the first row that holds more numbers than words",
       lines: ["frame,ms,W", "1,16.7", ...numbered(9, ",16.7,40")],
       seen: { headerLine: 1, firstLine: 2, count: 10 },
     },
+    {
+      what: "a row with blanks for two of three numbers",
+      lines: ["frame,ms,W", "1,,", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 1, firstLine: 2 },
+    },
+    {
+      what: "not a number alone above two columns",
+      lines: ["7", "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 2, firstLine: 3, notes: ["7"] },
+    },
+    {
+      what: "in one row beside a text",
+      lines: ["scene,ms", "quay,16.7"],
+      seen: { headerLine: 1, firstLine: 2 },
+    },
   ])("$what", expectSeen);
 
   test.for(["NaN", "n/a", "NA", "null", "None", "-", "--", "inf", "-inf", "Infinity", "?"])(
@@ -335,6 +416,12 @@ describe("lines without numbers are no log, or say what is missing", () => {
     { what: "a header over nothing", lines: ["frame,frame time (ms)"], fault: { why: "no-rows" } },
     { what: "a header of a rate over nothing", lines: ["scene,fps"], fault: { why: "no-rows" } },
     { what: "a header of a clock over nothing", lines: ["scene,elapsed"], fault: { why: "no-rows" } },
+    { what: "a header of a unit over nothing", lines: ["scene,ms"], fault: { why: "no-rows" } },
+    {
+      what: "a name with a point in it over nothing",
+      lines: ["scene,frame.time"],
+      fault: { why: "no-rows" },
+    },
     { what: "names of other things over nothing", lines: ["scene,altitude"], fault: { why: "no-table" } },
     { what: "a name without letters over nothing", lines: ["fps,_"], fault: { why: "no-table" } },
     { what: "a sentence of a frame time", lines: ["scene,frame time."], fault: { why: "no-table" } },
@@ -423,6 +510,25 @@ describe("the decimal sign is what most numbers can only mean", () => {
       is: { sign: ",", isInDoubt: true },
     },
     {
+      what: "as many commas as points, and one that could be both",
+      cells: ['"16,5"', "17.5", '"16,667"'],
+      delimiter: ",",
+      is: point,
+    },
+    { what: "a negative zero before three decimals", cells: ["-0,016", "-0,017"], is: comma },
+    {
+      what: "three digits below zero in quotes: thousands, as one is below 1,000",
+      cells: ['"-16,667"', "-950"],
+      delimiter: ",",
+      is: { sign: ".", isInDoubt: true },
+    },
+    {
+      what: "three digits in quotes: thousands, as one has two groups behind two digits",
+      cells: ['"16,667"', '"-12,016,667"'],
+      delimiter: ",",
+      is: { sign: ".", isInDoubt: true },
+    },
+    {
       what: "three digits in quotes beside points: thousands",
       cells: ['"16,667"', '"17,250"', "950.5"],
       delimiter: ",",
@@ -430,6 +536,11 @@ describe("the decimal sign is what most numbers can only mean", () => {
     },
   ])("$what", ({ cells, delimiter, is }) => {
     expect(sign(cells, delimiter)).toEqual(is);
+  });
+
+  test("neither do blanks and texts", () => {
+    const seen = look(["frame,ms,scene", '1,"16,667",quay', "2,,", '3,"17,250",dusk, late']);
+    expect(seen).toMatchObject({ decimalSign: ",", isSignInDoubt: true });
   });
 
   test("a column of small whole numbers beside does not make thousands", () => {
