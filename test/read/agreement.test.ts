@@ -251,7 +251,7 @@ describe("a fit is graded by the rows that agree, then by the sum", () => {
     const [own, ...clocks] = columnsOf({
       value: times.map((ms) => ms.toFixed(2)),
       "sum only": endsOf(times.map((ms, i) => ms + (i % 2 === 0 ? 3 : -3))).map((end) => end.toFixed(2)),
-      coarse: ends.map((end) => (Math.floor(end / 10) * 10).toFixed(1)),
+      coarse: ends.map((end) => (end / 1000).toFixed(1)),
       "one in eleven off": endsOf(times.map((ms, i) => (i % 11 === 4 ? ms * 1.4 : ms))).map((end) =>
         end.toFixed(2),
       ),
@@ -262,9 +262,13 @@ describe("a fit is graded by the rows that agree, then by the sum", () => {
       bestFit(own as HeadColumn, list, () => "ms")?.clock.name ?? "none";
     expect(named(clocks)).toBe("exact");
     expect(named([...clocks].reverse())).toBe("again");
-    expect(named(clocks.slice(0, 3))).toBe("one in eleven off");
-    expect(named(clocks.slice(0, 2))).toBe("coarse");
-    expect(named(clocks.slice(0, 1))).toBe("sum only");
+    const [sumOnly, coarse, off, exact] = clocks as [HeadColumn, HeadColumn, HeadColumn, HeadColumn];
+    const bestOf = (a: HeadColumn, b: HeadColumn): readonly string[] => [named([a, b]), named([b, a])];
+    expect(bestOf(coarse, exact)).toEqual(["exact", "exact"]);
+    expect(bestOf(coarse, off)).toEqual(["one in eleven off", "one in eleven off"]);
+    expect(bestOf(off, exact)).toEqual(["exact", "exact"]);
+    expect(bestOf(sumOnly, coarse)).toEqual(["coarse", "coarse"]);
+    expect(named([sumOnly])).toBe("sum only");
     expect(named([])).toBe("none");
   });
 
