@@ -12,6 +12,7 @@ describe("keys of a claim that need or exclude each other", () => {
     { keys: `${ofGame}, against: full, about: 60`, clashes: ["about against not-compared"] },
     { keys: `${ofGame}, is: same, give-or-take: 2`, clashes: ["by or about give-or-take needs-figure"] },
     { keys: `${ofGame}, by: -9%, about: 60, give-or-take: 2`, clashes: ["by give-or-take one-figure"] },
+    { keys: `${ofGame}, by: -9%, about: 60, give-or-take: 2 W`, clashes: ["by give-or-take one-figure"] },
     { keys: `${ofGame}, about: 60 W`, clashes: ["metric about units-differ"] },
     {
       keys: "game: a, metric: CPU power, config: quiet, about: 60 FPS",

@@ -55,6 +55,18 @@ describe("a list of claims", () => {
     expect(sentences).toMatchObject([{ exempt: null, claims: [{ claim: null }] }]);
   });
 
+  test("a key said twice is a mistake of its entry alone", () => {
+    const { sentences, problems } = readClaimsFile(
+      `- { say: One., ${keys}, is: same }\n- { say: Two., ${keys} }`,
+      "c.yaml",
+    );
+    expect(problems).toEqual([]);
+    expect(sentences.map(({ claims }) => claims[0]?.problems.map(({ code }) => code))).toEqual([
+      ["key-twice"],
+      [],
+    ]);
+  });
+
   test("an empty entry lacks everything, its sentence first", () => {
     const { sentences, problems } = readClaimsFile(`-\n- { say: Two., ${keys} }`, "c.yaml");
     expect(problems).toEqual([]);
@@ -85,7 +97,7 @@ describe("a file that is no list of claims is told where and why", () => {
     {
       it: "broken YAML",
       text: "- say: One.\n- { say: Two.\n",
-      problem: { code: "yaml-broken" },
+      problem: { code: "yaml-broken", why: expect.not.stringContaining("line") },
       at: { line: 3, column: 1 },
     },
     {
@@ -114,15 +126,16 @@ describe("a file that is no list of claims is told where and why", () => {
   });
 
   test("brackets that are closed again are not deep", () => {
-    const text = `- { say: "${"[] {} ]".repeat(100)}", ${keys} }`;
+    const text = `- { say: "${"[] {}".repeat(100)}", ${keys} }`;
     expect(readClaimsFile(text, "c.yaml").problems).toEqual([]);
     expect(readClaimsFile(depth("[", 64, "]"), "c.yaml").problems).toEqual([]);
+    expect(readClaimsFile(depth("- ", 63), "c.yaml").problems).toEqual([]);
     const deepAfter = `- "${"]".repeat(100)}"\n${depth("[", 65, "]")}`;
     expect(readClaimsFile(deepAfter, "c.yaml").problems).toMatchObject([{ code: "yaml-too-deep" }]);
   });
 
   test("a long hyphened sentence is not deep", () => {
-    const text = `- say: >\n    x${" - so".repeat(100)}\n  none: why\n`;
+    const text = `- say: >\n    x${" -".repeat(100)} y\n  none: why\n`;
     expect(readClaimsFile(text, "c.yaml")).toMatchObject({ problems: [], sentences: [{ exempt: "why" }] });
   });
 });
