@@ -6,6 +6,7 @@ import { columnLabel } from "./find-column.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
+import { LogTooLongError } from "./log-limits.ts";
 import { markSilence } from "./mark-silence.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
@@ -186,7 +187,7 @@ function namesOf({ indices }: SensorChoice, columns: readonly HeadColumn[]): str
     .join(", ");
 }
 
-/** The sensor's value in its role's unit; the mean of the cores that print one; NaN where none does. */
+/** The sensor's value in its role's unit; the mean of the cores that print one; NaN, 0 / 0, where none does. */
 function readSensor(
   { indices, scale, offset }: SensorChoice,
   cells: readonly string[],
@@ -200,7 +201,7 @@ function readSensor(
     sum += value;
     count++;
   }
-  return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+  return (sum / count) * scale + offset;
 }
 
 /** The same of cells that were parsed already. */
@@ -213,7 +214,7 @@ function meanOfRow({ scale, offset }: SensorChoice, columns: readonly Float64Arr
     sum += value;
     count++;
   }
-  return count === 0 ? Number.NaN : (sum / count) * scale + offset;
+  return (sum / count) * scale + offset;
 }
 
 /** One column: nearly always it prints what it printed in the row before. */
@@ -224,7 +225,7 @@ function addPrinted(reading: Readings, values: Float64Array, count: number, firs
     const value = values[i] as number;
     if (value === printed) continue;
     printed = value;
-    if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
+    addReading(reading, value * scale + offset, firstFrame + i);
   }
   reading.lastPrinted = printed;
 }
@@ -245,29 +246,29 @@ export interface SensorLog {
 /**
  * Reads a sensor log and puts it on the frames' own time: by the date where both carry it, else by the elapsed time
  * that both count, else both are taken to begin together, which is said. Never throws for what the bytes hold.
+ * @param force decode as this whatever the bytes say
  */
 export async function joinSensorLog(
   source: ByteSource,
   settings: LogSettings,
   zero: ClockZero,
+  force?: TextReading["encoding"],
 ): Promise<SensorLog> {
-  const at = { file: source.file };
   const unusable = (why: string): SensorLog => ({
     series: [],
-    problems: [{ code: "sensor-log-unusable", severity: "warning", at, why }],
+    problems: [{ code: "sensor-log-unusable", severity: "warning", at: { file: source.file }, why }],
   });
-  for (const force of [undefined, "latin-1"] as const) {
-    try {
-      return await joinAs(source, settings, zero, force);
-    } catch (error) {
-      if (error instanceof NotUtf8Error && force === undefined) continue;
-      if (error instanceof SourceError) return unusable(`it cannot be read (${error.why})`);
-      if (error instanceof LineTooLongError)
-        return unusable(`line ${error.line} is too long for a row of a table`);
-      throw error;
+  try {
+    return await joinAs(source, settings, zero, force);
+  } catch (error) {
+    if (error instanceof NotUtf8Error) return joinSensorLog(source, settings, zero, "latin-1");
+    if (error instanceof SourceError) return unusable(`it cannot be read (${error.why})`);
+    if (error instanceof LineTooLongError) {
+      return unusable(`line ${error.line} is too long for a row of a table`);
     }
+    if (error instanceof LogTooLongError) return unusable("it is longer than any capture");
+    throw error;
   }
-  return unusable("its encoding is unknown");
 }
 
 const headLines = 500;
@@ -383,13 +384,10 @@ function onFramesTime(joining: Joining): SensorLog {
   const spanS = spanUnits * unitS;
   const overlaps = (zeroS: number): boolean => firstS - zeroS < zero.spanS && firstS + spanS - zeroS > 0;
 
-  let zeroS: number | null = isWall ? zero.wallS : (zero.atS ?? 0);
-  if (zeroS !== null && !isWall && !overlaps(zeroS)) zeroS = null;
-  if (zeroS === null) {
-    zeroS = firstS;
-    finding("note", { code: "sensor-clock-aligned" });
-  }
-  zeroS -= settings.sensorOffsetS ?? 0;
+  const given = isWall ? zero.wallS : (zero.atS ?? 0);
+  const isCommon = given !== null && (isWall || overlaps(given));
+  if (!isCommon) finding("note", { code: "sensor-clock-aligned" });
+  const zeroS = (isCommon ? given : firstS) - (settings.sensorOffsetS ?? 0);
   if (!overlaps(zeroS)) finding("warning", { code: "sensor-log-elsewhere" });
 
   const series = recognition.sensors.map((choice, s): SensorSeries => {
@@ -397,7 +395,7 @@ function onFramesTime(joining: Joining): SensorLog {
     const kept: number[] = [];
     raw.forEach((reading, i) => {
       const value = values[s]?.view()[i] ?? Number.NaN;
-      const timeS = baseS - (zeroS ?? 0) + reading * unitS;
+      const timeS = baseS - zeroS + reading * unitS;
       // A clock that goes back would break the order of the readings; the later ones count from where it catches up.
       if (Number.isNaN(value) || timeS < (atS.at(-1) ?? Number.NEGATIVE_INFINITY)) return;
       atS.push(timeS);

@@ -2,7 +2,7 @@ import { gzipSync } from "node:zlib";
 import { describe, expect, test } from "vitest";
 import { mostLogBytes, mostLogLines } from "../../src/read/log-limits.ts";
 import { readLog } from "../../src/read/read-log.ts";
-import { readText, rowsOf } from "../support/read-text.ts";
+import { fileOf, readText, rowsOf } from "../support/read-text.ts";
 
 const file = "pass-1.csv";
 const frames = (count: number) =>
@@ -128,23 +128,34 @@ describe("a log of a size that no capture reaches is refused", () => {
     expect((await readLog(source(mostLogBytes), {})).log?.rows.frames).toBe(50);
   });
 
-  test.for([false, true])(
-    "by its lines, which takes its time; read carefully: %s",
-    { timeout: 60_000 },
-    async (isCareful) => {
+  const endless = (name: string) => ({
+    file: name,
+    async *open() {
+      yield Buffer.from(
+        `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(50, (i) => `${i / 50},20.00,${i}`)}`,
+      );
       const block = Buffer.from("\n".repeat(1_000_000));
-      const endless = {
-        file,
-        async *open() {
-          yield Buffer.from(frames(50));
-          for (let i = 0; i < 40; i++) yield block;
-        },
-      };
-      const { log, problems } = await readLog(endless, {}, null, { isCareful, headLines: 20 });
-      expect(log).toBeNull();
-      expect(problems).toMatchObject([{ code: "log-too-long", limit: "lines", most: mostLogLines }]);
+      for (let i = 0; i < 40; i++) yield block;
     },
-  );
+  });
+
+  test("by its lines, which takes its time", async () => {
+    const { log, problems } = await readLog(endless(file), {}, null, { isCareful: true, headLines: 20 });
+    expect(log).toBeNull();
+    expect(problems).toMatchObject([{ code: "log-too-long", limit: "lines", most: mostLogLines }]);
+  });
+
+  test("beside a log, where it costs the sensors alone, which takes its time", async () => {
+    const { log, problems } = await readLog(fileOf(file, frames(50)), {}, endless("pass-1.sensors.csv"));
+    expect(log?.rows.frames).toBe(50);
+    expect(problems).toMatchObject([
+      {
+        code: "sensor-log-unusable",
+        at: { file: "pass-1.sensors.csv" },
+        why: "it is longer than any capture",
+      },
+    ]);
+  });
 });
 
 describe("a log that cannot be opened is refused with the system's reason", () => {
@@ -167,17 +178,11 @@ describe("a log that cannot be opened is refused with the system's reason", () =
   });
 
   test("or, beside a log, costs its sensors alone", async () => {
-    const log = {
-      file,
-      async *open() {
-        yield Buffer.from(frames(50));
-      },
-    };
     const beside = {
       ...failing(Object.assign(new Error("denied"), { code: "EACCES" })),
       file: "pass-1.sensors.csv",
     };
-    const reading = await readLog(log, {}, beside);
+    const reading = await readLog(fileOf(file, frames(50)), {}, beside);
     expect(reading.log?.rows.frames).toBe(50);
     expect(reading.problems).toEqual([
       {

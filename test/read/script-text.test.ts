@@ -24,6 +24,12 @@ describe("a sentence is what a reader of the rendered script sees", () => {
       source: "A &amp; b&nbsp;&lt; c &gt; &minus;9&percnt; 1&ndash;2 &#47; &#64; &copy;.",
       is: ["1: A & b < c > \u22129% 1\u20132 / @ &copy;."],
     },
+    { it: "an escape that begins a line (2.4)", source: "One.\n\\*Two\\*.", is: ["1: One.", "2: *Two*."] },
+    {
+      it: "lines that end with CR (2.1)",
+      source: "# One\rTwo.\r\rThree.",
+      is: ["1: One", "2: Two.", "4: Three."],
+    },
     { it: "headings (4.2)", source: "# One\n###### Six ######\n", is: ["1: One", "2: Six"] },
     {
       it: "headings of every level (4.2)",
@@ -62,6 +68,7 @@ describe("a sentence is what a reader of the rendered script sees", () => {
     },
     { source: "| a | b |\n|---|---|\n|  | 60 |\n", is: ["1: a | b", "3: 60"] },
     { source: "| a | b |\n|---|---|\n|  |  |\n", is: ["1: a | b"] },
+    { source: "|a|b|\n|---|---|\n|One|5%|", is: ["1: a | b", "3: One | 5%"] },
     { source: "a | b\n---|---\nOne | two", is: ["1: a | b", "3: One | two"] },
   ])("a row of a table is one sentence: $source", ({ source, is }) => {
     expect(textsOf(source)).toEqual(is);
@@ -242,6 +249,7 @@ describe("the first line that is no UTF-8 is told", () => {
   // RFC 3629: 0xff never occurs in UTF-8; 0xc3 needs a second byte.
   test.for([
     { it: "in the first line", bytes: [0xff, 0x0a, 0x61], line: 1 },
+    { it: "behind an empty line", bytes: [0x0a, 0xff], line: 2 },
     { it: "in the last line, without a line end", bytes: [0x61, 0x0a, 0x62, 0x0a, 0xff], line: 3 },
     { it: "a character cut off at a line end", bytes: [0x61, 0x0a, 0xc3, 0x0a, 0x61], line: 2 },
     {

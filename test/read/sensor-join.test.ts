@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { LogReading, LogSettings, SensorRole } from "../../src/read/log.ts";
-import { readText, rowsOf } from "../support/read-text.ts";
+import { readLog } from "../../src/read/read-log.ts";
+import { fileOf, readText, rowsOf } from "../support/read-text.ts";
 
 /** 100 frames of 20 ms, 2 s in all, which begin at the clock's zero. */
 const frames = (columns: string, cells: (i: number) => string) =>
@@ -76,42 +77,72 @@ describe("sensors in the log itself hold from the start of their frame to the ne
     expect(readingsOf(reading, "gpu-temperature")?.[0]?.[1]).toBeCloseTo(100, 9);
   });
 
-  test("as the mean of the cores that print one", async () => {
-    const reading = await readText(
-      frames("core 0 clock [MHz],core 1 clock [MHz]", (i) => {
-        if (i < 20) return "4000,4400";
-        if (i < 40) return ",4400";
-        return i < 60 ? "," : "4100,4500";
-      }),
-    );
-    expect(readingsOf(reading, "cpu-clock")).toEqual([
-      [0, 4200],
-      [0.4, 4400],
-      [1.2, 4300],
-      [1.98, 4300],
-    ]);
-    expect(reading.log?.sensors[0]?.column).toBe("core 0 clock [MHz], core 1 clock [MHz]");
+  test.for([
+    { unit: "MHz", scale: 1 },
+    { unit: "GHz", scale: 1000 },
+  ])("as the mean of the cores that print one, in $unit", async ({ unit, scale }) => {
+    const print = (mhz: number) => (mhz / scale).toFixed(3);
+    const text = frames(`core 0 clock [${unit}],core 1 clock [${unit}]`, (i) => {
+      if (i < 20) return `${print(4000)},${print(4400)}`;
+      if (i < 40) return `,${print(4400)}`;
+      return i < 60 ? "," : `${print(4100)},${print(4500)}`;
+    });
+    for (const lines of [text, text.replaceAll(",", ";").replaceAll(".", ",")]) {
+      const reading = await readText(lines);
+      const readings = readingsOf(reading, "cpu-clock")?.map(([at, mhz]) => [
+        at,
+        Math.round(mhz * 1e6) / 1e6,
+      ]);
+      expect(readings).toEqual([
+        [0, 4200],
+        [0.4, 4400],
+        [1.2, 4300],
+        [1.98, 4300],
+      ]);
+      expect(reading.log?.sensors[0]?.column).toBe(`core 0 clock [${unit}], core 1 clock [${unit}]`);
+    }
   });
 
-  test("within the stretch that counts, with the value from before it where it still holds", async () => {
-    const part = (fromS: number, power: (i: number) => string) =>
-      rowsOf(50, (i) => `${(fromS + (i + 1) * 0.02).toFixed(2)},20.00,${power(i)}`);
-    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${part(0, () => "40.0")}${part(0, (i) => (i < 25 ? "" : "60.0"))}`;
+  test("as the mean of the cores that print one, in degrees Fahrenheit", async () => {
+    const reading = await readText(frames("core 0 temp [°F],core 1 temp [°F]", () => "212,32"));
+    // NIST SP 811, section B.8: 122 degrees Fahrenheit are 50 degrees Celsius.
+    expect(readingsOf(reading, "cpu-temperature")?.[0]?.[1]).toBeCloseTo(50, 9);
+  });
+
+  test.for<{ it: string; second: (i: number) => string; readings: [number, number][] }>([
+    {
+      it: "with the value from before it where it still holds",
+      second: (i) => (i < 25 ? "" : "60.0"),
+      readings: [
+        [0, 45],
+        [0.5, 60],
+        [0.98, 60],
+      ],
+    },
+    {
+      it: "with the value of its own first frame",
+      second: () => "60.0",
+      readings: [
+        [0, 60],
+        [0.98, 60],
+      ],
+    },
+  ])("within the stretch that counts, $it", async ({ second, readings }) => {
+    const part = (power: (i: number) => string) =>
+      rowsOf(50, (i) => `${((i + 1) * 0.02).toFixed(2)},20.00,${power(i)}`);
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${part((i) => (i < 20 ? "40.0" : "45.0"))}${part(second)}`;
     expect(readingsOf(await readText(text, { segment: 1 }), "cpu-power")).toEqual([
       [0, 40],
-      [0.98, 40],
+      [0.4, 45],
+      [0.98, 45],
     ]);
-    expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual([
-      [0, 40],
-      [0.5, 60],
-      [0.98, 60],
-    ]);
+    expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual(readings);
   });
 
   test("none where the stretch that counts has no reading yet", async () => {
     const moment = (i: number) => ((i < 10 ? i + 1 : i - 9) * 0.02).toFixed(2);
     const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(60, (i) => `${moment(i)},20.00,${i < 15 ? "" : "60.0"}`)}`;
-    expect(readingsOf(await readText(text, { segment: 1 }), "cpu-power")).toBeNull();
+    expect((await readText(text, { segment: 1 })).log?.sensors).toEqual([]);
     expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual([
       [0.1, 60],
       [0.98, 60],
@@ -129,17 +160,26 @@ describe("sensors in the log itself hold from the start of their frame to the ne
   });
 
   test("their columns say so", async () => {
-    const { columns } = await readText(frames("cpu power [W],scene", () => "40.0,a"));
+    const { columns } = await readText(frames("cpu power [W],gpu power,scene", () => "40.0,90.0,a"));
     expect(columns.map(({ name, role, sensor, unit }) => [name, role, sensor, unit])).toEqual([
       ["elapsed_s", "clock", null, "s"],
       ["frame_time_ms", "frame-time", null, "ms"],
       ["cpu power [W]", "sensor", "cpu-power", "W"],
+      ["gpu power", "sensor", "gpu-power", "W"],
       ["scene", "not-used", null, null],
     ]);
     expect(columns[2]?.evidence.at(-1)).toEqual({
       favours: true,
       text: "its name states the part, the quantity and the unit",
     });
+  });
+
+  test("a column that is something else already stays that", async () => {
+    const settings: LogSettings = { sensors: { "cpu-power": { column: "elapsed_s" } } };
+    expect((await readText(plain, settings)).columns.map(({ role }) => role)).toEqual([
+      "clock",
+      "frame-time",
+    ]);
   });
 
   test("two that could be one are named", async () => {
@@ -186,6 +226,25 @@ describe("a sensor log beside it", () => {
         [0, 40],
         [0.5, 50],
         [1.5, 60],
+      ],
+    },
+    {
+      it: "in milliseconds, as stated, however short",
+      sensors: "elapsed [ms],cpu power [W]\n0,40\n20,50\n50,60\n",
+      readings: [
+        [0, 40],
+        [0.02, 50],
+        [0.05, 60],
+      ],
+    },
+    {
+      it: "in milliseconds, as its whole length says",
+      sensors: "elapsed,cpu power [W]\n0,40\n2,45\n500,50\n1900,60\n",
+      readings: [
+        [0, 40],
+        [0.002, 45],
+        [0.5, 50],
+        [1.9, 60],
       ],
     },
     {
@@ -236,12 +295,13 @@ describe("a sensor log beside it", () => {
     },
     {
       it: "whose clock goes back for a while",
-      sensors: "elapsed_s,cpu power [W]\n0.0,40\n1.0,50\n0.5,70\n1.0,55\n1.5,60\n",
+      sensors: "elapsed_s,cpu power [W]\n0.0,40\n1.0,50\n0.5,70\n1.0,55\n1.5,60\n1.2,70\n1.8,65\n",
       readings: [
         [0, 40],
         [1, 50],
         [1, 55],
         [1.5, 60],
+        [1.8, 65],
       ],
     },
     {
@@ -290,6 +350,41 @@ describe("a sensor log beside it", () => {
     const readings = readingsOf(await join(sensors), "cpu-power");
     expect(readings).toHaveLength(2000);
     expect(readings?.at(-1)).toEqual([1.999, 41]);
+  });
+
+  test("beside a long log, is as long as that", async () => {
+    const log = `elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${((i + 1) * 0.5).toFixed(1)},500.0`)}`;
+    const reading = await join("elapsed,cpu power [W]\n0,40\n20000,50\n49000,60\n", {}, log);
+    expect(readingsOf(reading, "cpu-power")).toEqual([
+      [0, 40],
+      [20, 50],
+      [49, 60],
+    ]);
+  });
+
+  test("gives no sensor that is printed only where the clock is not", async () => {
+    const { log, problems } = await join("elapsed_s,cpu power [W]\n0.0,\n,40\n0.5,\n,50\n1.0,\n");
+    expect([log?.sensors, problems]).toEqual([[], []]);
+  });
+
+  test("is closed when no more of it is wanted", async () => {
+    let closed = 0;
+    const { log } = await readLog(
+      fileOf("pass-1.csv", plain),
+      {},
+      {
+        file: "pass-1.sensors.csv",
+        async *open() {
+          try {
+            for (let i = 0; i < 100; i++) yield Buffer.from("not a table\n".repeat(100));
+          } finally {
+            closed++;
+          }
+        },
+      },
+    );
+    expect(log?.sensors).toEqual([]);
+    expect(closed).toBe(1);
   });
 
   test("gives several sensors, each with its column", async () => {
@@ -441,6 +536,26 @@ describe("a sensor log's own clock", () => {
         [1.5, 50],
       ],
       problems: [],
+    },
+    {
+      it: "is the date in milliseconds since 1970, beside frames that carry the date and the time elapsed",
+      log: `elapsed_s,time,frame_time_ms\n${rowsOf(100, (i) => `${((i + 1) * 0.02).toFixed(2)},${at((i + 1) * 0.02)},20.00`)}`,
+      sensors: `elapsed_s,time [ms],cpu power [W]\n0.0,${epoch(0.5).replace(".", "")},40\n1.0,${epoch(1.5).replace(".", "")},50\n`,
+      readings: [
+        [0.5, 40],
+        [1.5, 50],
+      ],
+      problems: [],
+    },
+    {
+      it: "begins with the frames where it ends, in milliseconds, as they begin",
+      log: plain,
+      sensors: "elapsed [ms],cpu power [W]\n-1000,40\n0,50\n",
+      readings: [
+        [0, 40],
+        [1, 50],
+      ],
+      problems: aligned,
     },
     {
       it: "is the time elapsed where the frames carry no date",

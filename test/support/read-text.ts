@@ -2,13 +2,13 @@ import { expect } from "vitest";
 import type { ByteSource, LogReading, LogSettings } from "../../src/read/log.ts";
 import { readLog } from "../../src/read/read-log.ts";
 
-/** A file that holds this. */
-function fileOf(file: string, content: string | Uint8Array): ByteSource {
+/** A file that holds this, given in pieces as files are. */
+export function fileOf(file: string, content: string | Uint8Array): ByteSource {
   const bytes = typeof content === "string" ? new TextEncoder().encode(content) : content;
   return {
     file,
     async *open() {
-      yield bytes;
+      for (let from = 0; from < bytes.length; from += 4096) yield bytes.subarray(from, from + 4096);
     },
   };
 }
