@@ -99,7 +99,7 @@ function startOnWall(
   firstFrameS: number,
 ): number | null {
   const cell = frames.wallCellAt(from);
-  if (wallClock === null || cell === null) return null;
+  if (wallClock === null || cell === null || cell === "") return null;
   // The first reading of a clock alone belongs to the row before the first frame.
   const beforeS = frameTime?.how === "steps" && frameTime.index === wallClock.index ? 0 : firstFrameS;
   const moment = readMoment(cell);

@@ -195,27 +195,57 @@ describe("frame times from a frame rate", () => {
 
 describe("when a stretch began", () => {
   const at = (s: number) => new Date(Date.UTC(2026, 2, 14, 20, 15, 0) + s * 1000).toISOString();
-  const dated = (frames: number, fromS: number, elapsedS = 0) =>
-    rowsOf(frames, (i) => `${at(fromS + i * 0.02)},${(elapsedS + i * 0.02).toFixed(2)},20.00`);
-  const columns = "time,elapsed_s,frame_time_ms\n";
+  /** 60 frames whose clock stands at the end of each; beside another clock the date has whole seconds. */
+  const dated = (fromS: number, hasOther: boolean) =>
+    rowsOf(60, (i) => {
+      const s = fromS + i * 0.02;
+      return hasOther ? `${(i * 0.02).toFixed(2)},${at(Math.floor(s))},20.00` : `${at(s)},20.00`;
+    });
+  const byDate = "time,frame_time_ms\n";
+  const beside = "elapsed_s,time,frame_time_ms\n";
 
   // The clocks stand at each frame's end: the first frame began 20 ms before its row.
   test.for([
-    { it: "of one stretch", text: columns + dated(60, 0), segment: 1, startedAt: at(-0.02) },
+    { it: "of one", text: byDate + dated(0, false), segment: 1, startedAt: at(-0.02) },
     {
-      it: "of the first of two",
-      text: columns + dated(60, 0) + columns + dated(60, 30),
+      it: "of one, by a date beside the clock",
+      text: beside + dated(0, true),
       segment: 1,
       startedAt: at(-0.02),
     },
     {
-      it: "of the second of two",
-      text: columns + dated(60, 0) + columns + dated(60, 30),
+      it: "of the first of two",
+      text: beside + dated(0, true) + dated(30, true),
+      segment: 1,
+      startedAt: at(-0.02),
+    },
+    {
+      it: "of the second of two, by a clock that starts over",
+      text: beside + dated(0, true) + dated(30, true),
       segment: 2,
       startedAt: at(29.98),
+    },
+    {
+      it: "of the second of two, by a header that stands again",
+      text: byDate + dated(0, false) + byDate + dated(30, false),
+      segment: 2,
+      startedAt: at(29.98),
+    },
+    {
+      it: "of the third of three",
+      text: beside + dated(0, true) + dated(30, true) + dated(60, true),
+      segment: 3,
+      startedAt: at(59.98),
     },
   ])("$it", async ({ text, segment, startedAt }) => {
     const { log } = await readText(text, { segment });
     expect(log?.startedAt).toBe(startedAt);
+  });
+
+  test("is not known where the date is missing in its first row", async () => {
+    const text = beside + dated(0, true).replace(/^[^,]+,[^,]+,/, "0.00,,");
+    const { log } = await readText(text);
+    expect(log?.rows.frames).toBe(60);
+    expect(log?.startedAt).toBeNull();
   });
 });
