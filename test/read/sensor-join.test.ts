@@ -15,6 +15,15 @@ function readingsOf({ log }: LogReading, role: SensorRole): [number, number][] |
   return [...series.atS].map((at, i) => [Math.round(at * 1e6) / 1e6, series.values[i] as number]);
 }
 
+/** The same of a sensor log, without the marks around it that say from when to when its readings hold. */
+function loggedOf(reading: LogReading, role: SensorRole): [number, number][] {
+  const [silence, held, ...readings] = readingsOf(reading, role) ?? [];
+  const end = readings.pop();
+  expect([silence?.[1], end?.[1]]).toEqual([Number.NaN, Number.NaN]);
+  expect(held?.[1]).toBe(readings[0]?.[1]);
+  return readings;
+}
+
 describe("sensors in the log itself hold from the start of their frame to the next change", () => {
   test.for<{ it: string; cells: (i: number) => string; readings: [number, number][] }>([
     {
@@ -342,12 +351,12 @@ describe("a sensor log beside it", () => {
   ])("is read $it", async ({ sensors, readings }) => {
     const reading = await join(sensors);
     expect(reading.problems).toEqual([]);
-    expect(readingsOf(reading, "cpu-power")).toEqual(readings);
+    expect(loggedOf(reading, "cpu-power")).toEqual(readings);
   });
 
   test("is read to its end, however long", async () => {
     const sensors = `elapsed_s,cpu power [W]\n${rowsOf(2000, (i) => `${(i / 1000).toFixed(3)},${40 + (i % 3)}`)}`;
-    const readings = readingsOf(await join(sensors), "cpu-power");
+    const readings = loggedOf(await join(sensors), "cpu-power");
     expect(readings).toHaveLength(2000);
     expect(readings?.at(-1)).toEqual([1.999, 41]);
   });
@@ -355,7 +364,7 @@ describe("a sensor log beside it", () => {
   test("beside a long log, is as long as that", async () => {
     const log = `elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${((i + 1) * 0.5).toFixed(1)},500.0`)}`;
     const reading = await join("elapsed,cpu power [W]\n0,40\n20000,50\n49000,60\n", {}, log);
-    expect(readingsOf(reading, "cpu-power")).toEqual([
+    expect(loggedOf(reading, "cpu-power")).toEqual([
       [0, 40],
       [20, 50],
       [49, 60],
@@ -405,7 +414,7 @@ describe("a sensor log beside it", () => {
       [0, 40],
       [1.98, 40],
     ]);
-    expect(readingsOf(reading, "gpu-power")).toEqual([
+    expect(loggedOf(reading, "gpu-power")).toEqual([
       [0, 100],
       [1, 110],
     ]);
@@ -413,11 +422,11 @@ describe("a sensor log beside it", () => {
 
   test("is shifted by what the session says", async () => {
     const sensors = "elapsed_s,cpu power [W]\n0.0,40\n0.5,50\n";
-    expect(readingsOf(await join(sensors, { sensorOffsetS: 0.25 }), "cpu-power")).toEqual([
+    expect(loggedOf(await join(sensors, { sensorOffsetS: 0.25 }), "cpu-power")).toEqual([
       [0.25, 40],
       [0.75, 50],
     ]);
-    expect(readingsOf(await join(sensors, { sensorOffsetS: -0.25 }), "cpu-power")).toEqual([
+    expect(loggedOf(await join(sensors, { sensorOffsetS: -0.25 }), "cpu-power")).toEqual([
       [-0.25, 40],
       [0.25, 50],
     ]);
@@ -425,7 +434,7 @@ describe("a sensor log beside it", () => {
 
   test("of another encoding is read all the same", async () => {
     const sensors = Buffer.from("elapsed_s,cpu temp [\xb0C]\n0.0,60\n1.0,70\n", "latin1");
-    expect(readingsOf(await join(sensors), "cpu-temperature")).toEqual([
+    expect(loggedOf(await join(sensors), "cpu-temperature")).toEqual([
       [0, 60],
       [1, 70],
     ]);
@@ -436,7 +445,7 @@ describe("a sensor log beside it", () => {
       sensors: { "cpu-power": { column: "watts" }, "gpu-load": { column: "gpu busy" } },
     };
     const reading = await join("elapsed_s,gpu busy\n0.0,90\n1.0,95\n", asked);
-    expect(readingsOf(reading, "gpu-load")).toEqual([
+    expect(loggedOf(reading, "gpu-load")).toEqual([
       [0, 90],
       [1, 95],
     ]);
@@ -484,7 +493,7 @@ describe("a sensor log beside it", () => {
       "elapsed_s,cpu power [W],processor power [W],gpu power [W]\n0,40,44,90\n1,41,45,95\n",
     );
     expect(partly.problems).toMatchObject([{ code: "sensor-unclear", severity: "note" }]);
-    expect(readingsOf(partly, "gpu-power")).toEqual([
+    expect(loggedOf(partly, "gpu-power")).toEqual([
       [0, 90],
       [1, 95],
     ]);
@@ -650,7 +659,7 @@ describe("a sensor log's own clock", () => {
   ])("$it", async ({ log, sensors, readings, problems }) => {
     const reading = await readText(log, {}, sensors);
     expect(reading.problems).toEqual(problems);
-    expect(readingsOf(reading, "cpu-power")).toEqual(readings);
+    expect(loggedOf(reading, "cpu-power")).toEqual(readings);
   });
 
   test("shifted beyond the frames is said to be of another time", async () => {
