@@ -149,8 +149,9 @@ describe("sensors in the log itself hold from the start of their frame to the ne
   });
 
   test("none where the stretch that counts has no reading yet", async () => {
-    const moment = (i: number) => ((i < 10 ? i + 1 : i - 9) * 0.02).toFixed(2);
-    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(60, (i) => `${moment(i)},20.00,${i < 15 ? "" : "60.0"}`)}`;
+    const columns = "elapsed_s,frame_time_ms,cpu power [W]\n";
+    const row = (i: number) => `${((i + 1) * 0.02).toFixed(2)},20.00,${i < 15 ? "" : "60.0"}`;
+    const text = columns + rowsOf(10, row) + columns + rowsOf(50, (i) => row(i + 10));
     expect((await readText(text, { segment: 1 })).log?.sensors).toEqual([]);
     expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual([
       [0.1, 60],

@@ -21,8 +21,8 @@ export async function readText(
 ): Promise<LogReading> {
   const source = fileOf("pass-1.csv", log);
   const beside = sensors === null ? null : fileOf("pass-1.sensors.csv", sensors);
-  const quick = await readLog(source, settings, beside, { headLines: 20 });
-  const careful = await readLog(source, settings, beside, { headLines: 20, isCareful: true });
+  const quick = await readLog(source, settings, beside, { headLines: 30 });
+  const careful = await readLog(source, settings, beside, { headLines: 30, isCareful: true });
   expect(quick).toEqual(careful);
   return careful;
 }
