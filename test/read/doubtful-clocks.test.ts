@@ -15,7 +15,7 @@ const read = (text: string) =>
     {},
   );
 
-// Frames and sums are worked by hand from the rows as written.
+// Frames and sums are worked by hand from the rows as written. Where all are whole milliseconds, that is coarse.
 const cases: readonly {
   readonly situation: string;
   readonly text: string;
@@ -40,13 +40,14 @@ const cases: readonly {
     ),
     frames: 1800,
     sumMs: 36_000,
-    flags: ["restarted"],
+    flags: ["restarted", "coarse-times"],
   },
   {
     situation: "three frame times that rise are no clock",
     text: lines("frame_ms", "10", "20", "30"),
     frames: 3,
     sumMs: 60,
+    flags: ["coarse-times"],
   },
   {
     situation: "durations that rise beside a clock are its steps",
@@ -71,6 +72,7 @@ const cases: readonly {
     ),
     frames: 50,
     sumMs: 1000,
+    flags: ["coarse-times"],
   },
   {
     situation: "rows that end with a delimiter need no name behind it",
@@ -80,6 +82,7 @@ const cases: readonly {
     ),
     frames: 50,
     sumMs: 1000,
+    flags: ["coarse-times"],
   },
 ];
 
