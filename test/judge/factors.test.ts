@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
-import type { ConfigLevels, FactorEffect } from "../../src/judge/judgement.ts";
-import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { ConfigLevels, FactorEffect, JudgeSettings } from "../../src/judge/judgement.ts";
+import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { makePass } from "../support/make-pass.ts";
 import { readReference } from "../support/read-reference.ts";
@@ -134,6 +134,117 @@ describe("a crossing of two factors", () => {
     const effects = effectsOf(passes, odd);
     expectClose(find(effects, "constructor")?.changePct, find(there, "threads")?.changePct ?? null, 1e-12);
     expectClose(find(effects, "__proto__")?.changePct, find(there, "cores")?.changePct ?? null, 1e-12);
+  });
+});
+
+describe("two games of uneven cells", () => {
+  const cells: Readonly<Record<string, readonly (readonly number[])[]>> = {
+    a: [
+      [0, 0.01, 0.02],
+      [0.05, 0.052, 0.06],
+      [0.1, 0.13, 0.11],
+      [0.2, 0.21, 0.24, 0.2],
+    ],
+    b: [
+      [0, 0.004],
+      [0.03, 0.05, 0.04],
+      [0.12, 0.13],
+      [0.18, 0.2, 0.17],
+    ],
+  };
+  const passesOf = (metrics: readonly Metric[], boots = false): PassSummary[] =>
+    Object.entries(cells).flatMap(([game, four]) =>
+      four.flatMap((logs, c) =>
+        logs.map((log, i) =>
+          makePass(
+            { game, config: usual[c] as string, pass: `pass-${i}`, boot: boots ? `boot-${i}` : null },
+            Object.fromEntries(metrics.map((metric) => [metric, 100 * Math.exp(log)])),
+          ),
+        ),
+      ),
+    );
+  const { levels } = sessionOf(usual);
+  // R 4.2.2: sums of cell means, their variances by cell and Satterthwaite's degrees of freedom over all eight cells, qt
+  // and pt; 1/2 of each difference for a main effect, the whole for the interaction.
+  const expected = [
+    {
+      changePct: 14.1155866437764,
+      lowPct: 12.9545657135703,
+      highPct: 15.2885413067348,
+      p: 4.30610207316143e-12,
+    },
+    {
+      changePct: 6.17038252722938,
+      lowPct: 5.09019672695925,
+      highPct: 7.26167118389759,
+      p: 3.23251202578868e-8,
+    },
+    {
+      changePct: 3.84715825279243,
+      lowPct: 1.74480939804677,
+      highPct: 5.99294785634089,
+      p: 0.00175292969365943,
+    },
+  ];
+
+  test("effects, intervals and p are those of R's contrasts", () => {
+    const found = effectsOf(passesOf(["avgFps"]), levels);
+    expect(found).toHaveLength(3);
+    for (const [i, row] of expected.entries()) {
+      for (const key of ["changePct", "lowPct", "highPct", "p"] as const)
+        expectClose(found[i]?.[key], row[key], 1e-8, `${key} of ${found[i]?.factors}`);
+      expect(found[i]).toMatchObject({ games: 2, verdict: "higher" });
+    }
+    // Holm 1979, by hand: the smallest p by three, the next by two.
+    const [first, second, both] = expected.map(({ p }) => p) as [number, number, number];
+    for (const [i, p] of [3 * first, 2 * second, both].entries()) expectClose(found[i]?.pAdjusted, p, 1e-8);
+  });
+
+  test("false alarms are held over all metrics together, of frame rates and of nothing else", () => {
+    const found = effectsOf(passesOf(["avgFps", "low1Fps", "cpuPowerW"]), levels);
+    expect(found.map(({ metric, factors }) => `${metric} ${factors.length}`)).toEqual([
+      ...["avgFps 1", "avgFps 1", "avgFps 2", "low1Fps 1", "low1Fps 1", "low1Fps 2"],
+    ]);
+    // The interaction is the largest p of six, in both metrics: times two.
+    expectClose(found[2]?.pAdjusted, 2 * (expected[2]?.p as number), 1e-8);
+  });
+
+  test("words go by the confidence and by what matters", () => {
+    const wordsOf = (change: Partial<JudgeSettings>) =>
+      judgeSession(
+        passesOf(["avgFps"]),
+        settingsFor("stock", { keepAll: true, levels, ...change }),
+      ).factors.map(({ verdict }) => verdict);
+    expect(wordsOf({})).toEqual(["higher", "higher", "higher"]);
+    // An interaction whose p is 0.0018 is not called at 99.9%; its wider interval does not reach 20%.
+    expect(wordsOf({ confidencePct: 99.9 })).toEqual(["higher", "higher", "unclear"]);
+    expect(wordsOf({ confidencePct: 99.9, mattersPct: 20 })).toEqual(["higher", "higher", "same"]);
+  });
+
+  test("boots that the games share make the averages less sure", () => {
+    const widthOf = (boots: boolean): number => {
+      const [row] = effectsOf(passesOf(["avgFps"], boots), levels);
+      return (row?.highPct ?? Number.NaN) - (row?.lowPct ?? Number.NaN);
+    };
+    expect(widthOf(true)).toBeGreaterThan(1.05 * widthOf(false));
+  });
+
+  test("a cell with a single pass leaves its game out", () => {
+    const some = passesOf(["avgFps"]).filter(
+      ({ game, config, pass }) => game !== "b" || config !== "both" || pass === "pass-0",
+    );
+    expect(effectsOf(some, levels)).toEqual([]);
+  });
+
+  test("cells without noise have the smallest noise assumed, a hundredth of a percent", () => {
+    const still = passesOf(["avgFps"]).map((pass) => ({
+      ...pass,
+      avgFps: pass.config === "stock" ? 100 : 110,
+    }));
+    for (const { lowPct, highPct, p } of effectsOf(still, levels)) {
+      expect(highPct).toBeGreaterThan(lowPct);
+      expect(p).toBeLessThan(1e-6);
+    }
   });
 });
 
