@@ -269,7 +269,8 @@ export function claimedFigures(
     claimed.push({
       units: ["%"] as const,
       matches: (figure: Figure) =>
-        ends.some((end) => isSaid(figure, Math.abs(end)) && (figure.sign === 0 || figure.sign * end >= 0)),
+        // A figure without a sign, which has 0, goes with both.
+        ends.some((end) => isSaid(figure, Math.abs(end)) && figure.sign * end >= 0),
       text: `${byPct}%`,
     });
   }

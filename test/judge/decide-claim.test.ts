@@ -366,6 +366,15 @@ describe("what cannot be decided", () => {
   });
 
   test("keeps the parts that could be decided from being told", () => {
+    const about = { value: 1, decimals: 0 };
+    const one = decide({ config: "quiet", is: "same", metric: "gpuPowerW", about }, [
+      quiet({ metric: "gpuPowerW" }),
+    ]);
+    expect(one.parts).toEqual([]);
+    expect(one.findings).toMatchObject([{ code: "claim-no-data" }]);
+  });
+
+  test("is told of every part", () => {
     const { parts, findings } = decide({
       config: "quiet",
       is: "same",

@@ -45,7 +45,14 @@ const own: Judgement = {
     called(-40, { game: "kestrel-cup", metric: "gpuPowerW" }),
     makeVerdict({ config: "quiet-35w" }),
     makeVerdict({ config: "full-65w", verdict: "unclear" }),
-    makeVerdict({ config: "quiet-35w", metric: "low1Fps", verdict: "unclear", changePct: -3 }),
+    makeVerdict({
+      config: "quiet-35w",
+      metric: "low1Fps",
+      verdict: "unclear",
+      changePct: -3,
+      lowPct: -8,
+      highPct: 2,
+    }),
   ],
   suite: [
     makeSuiteRow({ config: "quiet-35w", verdict: "lower", changePct: -5, lowPct: -6, highPct: -4 }),
@@ -171,6 +178,7 @@ describe("a value", () => {
       is: about(60, { game: "kestrel-cup", config: "stock", metric: "cpuPowerW" }),
     },
     { text: "Kestrel Cup has 60 FPS on average.", is: null },
+    { text: "Kestrel Cup runs at 60 FPS with stock.", is: null },
     { text: "It takes 60 watts of CPU power.", is: null },
   ])("$text", ({ text, is }) => {
     expect(suggestionsOf(text)).toEqual([is]);
