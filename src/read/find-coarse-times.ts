@@ -1,4 +1,3 @@
-import { averageOf } from "./frame-collector.ts";
 import type { LogFlag } from "./log.ts";
 import type { FrameTimeChoice } from "./recognition.ts";
 
@@ -8,18 +7,17 @@ export const coarseShare = 0.03;
 /**
  * Flags frame times whose printed digits are so few that the lows go in steps: whole milliseconds, say. Averages do
  * not suffer, as rounding up and down cancel out.
+ * @param usualMs mean frame time
  * @param precision smallest step that the column's digits can show, in its unit
  */
 export function findCoarseTimes(
-  frameTimesMs: Float64Array,
+  usualMs: number,
   frameTime: FrameTimeChoice | null,
   precision: number,
 ): LogFlag[] {
-  const averageFps = averageOf(frameTimesMs);
-  if (frameTime === null || averageFps === null) return [];
-  const usualMs = 1000 / averageFps;
+  if (frameTime === null) return [];
   // A step of the rate is the same share of it as the step of the frame time that it makes.
   const stepMs =
-    frameTime.how === "rate" ? (precision / averageFps) * usualMs : precision * frameTime.unitS * 1000;
+    frameTime.how === "rate" ? precision * (usualMs / 1000) * usualMs : precision * frameTime.unitS * 1000;
   return stepMs > coarseShare * usualMs ? [{ code: "coarse-times", stepMs, usualMs }] : [];
 }

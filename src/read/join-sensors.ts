@@ -225,7 +225,8 @@ function addPrinted(reading: Readings, values: Float64Array, count: number, firs
     const value = values[i] as number;
     if (value === printed) continue;
     printed = value;
-    addReading(reading, value * scale + offset, firstFrame + i);
+    // Digits may say more than a double holds.
+    if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
   }
   reading.lastPrinted = printed;
 }

@@ -446,7 +446,8 @@ async function finish({ request, decoded }: TableRead, finished: Finished): Prom
   const timing = timeFrames(frames, measured, frameTimesMs, stretch, lostFrames > 0);
   const { frameEndsS, startedAt } = timing;
   if (timing.flag !== null) flags.push(timing.flag);
-  flags.push(...findCoarseTimes(frameTimesMs, recognition.frameTime, finished.precision));
+  const usualMs = (1000 * timing.sumS) / frameTimesMs.length;
+  flags.push(...findCoarseTimes(usualMs, recognition.frameTime, finished.precision));
   const own = sensors.series(frameTimesMs, frameEndsS, stretch.from);
   const beside = await readSensorLog(sensorSource, settings, timing.zero, own);
   problems.push(...beside.problems, ...missingSensors(settings, beside.series, readings, at));

@@ -17,6 +17,8 @@ export interface FrameTiming {
   /** End of each frame, seconds from the start of the first; null where the running sum of frame times is exact. */
   readonly frameEndsS: Float64Array | null;
   readonly flag: LogFlag | null;
+  /** Sum of the frame times. */
+  readonly sumS: number;
   readonly zero: ClockZero;
   /** When the capture began, ISO 8601 in UTC, where the log carries the date. */
   readonly startedAt: string | null;
@@ -41,6 +43,7 @@ export function timeFrames(
   const unknown: FrameTiming = {
     frameEndsS: null,
     flag: null,
+    sumS,
     zero: { atS: null, wallS, spanS: sumS },
     startedAt,
   };
@@ -81,7 +84,7 @@ export function timeFrames(
   const flag: LogFlag | null = isMissing
     ? { code: "time-missing", frameSumS: sumS, clockSpanS: spanS + outsideS }
     : null;
-  return { frameEndsS, flag, zero, startedAt };
+  return { frameEndsS, flag, sumS, zero, startedAt };
 }
 
 /** Of its own, so that it is compiled once for all logs. */

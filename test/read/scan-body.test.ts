@@ -142,6 +142,19 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
     },
   );
 
+  test("for a sensor that prints more than a double holds", async () => {
+    const rows = Array.from(
+      { length: 300 },
+      (_, i) => `${10 + (i % 7) / 10},${i === 200 ? "1e999" : 40 + (i % 3)}`,
+    );
+    const { fast, careful } = await readBothWays(
+      Buffer.from(`frame_time_ms,cpu power [W]\n${rows.join("\n")}\n`),
+      40,
+    );
+    expect(careful.log?.sensors[0]?.values.every(Number.isFinite)).toBe(true);
+    expect(fast).toEqual(careful);
+  });
+
   test("for the one stream that a session picks", async () => {
     const [tide, moss] = [3, 4].map((seed) => makeLog(seed, 100, 400).trimEnd().split("\n"));
     const rows = (tide ?? []).flatMap((line, i) =>
