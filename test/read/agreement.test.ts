@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { isInverseOf, sameSeries } from "../../src/read/compare-series.ts";
+import { isInverseOf, isSumOf, sameSeries } from "../../src/read/compare-series.ts";
 import { compareWithClock } from "../../src/read/compare-with-clock.ts";
 import { bestFit, describeFit, round3 } from "../../src/read/fit-clock.ts";
 import type { HeadColumn } from "../../src/read/head-columns.ts";
@@ -336,6 +336,30 @@ describe("two columns are the same series where nearly every row says the same",
     expect(sameSeries(first, 1, second, unitB)).toBe(is);
     expect(sameSeries(second, unitB, first, 1)).toBe(is);
   });
+
+  const parts = times.map((ms, i) => [ms * 0.3 + (i % 3), ms * 0.7 - (i % 3)] as const);
+  const sumIn = (rows: number, off: number, factor = 1): boolean => {
+    const [whole, ...rest] = columnsOf({
+      whole: times.slice(0, rows).map((ms, i) => (ms * factor + (i < off ? 1 : 0)).toFixed(2)),
+      one: parts.slice(0, rows).map(([one]) => one.toFixed(2)),
+      two: parts.slice(0, rows).map(([, two]) => two.toFixed(2)),
+    });
+    return isSumOf(whole as HeadColumn, rest);
+  };
+  test.for([
+    { rows: 101, off: 0, factor: 1, is: true },
+    { rows: 101, off: 4, factor: 1, is: true },
+    { rows: 101, off: 8, factor: 1, is: false },
+    { rows: 101, off: 0, factor: 1.01, is: false },
+    { rows: 101, off: 0, factor: 0.99, is: false },
+    { rows: 20, off: 0, factor: 1, is: true },
+    { rows: 19, off: 0, factor: 1, is: false },
+  ])(
+    "a whole of $rows rows, $off of them off, times $factor is the sum of its parts: $is",
+    ({ rows, off, factor, is }) => {
+      expect(sumIn(rows, off, factor)).toBe(is);
+    },
+  );
 
   const rate = (digits: number): string[] => times.map((ms) => (1000 / ms).toFixed(digits));
   test.for([

@@ -375,6 +375,62 @@ describe("without a column of durations, a clock's steps are the frame times", (
     },
   ])("is a question: $what", check);
 
+  /** A clock of steps around 500 of an unknown unit, and the rate of frames that last as long as those steps. */
+  const halves = (i: number): number => i * 500 + (i % 5) * 12;
+  const open: Column = ["elapsed", (i) => `${halves(i)}`];
+  const rateOf = (perStep: number): Column => [
+    "fps",
+    (i) => (perStep / (halves(i + 1) - halves(i))).toFixed(3),
+  ];
+  test.for<Case>([
+    {
+      what: "in milliseconds",
+      columns: [open, rateOf(1000)],
+      is: "steps elapsed in ms, ends by elapsed in ms",
+    },
+    {
+      what: "in microseconds",
+      columns: [open, rateOf(1e6)],
+      is: "steps elapsed in us, ends by elapsed in us",
+    },
+    { what: "4% off", columns: [open, rateOf(1040)], is: "steps elapsed in ms, ends by elapsed in ms" },
+    { what: "10% off, but in step", columns: [open, rateOf(1100)], is: "rate fps in fps" },
+    {
+      what: "ticks that are in step",
+      columns: [endAt("ticks", 10_240, 0), ["fps", (i) => (1000 / at(times, i)).toFixed(2)]],
+      is: "rate fps in fps",
+    },
+    {
+      what: "ticks that are not",
+      columns: [endAt("ticks", 10_240, 0), constant("fps", "60.0")],
+      is: "unit-unknown: ticks in us (steps)",
+    },
+    { what: "samples of many frames", columns: [open, noise("fps", 59, 3)], is: "log-not-per-frame" },
+    {
+      what: "rows twice as far apart as the frames",
+      columns: [open, noise("fps", 4, 0.3)],
+      is: "unit-unknown: elapsed in ms (steps) | elapsed in us (steps)",
+    },
+    {
+      what: "an average of such samples, which says no unit",
+      columns: [open, noise("avg fps", 59, 3)],
+      is: "unit-unknown: elapsed in ms (steps) | elapsed in us (steps)",
+    },
+  ])("a rate beside a clock of no unit: $what", check);
+
+  test.for<Case>([
+    {
+      what: "hundredths of a second under frames of 17 ms",
+      columns: [endAt("elapsed s", 1e-3, 2), scene],
+      is: "log-clock-too-coarse",
+    },
+    {
+      what: "milliseconds under frames of 17 ms",
+      columns: [endAt("elapsed s", 1e-3, 3), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+  ])("digits of $what", check);
+
   test("how often a coarse clock stands still is said", () => {
     const { fault } = recognise([["elapsed s", (i) => (Math.floor(i / 3) * 0.05).toFixed(2)], scene]);
     expect(fault).toMatchObject({ code: "log-clock-too-coarse", column: "elapsed s" });
@@ -442,6 +498,38 @@ describe("without a clock, names and plausible values decide", () => {
       is: "duration depth in ms",
     },
   ])("$what", check);
+
+  const first = noise("one ms", 9, 5);
+  const second = noise("two ms", 4, 3);
+  const sum: Column = ["three ms", (i) => (Number(first[1](i)) + Number(second[1](i))).toFixed(2)];
+  test.for<Case>([
+    { what: "whatever their names", columns: [first, sum, second], is: "duration three ms in ms" },
+    {
+      what: "of three",
+      columns: [
+        first,
+        second,
+        ms("four ms"),
+        ["five ms", (i) => (Number(sum[1](i)) + at(times, i)).toFixed(2)],
+      ],
+      is: "duration five ms in ms",
+    },
+    {
+      what: "even an average by its name",
+      columns: [first, second, ["total ms", sum[1]]],
+      is: "duration total ms in ms",
+    },
+    {
+      what: "not of one other, which is the same again",
+      columns: [first, ["six ms", first[1]]],
+      is: "duration one ms in ms",
+    },
+    {
+      what: "not where a unit is left out",
+      columns: [first, ["two", second[1]], sum],
+      is: "columns-fit-alike: one ms in ms | three ms in ms",
+    },
+  ])("a time that the others add up to is the frame's: $what", check);
 
   test.for<Case>([
     {
