@@ -51,8 +51,7 @@ export function asCandidate(duration: Duration, context: Context): FrameTimeCand
   const byClock = standardUnits.find(
     (u) => byClockS !== null && Math.abs(unitSeconds[u] / byClockS - 1) < 0.001,
   );
-  const stated = column.timeUnit === "min" ? null : column.timeUnit;
-  const unit = stated ?? byClock ?? plausibleUnits(column.shape.median, null)[0] ?? "ms";
+  const unit = column.timeUnit ?? byClock ?? plausibleUnits(column.shape.median, null)[0] ?? "ms";
   return candidate(column, unit, false, [name.text, ...(fit === null ? [] : [describeFit(fit)])]);
 }
 

@@ -1,6 +1,6 @@
 import { compareWithClock } from "./compare-with-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import { type Standard, standardUnits } from "./recognition.ts";
+import { standardUnits } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
 import {
   isClockName,
@@ -103,8 +103,8 @@ export function couldBeDuration(
 }
 
 /** Units in which a usual frame time of `median` makes sense. */
-export function plausibleUnits(median: number, stated: TimeUnit | null): Standard[] {
-  if (stated !== null && stated !== "min") {
+export function plausibleUnits(median: number, stated: TimeUnit | null): TimeUnit[] {
+  if (stated !== null) {
     const seconds = median * unitSeconds[stated];
     return seconds >= shortestStatedS && seconds <= longestStatedS ? [stated] : [];
   }
@@ -115,7 +115,7 @@ export function plausibleUnits(median: number, stated: TimeUnit | null): Standar
 }
 
 /** The unit in which a clock counts from 1970, by the size of its readings (the years 2000 to 2100). */
-export function epochUnit({ kind, clockBase, words, timeUnit }: HeadColumn): Standard | null {
+export function epochUnit({ kind, clockBase, words, timeUnit }: HeadColumn): TimeUnit | null {
   if (kind !== "number") return null;
   const unit = standardUnits.find((candidate) => {
     const seconds = clockBase * unitSeconds[candidate];

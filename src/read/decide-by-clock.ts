@@ -4,8 +4,7 @@ import { compareWithClock } from "./compare-with-clock.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type HeadColumn, takeMedian } from "./head-columns.ts";
-import type { Standard } from "./recognition.ts";
-import { unitSeconds } from "./units.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
 
 /** An average rate beside rows this far apart: a log of samples. */
@@ -43,7 +42,7 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
 /** A frame rate beside a clock of no stated unit: the unit in which the rows lie as far apart as the rate says. */
 function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context): Decision {
   const frameTimeMs = 1000 / rate.shape.median;
-  const stepMsIn = (unit: Standard): number => usualStep(clock) * unitSeconds[unit] * 1000;
+  const stepMsIn = (unit: TimeUnit): number => usualStep(clock) * unitSeconds[unit] * 1000;
   const units = plausibleUnits(medianStepOf(clock), null);
   const agreeing = units.filter((unit) => Math.abs(stepMsIn(unit) / frameTimeMs - 1) <= 0.05);
   const [only] = agreeing;
@@ -79,7 +78,7 @@ function secondsOf(rate: HeadColumn): Float64Array {
 }
 
 /** A frame rate beside a clock: the finer of the two where they agree, a question where they do not. */
-function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: Standard, context: Context): Decision {
+function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: TimeUnit, context: Context): Decision {
   const inClockUnits = secondsOf(rate).map((seconds) => seconds / unitSeconds[unit]);
   const agreement = compareWithClock(inClockUnits, 0, clock.clock, clock.precision);
   const isTogether =
@@ -120,7 +119,7 @@ function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn,
 export function stepsOf(
   clock: HeadColumn,
   context: Context,
-  unit: Standard | null = unitOfSteps(clock, context),
+  unit: TimeUnit | null = unitOfSteps(clock, context),
 ): Decision {
   const rivals = context.clocks.filter((other) => other !== clock && clockDiffers(clock, other, context));
   if (rivals.length > 0) {
@@ -219,9 +218,9 @@ function usualStep({ clock }: HeadColumn): number {
   return steps.reduce((sum, step) => sum + step, 0) / steps.length;
 }
 
-export function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): Standard | null {
+export function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): TimeUnit | null {
   const stated = statedClockUnit(clock) ?? epochUnit(clock);
-  if (stated !== null) return stated === "min" ? null : stated;
+  if (stated !== null) return stated;
   const units = plausibleUnits(medianStepOf(clock), null);
   const [only, ...others] = units;
   if (only === undefined || others.length > 0 || countsTicks(clock)) return null;

@@ -13,8 +13,8 @@ import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type Fit, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import { type FrameTimeChoice, type Standard, standardUnits } from "./recognition.ts";
-import { unitSeconds } from "./units.ts";
+import { type FrameTimeChoice, standardUnits } from "./recognition.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
 import { weighDurationName, weighRateName } from "./weigh-words.ts";
 
 /** Several columns agree with a clock: the name decides, unless they say the same anyway. */
@@ -43,7 +43,7 @@ export function pickAmong(agreeing: readonly Duration[], context: Context): Deci
 /** Settles the unit of a chosen column of durations, or stops where words and evidence contradict each other. */
 export function inItsUnit(duration: Duration, context: Context): Decision {
   const { column, fit } = duration;
-  const stated = column.timeUnit === "min" ? null : column.timeUnit;
+  const stated = column.timeUnit;
   const byClockS = unitByClock(duration, context);
   const byClock =
     byClockS === null
@@ -120,7 +120,7 @@ function unitName({ statedClockUnit }: Context, fit: Fit | null): string {
   return fit === null ? "?" : (statedClockUnit(fit.clock) ?? epochUnit(fit.clock) ?? "?");
 }
 
-export function durationIn({ column, fit }: Duration, unit: Standard, context: Context): Decision {
+export function durationIn({ column, fit }: Duration, unit: TimeUnit, context: Context): Decision {
   const unitS = unitSeconds[unit];
   const frameTime: FrameTimeChoice = { index: column.index, how: "duration", unit, unitS };
   const clock = fit?.clock ?? context.clocks[0];

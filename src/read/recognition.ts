@@ -1,10 +1,9 @@
 import type { LogFinding } from "../shared/problem.ts";
 import type { ColumnReading, FrameTimeUnit } from "./log.ts";
+import type { TimeUnit } from "./units.ts";
 
 /** Units of time in which frames are logged. */
-export type Standard = "s" | "ms" | "us" | "ns";
-
-export const standardUnits: readonly Standard[] = ["s", "ms", "us", "ns"];
+export const standardUnits: readonly TimeUnit[] = ["s", "ms", "us", "ns"];
 
 /** Where the frame times come from. */
 export interface FrameTimeChoice {
@@ -19,7 +18,7 @@ export interface FrameTimeChoice {
 /** The clock that the frame times are checked against. */
 export interface ClockChoice {
   readonly index: number;
-  readonly unit: Standard | "ticks";
+  readonly unit: TimeUnit | "ticks";
   readonly unitS: number;
   /** 0: a row's clock is the end of its frame; 1: its start. */
   readonly lag: 0 | 1;

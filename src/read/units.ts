@@ -1,6 +1,6 @@
 import { nameWords } from "./name-words.ts";
 
-export type TimeUnit = "s" | "ms" | "us" | "ns" | "min";
+export type TimeUnit = "s" | "ms" | "us" | "ns";
 
 const spellings: ReadonlyMap<string, TimeUnit> = new Map(
   Object.entries<TimeUnit>({
@@ -39,7 +39,6 @@ export const unitSeconds: Readonly<Record<TimeUnit, number>> = {
   ms: 1e-3,
   us: 1e-6,
   ns: 1e-9,
-  min: 60,
 };
 
 /** The time unit that a name's words state, the last one where several do ("elapsed seconds (ms)"); null where none. */

@@ -431,6 +431,114 @@ describe("without a column of durations, a clock's steps are the frame times", (
     },
   ])("digits of $what", check);
 
+  const standing = (count: number, of: number): Column => [
+    "elapsed s",
+    (i) => ((Math.floor(i / of) * of + Math.min(i % of, of - 1 - count)) * 0.0167).toFixed(5),
+  ];
+  /** Another clock of as many seconds, whose rows differ from the frames'. */
+  const unlike = (name: string): Column => [
+    name,
+    (i) => ((at(ends, i) + (i % 2 === 0 ? 3 : -3)) / 1000).toFixed(5),
+  ];
+  const quadratic = (name: string): Column => [name, (i) => ((i * i) / 5000 + i / 100).toFixed(5)];
+  test.for<Case>([
+    {
+      what: "a clock that stands still in two rows of ten is fine enough",
+      columns: [standing(2, 10), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "one that does in three of ten is not",
+      columns: [standing(3, 10), scene],
+      is: "log-clock-too-coarse",
+    },
+    {
+      what: "seven rows are too few to say so",
+      columns: [standing(3, 7), scene],
+      count: 7,
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    { what: "eight are not", columns: [standing(3, 8), scene], count: 8, is: "log-clock-too-coarse" },
+    {
+      what: "two clocks in milliseconds that differ",
+      columns: [endAt("elapsed ms", 1, 2), ["time ms", (i) => ((i * i) / 5 + i * 10).toFixed(2)], scene],
+      is: "columns-fit-alike: elapsed ms in ms (steps) | time ms in ms (steps)",
+    },
+    {
+      what: "two clocks as fast whose rows differ",
+      columns: [endAt("elapsed s", 1e-3, 5), unlike("time s"), scene],
+      is: "columns-fit-alike: elapsed s in s (steps) | time s in s (steps)",
+    },
+    {
+      what: "a clock by name beside one by its unit",
+      columns: [quadratic("depth s"), endAt("elapsed s", 1e-3, 5), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "the frames' start beside that of a part",
+      columns: [quadratic("render start s"), startAt("frame start s", 1e-3, 5), scene],
+      is: "steps frame start s in s, ends by frame start s in s",
+    },
+    {
+      what: "a finer clock beside a better named one",
+      columns: [endAt("elapsed s", 1e-3, 1), endAt("stamp", 1e-3, 5), scene],
+      is: "steps stamp in s, ends by stamp in s",
+    },
+    {
+      what: "the better named of two that are as fine",
+      columns: [endAt("stamp", 1e-3, 5), endAt("elapsed s", 1e-3, 5), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a rate beside its average, against the clock",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("avg fps", 59, 3), noise("fps", 110, 20)],
+      is: "clock-disagrees: fps in fps | elapsed s in s (steps)",
+    },
+    {
+      what: "an average above what the rows show",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("avg fps", 220, 5)],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a rate whose rows agree while its sum does not",
+      columns: [
+        endAt("elapsed s", 1e-3, 5),
+        ["fps", (i) => ((i % 4 === 1 ? 500 : 1000) / at(times, i)).toFixed(3)],
+      ],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a rate whose sum agrees while its rows do not",
+      columns: [
+        endAt("elapsed s", 1e-3, 5),
+        ["fps", (i) => (1000 / (at(times, i) + (i % 2 === 0 ? 3 : -3))).toFixed(3)],
+      ],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a frame's time of no stated unit, sampled",
+      columns: [["elapsed s", (i) => (i / 2).toFixed(1)], noise("frame time", 9000, 8000, 0)],
+      is: "log-not-per-frame",
+    },
+    {
+      what: "a frame's time in seconds, sampled",
+      columns: [["elapsed s", (i) => (i / 2).toFixed(1)], noise("frame s", 0.009, 0.008, 5)],
+      is: "log-not-per-frame",
+    },
+    { what: "one reading", columns: [["elapsed s", () => "5.5"], scene], count: 1, is: "log-without-frames" },
+  ])("$what", check);
+
+  test("what is left is named", () => {
+    expect(recognise([["elapsed", (i) => (i * 5e-5).toFixed(8)], scene]).fault).toEqual({
+      code: "log-no-frame-time",
+      columns: ["elapsed", "scene"],
+    });
+    expect(recognise([["elapsed s", () => "5.5"], scene], {}, 1).fault).toEqual({
+      code: "log-without-frames",
+      rows: 1,
+    });
+  });
+
   test("how often a coarse clock stands still is said", () => {
     const { fault } = recognise([["elapsed s", (i) => (Math.floor(i / 3) * 0.05).toFixed(2)], scene]);
     expect(fault).toMatchObject({ code: "log-clock-too-coarse", column: "elapsed s" });
@@ -486,6 +594,16 @@ describe("without a clock, names and plausible values decide", () => {
       what: "numbers around 30 that are not whole",
       columns: [noise("depth", 28, 8), scene],
       is: "duration depth in ms",
+    },
+    {
+      what: "the same in another unit that no name states",
+      columns: [ms("frame ms"), ms("frame time", 1000, 0)],
+      is: "duration frame ms in ms",
+    },
+    {
+      what: "the same in a unit that is stated for the other",
+      columns: [ms("frame time", 1000, 0), ms("frame ms")],
+      is: "duration frame time in us",
     },
     {
       what: "numbers around 60 under a name of time",
@@ -591,6 +709,21 @@ describe("without a clock, names and plausible values decide", () => {
       what: "a frame's time of blanks",
       columns: [constant("frame time ms", ""), noise("CPU load %", 30, 30)],
       is: "log-words-for-numbers",
+    },
+    {
+      what: "an interval in words",
+      columns: [constant("interval", "fast"), noise("CPU load %", 30, 30)],
+      is: "log-words-for-numbers",
+    },
+    {
+      what: "a time in words",
+      columns: [constant("depth ms", "fast"), noise("CPU load %", 30, 30)],
+      is: "log-no-frame-time",
+    },
+    {
+      what: "an interval that makes sense in no unit",
+      columns: [noise("interval", 5e12, 1e12, 0), scene],
+      is: "log-no-frame-time",
     },
     { what: "nothing of the kind", columns: [noise("CPU load %", 30, 30), scene], is: "log-no-frame-time" },
   ])("is a question: $what", check);
@@ -788,6 +921,8 @@ describe("what goes with the frame time", () => {
       unitS: 1e-6,
       precisionS: 1e-6,
     });
+    const beside = recognise([endAt("elapsed us", 1000, 0), ms("frame ms")]).clock;
+    expect([beside?.unitS, beside?.precisionS]).toEqual([expect.closeTo(1e-6, 12), expect.closeTo(1e-6, 12)]);
     const ticks = recognise([endAt("ticks", 10.24, 2), ms("frame ms")]).clock;
     expect(ticks?.unit).toBe("ticks");
     expect((ticks?.unitS ?? 0) * 10_240).toBeCloseTo(1, 3);
@@ -944,6 +1079,25 @@ describe("every column says on what grounds it is what it is", () => {
     expect(told(recognise(columns))[of]?.grounds).toEqual(grounds);
   });
 
+  test("where the others add up to it", () => {
+    const columns: Column[] = [
+      constant("one ms", "5"),
+      ["two ms", (i) => (at(times, i) - 5).toFixed(2)],
+      ["three ms", (i) => at(times, i).toFixed(2)],
+    ];
+    expect(told(recognise(columns))[2]?.grounds).toContain("+ the other times of the row add up to it");
+  });
+
+  test("candidates say where they stand", () => {
+    const { fault } = recognise([scene, ms("interval a"), noise("interval b", 12, 9)]);
+    expect(fault).toMatchObject({
+      candidates: [
+        { position: 2, isClock: false },
+        { position: 3, isClock: false },
+      ],
+    });
+  });
+
   test("candidates carry theirs", () => {
     const grounds = (columns: readonly Column[]) => {
       const { fault } = recognise(columns);
@@ -969,6 +1123,9 @@ describe("every column says on what grounds it is what it is", () => {
       ["its name speaks of a frame rate"],
       ["its steps are times between rows"],
     ]);
+    expect(
+      grounds([endAt("elapsed s", 1e-3, 5), ["time s", (i) => ((i * i) / 5000 + i / 100).toFixed(5)], scene]),
+    ).toEqual([["its steps are times between rows"], ["its steps are times between rows"]]);
     expect(grounds([ms("interval a"), noise("interval b", 12, 9)])).toEqual([
       ["the name speaks of a duration"],
       ["the name speaks of a duration"],
