@@ -27,8 +27,9 @@ export function readNumber(cell: string, decimalSign: DecimalSign): number {
   if (!Number.isNaN(usual)) return usual;
   if (plainNumber.test(cell)) return Number(cell);
   if (cell.length > longestNumber) return Number.NaN;
-  const text = withUnit.exec(cell)?.[1] ?? cell;
-  if (plainNumber.test(text)) return Number(text);
+  const unit = withUnit.exec(cell);
+  const text = unit?.[1] ?? cell;
+  if (unit !== null && plainNumber.test(text)) return Number(text);
   if (decimalSign === ",") {
     if (groupedByPoint.test(text)) return Number(text.replaceAll(".", "").replace(",", "."));
     if (groupedBySpace.test(text))
@@ -50,6 +51,10 @@ export function readCellUnit(cell: string): string {
 
 /** Digits after the decimal sign; 0 for whole numbers and for what is no number. */
 export function decimalsOf(cell: string, decimalSign: DecimalSign): number {
+  // Most cells end in their decimals.
+  let end = cell.length - 1;
+  while (isDigitAt(cell, end)) end--;
+  if (cell[end] === decimalSign) return cell.length - 1 - end;
   const at = cell.lastIndexOf(decimalSign);
   const point = at < 0 && decimalSign === "," ? cell.lastIndexOf(".") : at;
   if (point < 0) return 0;
