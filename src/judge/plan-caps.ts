@@ -1,6 +1,5 @@
 import { mean } from "simple-statistics";
 import type { LowsDefinition, Metric, PassSummary } from "../measure/pass-summary.ts";
-import { compareNames } from "../shared/compare-names.ts";
 import { describeCaution } from "./describe-caution.ts";
 import { countedCells, findLimits } from "./find-limits.ts";
 import { groupBy } from "./group-by.ts";
@@ -155,7 +154,7 @@ function capEffects(
   return [...byUncapped].flatMap(([against, own]) => {
     const configs = [against, ...own.map(({ config }) => config)];
     const passes = counted.filter(({ config }) => configs.includes(config));
-    const games = [...new Set(passes.map(({ game }) => game))].sort(compareNames);
+    const games = [...new Set(passes.map(({ game }) => game))];
     const judge = (
       of: readonly PassSummary[],
       metricOf: (metric: Metric) => CapChange["metric"],

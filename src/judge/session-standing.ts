@@ -120,8 +120,8 @@ export function findStanding(
   const configs = known.sort((a, b) => Number(b === baseline) - Number(a === baseline));
   const level = noiseLevel(counted);
 
-  const comparing =
-    baseline === null || !captured.includes(baseline) ? null : { ...settings, title: null, baseline };
+  // A baseline without passes has no comparisons.
+  const comparing = baseline === null ? null : { ...settings, title: null, baseline };
   const names = { games, configs };
   const asked = comparing === null ? [] : askedPasses(counted, names, level, comparing);
   const cells = standingCells(marked, names, neededPasses(asked, baseline, settings.rule), settings.rule);

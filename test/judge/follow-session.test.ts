@@ -357,6 +357,13 @@ describe("what is told at each step", () => {
     ]);
   });
 
+  test("a file that came and went within one step is told as gone alone", () => {
+    const { state } = start(grid(3));
+    const summary = summaryOf("saltworks", "stock", 9);
+    const both = run(state, [read(summary), { kind: "gone", file: summary.file }]);
+    expect(both.happenings).toEqual([{ event: "gone", file: summary.file, name: summary.file }]);
+  });
+
   test("a pass that can no longer be read is left out, once", () => {
     const passes = grid(3);
     const { state } = start(passes);

@@ -91,7 +91,8 @@ describe("which cells get a cap to try", () => {
       const pinned = rateFps === undefined ? null : { rateFps, timePct: 95, kind: "value" as const };
       return {
         ...makePass({ game, config, pass: `pass-${i}` }, { avgFps, low1Fps: 0.7 * avgFps }),
-        pace: { pinned, gpuBusyPct: null, heldPower: null, drops: null },
+        // A busy graphics card beside it is another flag, and no cap.
+        pace: { pinned, gpuBusyPct: 90, heldPower: null, drops: null },
       };
     });
   };
