@@ -41,6 +41,12 @@ test("noise of one game wins over that of all, and judging will draw it towards 
   }
 });
 
+test("games of which nothing is stated are none to draw on", () => {
+  const noise = noiseAsStated([{ game: "saltworks", metric: "low1Fps", passPct: 1, bootPct: null }], games);
+  expect(noise("saltworks", "parked", "low1Fps")?.prior(5)).toEqual({ games: 1, priorDf: 0, ratio: 1 });
+  expect(noise("tide-runner", "parked", "low1Fps")).toBeNull();
+});
+
 describe("the noise of a pilot", () => {
   /** Passes whose average FPS has these logs; with boots, so many passes in each. */
   const cell = (at: string, logs: readonly number[], perBoot = 0): PassSummary[] => {
@@ -107,6 +113,17 @@ describe("the noise of a pilot", () => {
     expect(other.source).toBe("other-games");
     expect(other.passVariance / fit.priorVariance).toBeCloseTo(1, 9);
     expect(other.prior(7).ratio).toBeCloseTo(1, 12);
+  });
+
+  test("of two games is drawn towards both", () => {
+    const own = ["kestrel-cup", "saltworks"];
+    const passes = own.flatMap((game) =>
+      ["stock", "parked"].flatMap((config) => cell(`${game}/${config}`, game === "saltworks" ? calm : wild)),
+    );
+    const fit = fitVariancePrior([1e-4, 4e-4].map((u) => ({ u, nu: 4 })))!;
+    const noise = pilotOf(passes, { games: own, configs: two.configs })("saltworks", "parked", "avgFps")!;
+    expect(noise.prior(5).priorDf).toBeCloseTo(fit.priorDf, 9);
+    expect((noise.prior(5).ratio * noise.passVariance) / fit.priorVariance).toBeCloseTo(1, 9);
   });
 
   test("games that the plan leaves out still show what noise is usual", () => {
