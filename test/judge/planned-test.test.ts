@@ -57,7 +57,7 @@ describe("a planned test that draws on other games", () => {
   };
 
   test.for(rows)(
-    "shows a difference as often as simulated in R: $units units, noise $sds, p $alpha, $standardErrors standard errors",
+    "shows a difference as often as an engine of its own in R does: $units units, noise $sds, p $alpha, $standardErrors standard errors",
     ({ units, sds, alpha, standardErrors, shows, showsError, same, sameError }) => {
       const planned = new PlannedTest(units, priorOf(sds, units), alpha);
       const off = Math.abs(planned.chanceToShow(standardErrors) - shows);
