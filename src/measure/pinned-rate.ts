@@ -109,30 +109,36 @@ const smaller = (a: number, b: number): number => Math.min(a, b);
 
 /** Whole multiples of one period, the piled-up value being one, two or three of them. */
 function findSteps(frameTimesMs: Float64Array, pileMs: number, grain: number): PinnedRate | null {
-  const stride = Math.ceil(frameTimesMs.length / mostSampled);
-  const sample = Float64Array.from(
-    { length: Math.ceil(frameTimesMs.length / stride) },
-    (_, i) => frameTimesMs[i * stride] as number,
-  );
   for (const multiple of [1, 2, 3]) {
     const periodMs = pileMs / multiple;
     if (grain > periodMs * (stepSlack / 2)) return null;
-    const onStep = sample.filter((ms) => isOnStep(ms / periodMs));
-    const counts = new Float64Array(mostPeriods + 1);
-    for (const ms of onStep) {
-      const whole = Math.round(ms / periodMs);
-      counts[whole] = (counts[whole] as number) + 1;
-    }
-    const second = counts.sort().at(-2) as number;
-    if (onStep.length >= leastOnSteps * sample.length && second >= leastOnSecond * sample.length) {
-      const timePct = (100 * sumFrameTimes(onStep)) / sumFrameTimes(sample);
-      return { rateFps: 1000 / periodMs, timePct, kind: "steps" };
-    }
+    const timePct = timeOnSteps(frameTimesMs, periodMs);
+    if (timePct !== null) return { rateFps: 1000 / periodMs, timePct, kind: "steps" };
   }
   return null;
 }
 
-function isOnStep(periods: number): boolean {
-  const whole = Math.round(periods);
-  return whole >= 1 && whole <= mostPeriods && Math.abs(periods - whole) <= stepSlack;
+/** Percent of the time in frames that last whole periods; null where too few do, or nearly all last equally many. */
+function timeOnSteps(frameTimesMs: Float64Array, periodMs: number): number | null {
+  const stride = Math.ceil(frameTimesMs.length / mostSampled);
+  const samples = Math.ceil(frameTimesMs.length / stride);
+  const mostOff = samples - leastOnSteps * samples;
+  const counts = new Float64Array(mostPeriods + 1);
+  let off = 0;
+  let onStepsMs = 0;
+  let allMs = 0;
+  for (let i = 0; i < frameTimesMs.length; i += stride) {
+    const ms = frameTimesMs[i] as number;
+    const periods = ms / periodMs;
+    const whole = Math.round(periods);
+    allMs += ms;
+    if (whole < 1 || whole > mostPeriods || Math.abs(periods - whole) > stepSlack) {
+      if (++off > mostOff) return null;
+      continue;
+    }
+    counts[whole] = (counts[whole] as number) + 1;
+    onStepsMs += ms;
+  }
+  const second = counts.sort().at(-2) as number;
+  return second >= leastOnSecond * samples ? (100 * onStepsMs) / allMs : null;
 }
