@@ -169,6 +169,11 @@ describe("a last line without its end may be cut off", () => {
     expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });
   });
 
+  test("a line with its end is never cut off in a log that is all head, either", async () => {
+    const { log } = await readText(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.0\n`);
+    expect(log?.rows).toEqual({ read: 11, frames: 11, notUsed: {} });
+  });
+
   test("in a log that is all head, too", async () => {
     const { log } = await readText(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.`);
     expect(log?.rows).toEqual({ read: 11, frames: 10, notUsed: { "cut off": 1 } });
