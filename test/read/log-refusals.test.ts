@@ -101,10 +101,13 @@ describe("a file that is no log is refused by its reason, with the place where t
     expect((await readText("")).text).toBeNull();
   });
 
-  test.for([20, 100])("its last line may be a thousand zeros that a crash left, after %i rows", async (count) => {
-    const { log } = await readText(`${frames(count)}${"\0".repeat(1000)}`);
-    expect(log?.rows).toEqual({ read: count + 1, frames: count, notUsed: { "cut off": 1 } });
-  });
+  test.for([20, 100])(
+    "its last line may be a thousand zeros that a crash left, after %i rows",
+    async (count) => {
+      const { log } = await readText(`${frames(count)}${"\0".repeat(1000)}`);
+      expect(log?.rows).toEqual({ read: count + 1, frames: count, notUsed: { "cut off": 1 } });
+    },
+  );
 
   test("it is closed as soon as that is known", async () => {
     let closed = 0;
@@ -120,7 +123,6 @@ describe("a file that is no log is refused by its reason, with the place where t
     };
     expect((await readLog(source, {})).problems).toMatchObject([{ code: "log-no-table" }]);
     expect(closed).toBe(1);
-  });
   });
 });
 
