@@ -28,6 +28,7 @@ async function read(bytes: Uint8Array, settings: LogSettings = {}, piece = 2048)
   return { log, problems, isQuick };
 }
 
+const at = (s: number) => new Date(Date.UTC(2026, 2, 14, 20, 15, 0) + s * 1000).toISOString();
 const row = (i: number) => `${(i * 0.02).toFixed(2)},20.00`;
 const table = (header: string, cells: (i: number) => string) => `${header}\n${rowsOf(count, cells)}`;
 const usual = table("elapsed_s,frame_time_ms", row);
@@ -82,6 +83,14 @@ describe("an ordinary log is read as bytes", () => {
       frames: count - 1,
     },
     {
+      it: "with dates for a clock",
+      bytes: Buffer.from(table("time,frame_time_ms", (i) => `${at((i + 1) * 0.02)},20.00`)),
+    },
+    {
+      it: "with times of day for a clock",
+      bytes: Buffer.from(table("time,frame_time_ms", (i) => `${at((i + 1) * 0.02).slice(11, 23)},20.00`)),
+    },
+    {
       it: "with an odd row here and there",
       bytes: Buffer.from(table("elapsed_s,frame_time_ms", (i) => (i % 500 === 499 ? '"1,5",x' : row(i)))),
       frames: count - 4,
@@ -95,16 +104,10 @@ describe("an ordinary log is read as bytes", () => {
 });
 
 describe("a log whose bytes could mislead is read as text", () => {
-  const at = (s: number) => new Date(Date.UTC(2026, 2, 14, 20, 15, 0) + s * 1000).toISOString();
-
   test.for<{ it: string; bytes: Buffer; settings?: LogSettings; frames?: number }>([
     { it: "with lines that end with CR", bytes: Buffer.from(usual.replaceAll("\n", "\r")) },
     { it: "with a line above the table that ends with CR", bytes: Buffer.from(`Tide\rRunner\n${usual}`) },
     { it: "in UTF-16", bytes: Buffer.from(`\uFEFF${usual}`, "utf16le") },
-    {
-      it: "with dates for a clock",
-      bytes: Buffer.from(table("time,frame_time_ms", (i) => `${at((i + 1) * 0.02)},20.00`)),
-    },
     {
       it: "with decimal commas in quotes",
       bytes: Buffer.from(
