@@ -26,7 +26,7 @@ export const fewRows = 20;
 export function isCounter({ kind, shape, words, timeUnit, name, otherUnit }: HeadColumn): boolean {
   // Watts and degrees may happen to go up by one.
   if (otherUnit !== null) return false;
-  if (kind !== "number" || !shape.whole || shape.count < 2) return false;
+  if (kind !== "number" || !shape.whole) return false;
   if (timeUnit !== null && shape.stepOneShare < 1) return false;
   const named = isCounterName(words) && timeUnit === null;
   // Dropped frames leave gaps; several streams count side by side.

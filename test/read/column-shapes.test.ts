@@ -47,6 +47,8 @@ describe("a running number goes up by one from row to row", () => {
     { name: "frame", values: [7, 8], is: true },
     { name: "frame", values: [7], is: false },
     { name: "altitude", values: going(30, [0.5]), is: false },
+    { name: "altitude", values: going(30, [1], 0.5), is: false },
+    { name: "frame", values: ["20:15:01", "20:15:02", "20:15:03", "20:15:04"], is: false },
     { name: "altitude", values: going(30, [16.7]), is: false },
     { name: "altitude", values: going(30, [2]), is: false },
     // One step in twenty skips a number, one in five does.
@@ -154,7 +156,7 @@ describe("a clock never goes back", () => {
     { what: "rising as frames add up", name: "depth", values: [16, 33, 50], is: true },
     { what: "rising as frame times may", name: "depth", values: [16, 17, 18.5], is: false },
     { what: "rising by a third, as frame times do not", name: "depth", values: [10, 15, 20], is: true },
-    { what: "rising little, to thrice the first", name: "depth", values: [10, 12, 30], is: true },
+    { what: "rising little, to thrice the first", name: "depth", values: [10, 11, 12, 13, 40], is: true },
     {
       what: "rising little, in no unit of frame times",
       name: "depth",

@@ -96,6 +96,53 @@ describe("with a clock, the clock says whether a column's values take turns", ()
     expect(tell(lines)).toEqual(is);
   });
 
+  /** Ten rows of one name, ten of another, on one clock that leaves a second out at some of the changes. */
+  const blocks = (gaps: number, digits = 5): string[] =>
+    repeat(120, (i) => {
+      const gapMs = 1000 * Math.min(gaps, Math.floor(i / 10));
+      const name = Math.floor(i / 10) % 2 === 0 ? "a" : "b";
+      return `${name},${((at(i) + gapMs) / 1000).toFixed(digits)},${ms(i).toFixed(2)}`;
+    });
+  const process = header.replace("note", "process");
+
+  // Eleven changes; across seven in ten of them the clock must run on.
+  test.for<{ what: string; lines: readonly string[]; is: unknown }>([
+    {
+      what: "runs on across every change: one stream, whatever the name",
+      lines: [process, ...blocks(0)],
+      is: null,
+    },
+    { what: "runs on across nine of eleven changes: one stream", lines: [process, ...blocks(2)], is: null },
+    {
+      what: "runs on across six of eleven: the name decides",
+      lines: [process, ...blocks(5)],
+      is: wanted(0, "a"),
+    },
+    {
+      what: "changes its name once: one stream",
+      lines: [process, ...single((i) => (i < 30 ? "a" : "b"), 60)],
+      is: null,
+    },
+    {
+      what: "is too coarse to tell: the name decides",
+      lines: [process, ...blocks(0, 2)],
+      is: wanted(0, "a"),
+    },
+    {
+      what: "counts milliseconds",
+      lines: [
+        "note,elapsed_ms,frame_time_ms",
+        ...interleaved(turns, 60).map((row) => {
+          const [name, clock, time] = row.split(",");
+          return `${name},${(1000 * Number(clock)).toFixed(2)},${time}`;
+        }),
+      ],
+      is: wanted(0, "tide.exe"),
+    },
+  ])("the clock $what", ({ lines, is }) => {
+    expect(tell(lines)).toEqual(is);
+  });
+
   test("of two columns, the one that the clock bears out is the streams'", () => {
     const lines = interleaved(turns, 60).map((row, i) => `${i % 2 === 0 ? "day" : "dusk"},${row}`);
     expect(tell(["title,note,elapsed_s,frame_time_ms", ...lines])).toEqual(wanted(1, "tide.exe"));
@@ -168,6 +215,16 @@ describe("without a clock, the name or the look of the values says it", () => {
       what: "words of which one comes twice only",
       lines: table("who", (i) => (i % 30 === 5 ? "tide" : "moss")),
       is: null,
+    },
+    {
+      what: "words that take turns, one of which comes twice only",
+      lines: table("who", (i) => (i % 30 === 5 ? "kelp" : i % 2 === 0 ? "moss" : "tide")),
+      is: null,
+    },
+    {
+      what: "words that take turns, one of which comes three times",
+      lines: table("who", (i) => (i % 20 === 5 ? "kelp" : i % 2 === 0 ? "moss" : "tide")),
+      is: wanted(0, "moss"),
     },
     {
       what: "words that change in one row of ten",
@@ -300,8 +357,8 @@ describe("the body of a log is watched for streams that its head does not show",
     { what: "one gap in five changes is still one stream", gaps: 1, isOne: true },
     { what: "two gaps in five changes are several", gaps: 2, isOne: false },
   ])("$what", async ({ gaps, isOne }) => {
-    // The name changes in rows 100, 120, 140, 160, 180; a gap of a second lies before the first of them.
-    const times = repeat(200, (i) => (i >= 100 && i % 20 === 0 && (i - 100) / 20 < gaps ? "1000" : "0")).map(
+    // The name changes in rows 100, 120, 140, 160, 180; a gap of a tenth of a second lies before the first of them.
+    const times = repeat(200, (i) => (i >= 100 && i % 20 === 0 && (i - 100) / 20 < gaps ? "100" : "0")).map(
       Number,
     );
     const rows = repeat(200, (i) => {
@@ -311,6 +368,26 @@ describe("the body of a log is watched for streams that its head does not show",
     });
     const { problems } = await reasons(log(header, rows));
     expect(problems.map(({ code }) => code)).toEqual(isOne ? [] : ["log-streams"]);
+  });
+
+  test("one value to the end names the source of the frames", async () => {
+    const { log: found } = await readText(
+      log(
+        header,
+        single(() => "tide", 200),
+      ),
+    );
+    expect(found?.rows.frames).toBe(200);
+    expect(found?.columns[0]).toMatchObject({
+      role: "stream",
+      evidence: [{ favours: true, text: "its one value names the source of the frames" }],
+    });
+  });
+
+  test("where the clock alone gives the frame times, it cannot say that a second value is none", async () => {
+    const rows = repeat(200, (i) => `${i > 100 ? "b" : "a"},${(at(i) / 1000).toFixed(5)}`);
+    const { problems } = await reasons(log("process,elapsed_s", rows));
+    expect(problems.map(({ code }) => code)).toEqual(["log-streams"]);
   });
 
   test("without a clock a second value is always a question", async () => {
