@@ -62,6 +62,7 @@ describe("a sensor is a part, a quantity and a unit that make sense together", (
     ["CPU clock", [2e10], "nothing"],
     ["CPU clock (MHz)", [5], "nothing"],
     ["CPU clock (MHz)", [120_000], "nothing"],
+    ["CPU clock (MHz)", [2e8], "nothing"],
     ["CPU clock (rpm)", [4100], "nothing"],
     ["CPU clock (%)", [50], "nothing"],
     ["CPU load", [45, 46], "cpu-load 45 %"],
