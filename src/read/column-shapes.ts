@@ -22,6 +22,8 @@ const longestStatedS = 5;
 
 /** Below this many rows the way the numbers go on says little. */
 export const fewRows = 20;
+/** From this many on it says as much as a name. */
+export const manyRows = 100;
 
 export function isCounter({ kind, shape, words, timeUnit, name, otherUnit }: HeadColumn): boolean {
   // Watts and degrees may happen to go up by one.
@@ -57,6 +59,8 @@ export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean
   const speaksOfClock = /elapsed|stamp|epoch|clock|since|start/.test(words.join(" "));
   if (shape.count >= fewRows) {
     if (shape.risingShare >= 0.9) return true;
+    // Frames that are shown two at a time share a reading; durations that vary so often also fall.
+    if (shape.risingShare >= 0.3 && shape.fallingShare === 0 && shape.count >= manyRows) return true;
     // A coarse clock stands still in most rows; frame times that are nearly constant do too, but fall as often as rise.
     return named && shape.risingShare >= 10 * shape.fallingShare && (speaksOfClock || name.weight < 3);
   }

@@ -229,8 +229,22 @@ function findFirstRow(rows: readonly Row[], width: number, isNumeric: readonly b
   const first = rows.findIndex((row) => isRowOfValues(row, width, isNumeric));
   const even = rows.findIndex((row) => row.cells?.length === width && isRowOfValues(row, width, isNumeric));
   const isHeader = ({ cells }: Row): boolean =>
-    cells?.length === width && cells.every((cell) => /\p{L}/u.test(cell));
-  return first >= 0 && even > first && rows.slice(first, even).some(isHeader) ? even : first;
+    cells?.length === width && cells.every((cell) => /\p{L}/u.test(cell) && !isNumberLike(cell));
+  if (first >= 0 && even > first && rows.slice(first, even).some(isHeader)) return even;
+  return first < 0 ? first : passOverSummary(rows, first, isHeader);
+}
+
+/** A short table of the log's own width above it, such as a summary: a header of other names stands behind it. */
+function passOverSummary(rows: readonly Row[], first: number, isHeader: (row: Row) => boolean): number {
+  const above = rows[first - 1]?.cells ?? [];
+  const header = rows.findIndex(
+    (row, i) =>
+      i > first &&
+      isHeader(row) &&
+      row.cells?.some((cell) => isNameOfTime(cell)) === true &&
+      row.cells.some((cell, column) => cell !== above[column]),
+  );
+  return header > first && header - first < rows.length - header ? header + 1 : first;
 }
 
 function findHeader(

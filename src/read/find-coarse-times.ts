@@ -1,3 +1,4 @@
+import { manyRows } from "./column-shapes.ts";
 import type { LogFlag } from "./log.ts";
 import type { FrameTimeChoice } from "./recognition.ts";
 
@@ -11,6 +12,7 @@ export const coarseShare = 0.03;
  * @param precision smallest step that the column's digits can show, in its unit
  */
 export function findCoarseTimes(
+  frameTimesMs: Float64Array,
   usualMs: number,
   frameTime: FrameTimeChoice | null,
   precision: number,
@@ -19,5 +21,11 @@ export function findCoarseTimes(
   // A step of the rate is the same share of it as the step of the frame time that it makes.
   const stepMs =
     frameTime.how === "rate" ? precision * (usualMs / 1000) * usualMs : precision * frameTime.unitS * 1000;
-  return stepMs > coarseShare * usualMs ? [{ code: "coarse-times", stepMs, usualMs }] : [];
+  if (!(stepMs > coarseShare * usualMs) || !isLongAndVaried(frameTimesMs)) return [];
+  return [{ code: "coarse-times", stepMs, usualMs }];
+}
+
+/** In a few rows, or where all are alike, the digits may just have had nothing to show. */
+function isLongAndVaried(frameTimesMs: Float64Array): boolean {
+  return frameTimesMs.length >= manyRows && frameTimesMs.some((ms) => ms !== frameTimesMs[0]);
 }

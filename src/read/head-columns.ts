@@ -7,7 +7,7 @@ import { ClockReader } from "./read-clock.ts";
 import { readMoment } from "./read-moment.ts";
 import { decimalsOf, readCellUnit, readNumber, readPlainDigits } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
-import { quantityUnitOfWords, type TimeUnit, timeUnitOfWords } from "./units.ts";
+import { quantityUnitOfWords, type TimeUnit, timeUnitOfWords, unitMultiple } from "./units.ts";
 
 /** One column of the file's head, as values. */
 export interface HeadColumn {
@@ -29,6 +29,8 @@ export interface HeadColumn {
   readonly precision: number;
   /** Time unit that the name, the line of units or the cells state. */
   readonly timeUnit: TimeUnit | null;
+  /** Counts of a time are worth this many of `timeUnit`, as in "(100 ns)"; values, clock and precision are in `timeUnit`. */
+  readonly multiple: number;
   /** Unit of another quantity that they state. */
   readonly otherUnit: string | null;
   /** Different texts with their counts; with `maxTexts` of them it is no list and no count is whole. */
@@ -101,6 +103,10 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   const unit = [...units.counts()].find(([, count]) => count > numbers / 2)?.[0] ?? "";
   const unitWords = nameWords(unit);
   const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind, values, longest });
+  const timeUnit = kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words));
+  const isMultiple = kind === "number" && timeUnit !== null;
+  const multiple = isMultiple ? unitMultiple(name ?? "") * unitMultiple(dialect.units?.[index] ?? "") : 1;
+  if (multiple !== 1) for (const series of new Set([values, clock])) scale(series, multiple);
   const counts = decimals.counts();
   const most = Math.max(0, ...[...counts].map(([digits]) => digits));
   return {
@@ -111,15 +117,20 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     kind,
     values,
     clock,
-    clockBase,
+    clockBase: clockBase * multiple,
     dated,
-    precision: 10 ** -most,
-    timeUnit: kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words)),
+    precision: 10 ** -most * multiple,
+    timeUnit,
+    multiple,
     otherUnit: quantityUnitOfWords(unitWords) ?? quantityUnitOfWords(words),
     texts: texts.counts(),
     fewestDecimals: fewestDecimalsOf(counts),
     shape: shapeOf(kind === "moment" ? clock : values),
   };
+}
+
+function scale(values: Float64Array, factor: number): void {
+  for (let i = 0; i < values.length; i++) values[i] = (values[i] as number) * factor;
 }
 
 /** The column's cells as readings of a clock, whether it is one or not. */

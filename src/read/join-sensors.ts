@@ -415,7 +415,7 @@ function onFramesTime(joining: Joining): SensorLog {
 /** As stated, or the unit in which the sensor log lasts about as long as the frames. */
 function clockUnitS(clock: HeadColumn, spanUnits: number, zero: ClockZero): number {
   const stated = clock.timeUnit ?? epochUnit(clock);
-  if (stated !== null) return unitSeconds[stated];
+  if (stated !== null) return unitSeconds[stated] * clock.multiple;
   const distance = (unitS: number): number => Math.abs(Math.log((spanUnits * unitS) / zero.spanS));
   return [1, 1e-3, 1e-6, 1e-9].reduce((best, unitS) => (distance(unitS) < distance(best) ? unitS : best), 1);
 }

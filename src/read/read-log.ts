@@ -259,8 +259,8 @@ async function readTable(table: TableRead): Promise<LogReading> {
       return refused({ ...fault, severity: "error", at }, text, readings);
     }
   }
-  const precision = columns[frameTime.index]?.precision ?? 0;
-  return finish(table, { text, readings, recognition, precision, frames, sensors });
+  const { precision = 0, multiple = 1 } = columns[frameTime.index] ?? {};
+  return finish(table, { text, readings, recognition, precision: precision / multiple, frames, sensors });
 }
 
 /** About how many rows a file has, by its size and the head's rows; 0 where its size says little. */
@@ -447,7 +447,7 @@ async function finish({ request, decoded }: TableRead, finished: Finished): Prom
   const { frameEndsS, startedAt } = timing;
   if (timing.flag !== null) flags.push(timing.flag);
   const usualMs = (1000 * timing.sumS) / frameTimesMs.length;
-  flags.push(...findCoarseTimes(usualMs, recognition.frameTime, finished.precision));
+  flags.push(...findCoarseTimes(frameTimesMs, usualMs, recognition.frameTime, finished.precision));
   const own = sensors.series(frameTimesMs, frameEndsS, stretch.from);
   const beside = await readSensorLog(sensorSource, settings, timing.zero, own);
   problems.push(...beside.problems, ...missingSensors(settings, beside.series, readings, at));

@@ -62,6 +62,8 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
       continue;
     const name = weighDurationName(column.words, column.timeUnit !== null);
     if (!couldBeDuration(column, name)) continue;
+    if (column.multiple !== 1)
+      notes.add(column, null, true, `the name says that one count is ${column.multiple} ${column.timeUnit}`);
     const fit = bestFit(column, usableClocks, statedClockUnit);
     notes.add(column, null, name.weight > 0 && !name.derived, name.text);
     if (fit !== null) notes.add(column, null, fit.grade !== "none", describeFit(fit));
@@ -83,8 +85,27 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
     statedClockUnit,
   };
 
-  if (settings.frameTime !== undefined) return choose(bySetting(settings.frameTime, context), context);
-  return choose(byEvidence(context), context);
+  const decision =
+    settings.frameTime === undefined ? byEvidence(context) : bySetting(settings.frameTime, context);
+  return choose(inCounts(decision, columns, settings.frameTime?.unit !== undefined), context);
+}
+
+/** From the units of the names to what one count in a cell is worth. A unit that the session states is that already. */
+function inCounts(
+  { frameTime, clock, fault }: Decision,
+  columns: readonly HeadColumn[],
+  isStated: boolean,
+): Decision {
+  const multipleOf = ({ index }: { readonly index: number }): number => columns[index]?.multiple ?? 1;
+  if (frameTime === undefined) return fault === undefined ? {} : { fault };
+  const isSame = clock?.index === frameTime.index;
+  return {
+    frameTime: isStated ? frameTime : { ...frameTime, unitS: frameTime.unitS * multipleOf(frameTime) },
+    clock:
+      clock == null || (isStated && isSame)
+        ? (clock ?? null)
+        : { ...clock, unitS: clock.unitS * multipleOf(clock) },
+  };
 }
 
 function choose(decision: Decision, context: Context): Recognition {

@@ -50,6 +50,21 @@ export function timeUnitOfWords(words: readonly string[]): TimeUnit | null {
   return null;
 }
 
+const unitTexts = "(?:ms|msec|us|usec|µs|μs|ns|nsec|s|sec)";
+/** "[0.1 ms]" and "(100 ns)": nothing else stands in the brackets. */
+const bracketed = new RegExp(
+  `[([{]\\s*(?:in\\s+)?[x×*]?\\s*(0[.,]0*1|10+)\\s*[x×*]?\\s*${unitTexts}\\s*[)\\]}]`,
+  "i",
+);
+/** "time in 100 ns", "time_10us" or a unit by itself; "over 100 ms" is a limit and no unit. */
+const atEnd = /(?:^|[\s_-])(0[.,]0*1\s*ms|10{1,2}\s*(?:us|µs|μs|ns))$/i;
+
+/** How many of the named unit one count is, where a name says so, as in "frame time (100 ns)"; else 1. */
+export function unitMultiple(name: string): number {
+  const digits = bracketed.exec(name)?.[1] ?? atEnd.exec(name.trim())?.[1];
+  return digits === undefined ? 1 : Number.parseFloat(digits.replace(",", "."));
+}
+
 const otherUnits: readonly (readonly [RegExp, string])[] = [
   [/^(?:w|watts?)$/i, "W"],
   [/^mw$/i, "mW"],

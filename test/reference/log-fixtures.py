@@ -270,6 +270,17 @@ def main():
     whole_ms = [Decimal(text(ms, 0)) for ms in rising]
     write("whole-milliseconds", table(["frame time (ms)"], [[text(ms)] for ms in whole_ms]), figures(whole_ms, flags=["coarse-times"]),
           about="frame times in whole milliseconds: a step is 6% of a frame")
+    tenths = [Decimal(text(ms * 10, 0)) for ms in rising]
+    write("counts-of-a-tenth", table(["frame time [0.1 ms]"], [[text(x)] for x in tenths]), figures([x / 10 for x in tenths]),
+          about="one count is a tenth of a millisecond, as the name says")
+    counts = [Decimal(text(ms * 10000, 0)) for ms in rising]
+    write("counts-of-100-ns", table(["clock (us)", "took_100ns"], [[text(e * 1000, 1), text(x)] for e, x in zip(running([x / 10000 for x in counts]), counts)]),
+          figures([x / 10000 for x in counts]), about="one count is 100 ns, as the name says, and so does the clock")
+    write("summary-of-same-width", "run,average fps,low fps\n1,60.1,41.2\n2,59.8,40.7\n\n" + table(["elapsed ms", "frame ms", "load"], [[text(e), text(ms), "77"] for e, ms in zip(clock, rising)]),
+          figures(rising), about="a summary with as many columns stands above the table")
+    pairs = [clock[min(i | 1, len(clock) - 1)] for i in range(len(clock))]
+    write("frames-in-pairs", table(["shown (s)"], [[text(e / 1000, 6)] for e in pairs]), {"problem": "log-clock-too-coarse"},
+          about="a clock of two frames at a time, whose name does not say that it is one")
     write("samples-unit-unsaid", table(["time", "fps"], [[text(Decimal(i) + Decimal("0.013"), 3), text(Decimal(55 + i % 9))] for i in range(120)]),
           {"problem": "log-not-per-frame"}, about="a row a second, by a clock that states no unit")
     quick = [ms / 20 for ms in rising]
