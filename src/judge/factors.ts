@@ -33,8 +33,8 @@ function findCrossing(
   const varying = Object.keys(base).filter((factor) =>
     known.some(({ levels: own }) => own[factor] !== undefined && own[factor] !== base[factor]),
   );
-  const [first, second, third] = varying;
-  if (first === undefined || second === undefined || third !== undefined) return null;
+  if (varying.length !== 2) return null;
+  const [first, second] = varying as [string, string];
   const pairOf = (factor: string): readonly [string, string] | null => {
     const other = [...new Set(known.map(({ levels: own }) => own[factor]))].filter(
       (level) => level !== undefined && level !== base[factor],

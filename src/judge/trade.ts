@@ -72,13 +72,11 @@ function tradeRows(own: readonly Compared[], configs: readonly string[], baselin
       const change = find(config, other, metric);
       return change === undefined ? [] : [sideOf(change)];
     });
-    const hasAll =
-      words.length > 1 &&
-      words.length === criteria.filter((metric) => own.some((c) => c.metric === metric)).length;
+    const hasAll = words.length === criteria.filter((metric) => own.some((c) => c.metric === metric)).length;
     return hasAll && words.includes("better") && words.every((word) => word === "better" || word === "same");
   };
   return present.map((config) => {
-    const beatenBy = present.filter((other) => other !== config && beats(other, config));
+    const beatenBy = present.filter((other) => beats(other, config));
     return {
       config,
       changes: shown.flatMap((metric): TradeChange[] => {

@@ -82,6 +82,18 @@ describe("the trade of frame rate against power", () => {
     expect(tradeOf(passes)[0]?.rows.map(({ isChoice }) => isChoice)).toEqual([true, true]);
   });
 
+  test("nor does power that noise leaves open, in a config that is no slower", () => {
+    // Watts that scatter by a third: whether they differ cannot be told.
+    const passes = session([baseline, ["quiet-35w", 1.1, 1.1, 1]]).map((pass) => ({
+      ...pass,
+      cpuPowerW: 54 * Math.exp(0.3 * random.normal()),
+      ...{ fpsPerWatt: null, joulesPerFrame: null },
+    }));
+    const table = tradeOf(passes)[0];
+    expect(table?.rows[1]?.changes.find(({ metric }) => metric === "cpuPowerW")?.verdict).toBe("unclear");
+    expect(table?.rows.map(({ isChoice }) => isChoice)).toEqual([true, true]);
+  });
+
   test("one game has one table, and no power none", () => {
     const one = session([baseline, ["quiet-35w", 1, 1, 0.7]], ["saltworks"]);
     expect(tradeOf(one).map(({ game }) => game)).toEqual(["saltworks"]);
