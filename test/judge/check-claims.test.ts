@@ -326,6 +326,16 @@ describe("numbers that no claim checks", () => {
     expect(check(text, { requireClaims: true })).toMatchObject({ unclaimed: [], holds: true });
   });
 
+  test("are told with their sentence and its place, each figure once", () => {
+    const { unclaimed } = check("Fine.\n\nIt gains 40%, or 41% at best, and 40% again.");
+    expect(unclaimed).toEqual([
+      {
+        ...{ file: "x.md", line: 3, sentence: "It gains 40%, or 41% at best, and 40% again." },
+        ...{ figures: ["40%", "41%"], suggestion: null },
+      },
+    ]);
+  });
+
   test("a claim that checks the direction alone leaves the number open", () => {
     const { unclaimed } = check(
       `It gains 10%. <!-- claim: { ${verdictOf.higher}, metric: average FPS, is: higher } -->`,
