@@ -1,10 +1,12 @@
 import type { Log, SensorRole, SensorSeries } from "../read/log.ts";
 import { findHeldPower, type HeldPower } from "./held-power.ts";
 import type { FrameTail } from "./lows.ts";
+import { meanOf } from "./mean-of.ts";
 import { findPinnedRate, type PinnedRate } from "./pinned-rate.ts";
-import { findDrops } from "./sensor-drops.ts";
+import { type Drop, findDrops } from "./sensor-drops.ts";
 import { gridSensor, isConstant } from "./sensor-grid.ts";
 import { type Coincidence, slowFramesAt, slowFramesIn } from "./slow-frames-in.ts";
+import { stepsBetween } from "./steps-between.ts";
 import { timeWeightedMean } from "./time-weighted-mean.ts";
 import type { TrimmedFrames } from "./trim.ts";
 
@@ -85,13 +87,10 @@ function timeAtLeastPct(series: SensorSeries, fromS: number, toS: number, level:
 
 /** As fine as the sensor is read, but not finer than a quarter of a second. */
 function gridOf(series: SensorSeries, fromS: number, toS: number): Float64Array | null {
-  const { atS } = series;
-  const steps = new Float64Array(Math.max(0, atS.length - 1));
-  for (let i = 0; i < steps.length; i++) steps[i] = (atS[i + 1] as number) - (atS[i] as number);
-  const typicalS = steps.sort()[steps.length >> 1] ?? 0;
+  const steps = stepsBetween(series.atS).sort();
+  const typicalS = steps[steps.length >> 1] ?? 0;
   const cellS = Math.max(finestCellS, typicalS, (toS - fromS) / mostCells);
-  const cells = Math.floor((toS - fromS) / cellS);
-  return cells < 1 ? null : gridSensor(series, fromS, toS, cells);
+  return gridSensor(series, fromS, toS, Math.floor((toS - fromS) / cellS));
 }
 
 /** A clock that moves says more than power, which also follows what the scene asks for. */
@@ -126,7 +125,7 @@ function dropsOf(
     loadGrid === null ? found.stretches : found.stretches.filter(keepsLoad(loadGrid, found.stretches));
   if (kept.length === 0) return null;
   const stretches = kept.map(({ start, end }) => [start / grid.length, end / grid.length] as const);
-  const inside = insideOf(stretches, Math.max(20, Math.min(mostCells, Math.floor(spanS / finestCellS))));
+  const inside = insideOf(stretches, Math.min(mostCells, Math.floor(spanS / finestCellS)));
   const coincidence = slowFramesIn(frameTimesMs, endsS, { fromS, toS }, slowerThanMs, inside);
   if (coincidence === null) return null;
   return {
@@ -139,25 +138,22 @@ function dropsOf(
   };
 }
 
-type Cells = { readonly start: number; readonly end: number };
-
-function keepsLoad(load: Float64Array, stretches: readonly Cells[]): (stretch: Cells) => boolean {
+function keepsLoad(load: Float64Array, drops: readonly Drop[]): (drop: Drop) => boolean {
   const isInside = new Uint8Array(load.length);
-  for (const { start, end } of stretches) isInside.fill(1, start, end);
+  for (const { start, end } of drops) isInside.fill(1, start, end);
+  // A drop falls from ordinary cells, so there are some.
   const outside = meanOf(load.filter((_, i) => isInside[i] === 0));
-  return ({ start, end }) =>
-    outside === null || (meanOf(load.subarray(start, end)) ?? 0) >= keptLoad * outside;
+  return ({ start, end }) => meanOf(load.subarray(start, end)) >= keptLoad * outside;
 }
 
-function meanOf(values: Float64Array): number | null {
-  return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
-}
-
-/** The stretches on a grid, and the cell on each side: two clocks agree no better than that. */
+/**
+ * The stretches on a grid, and the cell on each side: two clocks agree no better than that. None begins in the first
+ * cell, since there is nothing to fall from.
+ */
 function insideOf(stretches: readonly (readonly [number, number])[], cells: number): Uint8Array {
   const inside = new Uint8Array(cells);
   for (const [from, to] of stretches) {
-    inside.fill(1, Math.max(0, Math.floor(from * cells) - 1), Math.min(cells, Math.ceil(to * cells) + 1));
+    inside.fill(1, Math.floor(from * cells) - 1, Math.ceil(to * cells) + 1);
   }
   return inside;
 }

@@ -56,11 +56,10 @@ export function findPinnedRate(frameTimesMs: Float64Array, medians: Float64Array
   const steps = findSteps(frameTimesMs, middleMs, grain);
   if (steps !== null) return steps;
   // Values of the pile itself reach a little beyond its edge.
-  const fasterMs = (pile[0] as number) * (1 - width);
-  const faster = sorted.filter((ms) => ms < fasterMs);
+  const faster = countBelow(sorted, (pile[0] as number) * (1 - width));
   if (
     pile.length >= leastShare * sorted.length &&
-    faster.length <= mostFaster * sorted.length &&
+    faster <= mostFaster * sorted.length &&
     isUneventful(medians, pile.at(-1) as number, middleMs, Math.max(tightest * typicalMs, grain))
   ) {
     const timePct = (100 * sumFrameTimes(pile)) / sumFrameTimes(sorted);
@@ -97,15 +96,23 @@ function medianOf(values: readonly number[]): number {
   return quantileType7(Float64Array.from(values).sort(), 0.5);
 }
 
+/** The values from `limit` on are not looked at; there must be one. */
+function countBelow(sorted: Float64Array, limit: number): number {
+  let count = 0;
+  while ((sorted[count] as number) < limit) count++;
+  return count;
+}
+
 /** How finely frame times are printed, as far as neighbours in a sample show it; no clock is finer than 1 ns. */
 function printedGrain(frameTimesMs: Float64Array): number {
   const sample = frameTimesMs.slice(0, 512).sort();
-  const steps = sample.subarray(1).map((ms, i) => ms - (sample[i] as number));
-  const grain = steps.filter((step) => step > 1e-6).reduce(smaller, Number.POSITIVE_INFINITY);
+  let grain = Number.POSITIVE_INFINITY;
+  for (let i = 1; i < sample.length; i++) {
+    const step = (sample[i] as number) - (sample[i - 1] as number);
+    if (step > 1e-6) grain = Math.min(grain, step);
+  }
   return Number.isFinite(grain) ? grain : 0;
 }
-
-const smaller = (a: number, b: number): number => Math.min(a, b);
 
 /** Whole multiples of one period, the piled-up value being one, two or three of them. */
 function findSteps(frameTimesMs: Float64Array, pileMs: number, grain: number): PinnedRate | null {

@@ -1,5 +1,7 @@
 import { changePoints } from "./change-points.ts";
+import { meanOf } from "./mean-of.ts";
 import { quantileType7 } from "./quantile.ts";
+import { stepsBetween } from "./steps-between.ts";
 
 /** A stretch of a sensor well below what it usually reaches in the pass; places count cells of the grid. */
 export interface Drop {
@@ -47,7 +49,7 @@ export function findDrops(grid: Float64Array, cellS: number, leastDrop: number):
   );
   const stretchesOfLevel = starts.map((start, i) => {
     const end = starts[i + 1] ?? n;
-    return { start, end, level: meanOf(logs, start, end) };
+    return { start, end, level: meanOf(logs.subarray(start, end)) };
   });
   const levels = new Float64Array(n);
   for (const { start, end, level } of stretchesOfLevel) levels.fill(level, start, end);
@@ -55,13 +57,15 @@ export function findDrops(grid: Float64Array, cellS: number, leastDrop: number):
   const settled = startOfOrdinary(stretchesOfLevel, n);
   const usual = levelOfHighestQuarter(levels.subarray(settled));
   const limit = usual + Math.log1p(-leastDrop);
+  const low = new Uint8Array(n);
   // The boost itself lies above all that follows, so that nothing of it is low.
-  const low = Uint8Array.from(levels, (level) => Number(level <= limit));
+  for (const { start, end, level } of stretchesOfLevel) if (level <= limit) low.fill(1, start, end);
   const stretches = runsOf(low).filter((run) => fallsIn(logs, low, run, Math.ceil(fallS / cellS), leastDrop));
   if (stretches.length === 0) return null;
   const cells = stretches.reduce((sum, { start, end }) => sum + end - start, 0);
   const depth =
-    stretches.reduce((sum, { start, end }) => sum + (end - start) * meanOf(logs, start, end), 0) / cells;
+    stretches.reduce((sum, { start, end }) => sum + (end - start) * meanOf(logs.subarray(start, end)), 0) /
+    cells;
   return { usual: Math.exp(usual), belowPct: -100 * Math.expm1(depth - usual), stretches };
 }
 
@@ -112,18 +116,12 @@ function fallsIn(
     count++;
   }
   // Without an ordinary cell before it the level there is NaN, and nothing falls from it.
-  const after = meanOf(logs, start, Math.min(end, start + reach));
+  const after = meanOf(logs.subarray(start, Math.min(end, start + reach)));
   return after - sum / count <= 0.8 * Math.log1p(-leastDrop);
-}
-
-function meanOf(values: Float64Array, start: number, end: number): number {
-  let sum = 0;
-  for (let i = start; i < end; i++) sum += values[i] as number;
-  return sum / (end - start);
 }
 
 /** Standard deviation of the noise from neighbouring values, so that changes of level hardly count. */
 function noiseOf(values: Float64Array): number {
-  const steps = values.subarray(1).map((value, i) => Math.abs(value - (values[i] as number)));
+  const steps = stepsBetween(values).map(Math.abs);
   return (1.4826 * quantileType7(steps.sort(), 0.5)) / Math.SQRT2;
 }

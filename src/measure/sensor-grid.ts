@@ -3,7 +3,7 @@ import type { SensorSeries } from "../read/log.ts";
 /**
  * A sensor on an even grid of time: the time-weighted mean in each cell, every reading holding until the next one and
  * the first one also before it, as in `timeWeightedMean`.
- * @param cells at least 1
+ * @param cells how many; none where 0
  * @returns one value per cell; null where the sensor says nothing about the window
  */
 export function gridSensor(
