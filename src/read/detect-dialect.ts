@@ -212,10 +212,10 @@ function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolea
   return hits > misses && cells.length >= width * 0.5;
 }
 
-/** "|---|---|" under the header of a table drawn with characters. */
+/** "|---|---|" under the header of a table drawn with characters, or a row of blank cells. */
 function isRuler({ cells }: Row): boolean {
   if (cells === null) return false;
-  return cells.some((cell) => cell !== "") && cells.every((cell) => /^[-:=+_]*$/.test(cell));
+  return cells.every((cell) => /^[-:=+_]*$/.test(cell));
 }
 
 interface Header {
@@ -230,7 +230,7 @@ function findFirstRow(rows: readonly Row[], width: number, isNumeric: readonly b
   const even = rows.findIndex((row) => row.cells?.length === width && isRowOfValues(row, width, isNumeric));
   const isHeader = ({ cells }: Row): boolean =>
     cells?.length === width && cells.every((cell) => /\p{L}/u.test(cell) && !isNumberLike(cell));
-  if (first >= 0 && even > first && rows.slice(first, even).some(isHeader)) return even;
+  if (even > first && rows.slice(first, even).some(isHeader)) return even;
   return first < 0 ? first : passOverSummary(rows, first, isHeader);
 }
 

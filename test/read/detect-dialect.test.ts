@@ -188,6 +188,11 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: 1, names: ["", "frame", "ms", ""], firstLine: 3 },
     },
     {
+      what: "over a row of blank cells",
+      lines: ["frame,ms", ",", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"], firstLine: 3 },
+    },
+    {
       what: "with names beyond the last column that are empty",
       lines: ["frame,ms,,", ...numbered(5, ",16.7")],
       seen: { headerLine: 1, names: ["frame", "ms"], width: 2 },

@@ -51,6 +51,10 @@ describe("a quoted cell may run over line ends", () => {
     ]);
   });
 
+  test("also where blanks stand before its quote", () => {
+    expect(cut(['1,  "two', 'lines",x'])).toEqual([[1, 2, ["1", "two\nlines", "x"]]]);
+  });
+
   test("also where its end arrives later", () => {
     const splitter = new RowSplitter(",", 10);
     expect(splitter.isHolding).toBe(false);
@@ -113,6 +117,18 @@ describe("a quote that is never closed costs its own line, no other", () => {
       [2, 1, null],
       [4, 1, ["2", "x"]],
       [6, 1, ["3", "y"]],
+    ]);
+  });
+
+  test("behind a quoted row as well", () => {
+    expect(cut(['1,"a"', '2,"oops', "3,x"])).toEqual([
+      [1, 1, ["1", "a"]],
+      [2, 1, null],
+      [3, 1, ["3", "x"]],
+    ]);
+    expect(cut(['1,"a"', '2,"oops'])).toEqual([
+      [1, 1, ["1", "a"]],
+      [2, 1, null],
     ]);
   });
 
