@@ -87,6 +87,20 @@ describe("the encoding is told by the bytes", () => {
       mark: false,
     },
     {
+      it: "UTF-16BE of four characters",
+      bytes: bigEndian("1,16"),
+      text: "1,16",
+      encoding: "utf-16be",
+      mark: false,
+    },
+    {
+      it: "too few bytes to tell, the other way round",
+      bytes: bigEndian("1,1"),
+      text: "\x001\0,\x001",
+      encoding: "utf-8",
+      mark: false,
+    },
+    {
       it: "too few bytes to tell",
       bytes: Buffer.from("1,1", "utf16le"),
       text: "1\0,\x001\0",
@@ -149,6 +163,24 @@ describe("the encoding is told by the bytes", () => {
     const bytes = Uint8Array.of(0x61, 0xe9, 0x80, 0x0a);
     await expect(decode(sourceOf(bytes))).rejects.toThrow(NotUtf8Error);
     expect(await decode(sourceOf(bytes), "latin-1")).toMatchObject({ text: "aé€\n", encoding: "latin-1" });
+  });
+
+  // A mark counts whole: these are the first letters of texts in Latin-1.
+  test.for([
+    [0xef, 0xbb, 0x61],
+    [0xef, 0x61, 0xbf],
+    [0x61, 0xbb, 0xbf],
+    [0xff, 0x61, 0x61],
+    [0x61, 0xfe, 0x61],
+    [0xfe, 0x61, 0x61],
+    [0x61, 0xff, 0x61],
+    [0xff],
+    [0xfe],
+    [0xef, 0xbb],
+  ])("part of a mark is none: %j", async (bytes) => {
+    const { text, byteOrderMark, encoding } = await decode(sourceOf(Uint8Array.from(bytes)), "latin-1");
+    expect(text).toBe(decodeLatin1(Uint8Array.from(bytes)));
+    expect([byteOrderMark, encoding]).toEqual([false, "latin-1"]);
   });
 
   test("UTF-8 that stops within a character is refused", async () => {
@@ -245,6 +277,7 @@ describe("the bytes alone", () => {
     expect(await joined(await plainBytes(sourceOf(gzipSync(table))))).toBe(table);
     expect(await joined(await plainBytes(sourceOf(Buffer.from(table))))).toBe(table);
     expect(await joined(await plainBytes(sourceOf(Buffer.from("\x1fa"))))).toBe("\x1fa");
+    expect(await joined(await plainBytes(sourceOf(Buffer.from([0x61, 0x8b]))))).toBe("a\uFFFD");
     expect(await joined(await plainBytes(sourceOf()))).toBe("");
   });
 

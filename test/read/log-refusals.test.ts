@@ -295,6 +295,12 @@ describe("a log's sources of frames", () => {
     expect(columns[0]?.evidence.at(-1)?.text).toBe("the session picks one of its values");
   });
 
+  test("are told by one column, and no other", async () => {
+    const text = `process,frame_time_ms,width\n${rowsOf(200, (i) => `${i % 2 === 0 ? "tide" : "moss"}.exe,20.00,1920`)}`;
+    const { columns } = await readText(text, { stream: { equals: "tide.exe" } });
+    expect(columns.map(({ role }) => role)).toEqual(["stream", "frame-time", "not-used"]);
+  });
+
   test("do not hold what the session says: an error that lists them", async () => {
     const { log, problems, text } = await readText(turns, {
       stream: { column: "process", equals: "salt.exe" },

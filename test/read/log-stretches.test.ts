@@ -49,6 +49,16 @@ describe("a log that began again is not counted until the session picks a stretc
     expect(reading.columns).toHaveLength(2);
   });
 
+  test("where frames were lost, its own clock tells when each ended; stretches together have no clock", async () => {
+    const lossy = (frames: number) => stretch(frames, 20).replace("0.400,20.00", "0.400,");
+    const two = header + lossy(60) + lossy(50);
+    const { log } = await readText(two, { segment: 2 });
+    const ends = Array.from({ length: 50 }, (_, i) => (i + 1) * 0.02).filter((_, i) => i !== 20);
+    expect(log?.frameEndsS?.length).toBe(49);
+    for (const [i, end] of (log?.frameEndsS ?? []).entries()) expect(end).toBeCloseTo(ends[i] ?? 0, 9);
+    expect((await readText(two)).log?.frameEndsS).toBeNull();
+  });
+
   test("a log of one stretch has a first one", async () => {
     const { log, problems } = await readText(header + stretch(50, 20), { segment: 1 });
     expect([log?.flags, problems, log?.rows.frames]).toEqual([[], [], 50]);
