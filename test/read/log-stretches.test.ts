@@ -76,6 +76,11 @@ describe("a log begins again", () => {
       frames: [50, 50],
     },
     {
+      it: "where the clock falls after a row in which it was not read",
+      text: `${header}${stretch(50, 20)},20.00\n${stretch(50, 20)}`,
+      frames: [51, 50],
+    },
+    {
       it: "where a header stands again",
       text: header + stretch(50, 20) + header + stretch(40, 20),
       frames: [50, 40],
@@ -250,6 +255,13 @@ describe("when a stretch began", () => {
   ])("$it", async ({ text, segment, startedAt }) => {
     const { log } = await readText(text, { segment });
     expect(log?.startedAt).toBe(startedAt);
+  });
+
+  test("is told by its first frame, not by a row that gave none", async () => {
+    const text = `${beside}-0.02,${at(0)},\n${dated(5, true)}`;
+    const { log } = await readText(text);
+    expect(log?.rows.notUsed).toEqual({ "frame time empty": 1 });
+    expect(log?.startedAt).toBe(at(4.98));
   });
 
   test("is not known where the date is missing in its first row", async () => {
