@@ -5,6 +5,7 @@ import {
   findOrderEffects,
   isBlocked,
   type OrderEffect,
+  testOrderEffects,
   timePasses,
 } from "../../src/judge/order-effects.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
@@ -200,6 +201,42 @@ describe("slow first passes and a drift are told apart", () => {
     expect(shares[row.truth]).toBeGreaterThan(0.9);
     // 5% of 40 is 2; R 4.x qbinom(0.999, 40, 0.05) = 7.
     expect(shares[other]).toBeLessThanOrEqual(7 / 40);
+  });
+
+  test("one that is found by itself is told as it was tested, two are told with the other taken off", () => {
+    const random = seededRandom(3);
+    const seen = { one: 0, both: 0 };
+    for (const [first, perHour] of [
+      [-0.008, 0],
+      [-0.03, -0.03],
+    ] as const) {
+      for (let s = 0; s < 6; s++) {
+        const slots = shuffleTimes(captureInBlocks(unnamed, 8, 4), random);
+        const passes = capturePlanted(
+          slots,
+          random,
+          ({ hours }, isFirst) => (isFirst ? first : 0) + perHour * hours,
+        );
+        const times = timePasses(passes);
+        const tested = testOrderEffects(cellsInOrder(passes, times), times, 1 - alpha);
+        const told = findOrderEffects(passes, times, 1 - alpha);
+        for (const metric of ["avgFps", "low1Fps"] as const) {
+          const [alone, now] = [tested, told].map((all) => all.filter((effect) => effect.metric === metric));
+          const count = (alone ?? []).filter(({ pAdjusted }) => pAdjusted <= alpha).length;
+          if (count === 2) {
+            seen.both++;
+            for (const [i, effect] of (now ?? []).entries()) {
+              expect(effect.changePct).not.toBe(alone?.[i]?.changePct);
+              expect(effect.pAdjusted).toBeGreaterThanOrEqual(alone?.[i]?.pAdjusted as number);
+            }
+          } else {
+            if (count === 1) seen.one++;
+            expect(now).toEqual(alone);
+          }
+        }
+      }
+    }
+    expect(Math.min(seen.one, seen.both)).toBeGreaterThan(2);
   });
 
   test("both are found where both are there", () => {

@@ -32,6 +32,21 @@ describe("a planned test of one game", () => {
   );
 });
 
+describe("either way of a difference", () => {
+  test.for([
+    { units: 3, games: 1, alpha: 0.05 },
+    { units: 4, games: 6, alpha: 0.005 },
+    { units: 12, games: 3, alpha: 0.05 },
+  ])("is shown alike, and none as seldom as the p allows: $units units, $games games, p $alpha", (row) => {
+    const planned = new PlannedTest(row.units, priorOfEqualGames(row.games, row.units), row.alpha);
+    for (const errors of [0.5, 2, 4])
+      expect(planned.chanceToShow(-errors)).toBeCloseTo(planned.chanceToShow(errors), 12);
+    // Welch's test keeps below its p where values are few (Welch 1947); the prior's share moves it a little.
+    expect(planned.chanceToShow(0)).toBeGreaterThan(0.5 * row.alpha);
+    expect(planned.chanceToShow(0)).toBeLessThan(1.2 * row.alpha);
+  });
+});
+
 describe("a planned test that draws on other games", () => {
   // Simulated in R by an engine of its own (test/reference/planned-test.R): the first game's chances, its noise being
   // sds[0] and the others' the rest.
