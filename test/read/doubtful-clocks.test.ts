@@ -40,14 +40,13 @@ const cases: readonly {
     ),
     frames: 1800,
     sumMs: 36_000,
-    flags: ["restarted", "coarse-times"],
+    flags: ["restarted"],
   },
   {
     situation: "three frame times that rise are no clock",
     text: lines("frame_ms", "10", "20", "30"),
     frames: 3,
     sumMs: 60,
-    flags: ["coarse-times"],
   },
   {
     situation: "durations that rise beside a clock are its steps",
@@ -72,7 +71,6 @@ const cases: readonly {
     ),
     frames: 50,
     sumMs: 1000,
-    flags: ["coarse-times"],
   },
   {
     situation: "rows that end with a delimiter need no name behind it",
@@ -82,7 +80,6 @@ const cases: readonly {
     ),
     frames: 50,
     sumMs: 1000,
-    flags: ["coarse-times"],
   },
 ];
 
