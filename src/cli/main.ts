@@ -1,4 +1,5 @@
 import { Command, CommanderError } from "commander";
+import { visible } from "../report/escape.ts";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { addCapCommand } from "./commands/cap.ts";
@@ -34,6 +35,7 @@ function buildProgram(): Command {
     .description("Tells which differences between benchmark runs are real and which are run-to-run noise.")
     .version(version)
     .showHelpAfterError("(see runjury --help)")
+    .configureOutput({ outputError: (text, write) => write(text.split("\n").map(visible).join("\n")) })
     .exitOverride();
   addJudgeCommand(program);
   addPassesCommand(program);

@@ -194,3 +194,24 @@ export function endQuietlyWhenClosed(stdout: NodeJS.WriteStream, stderr: NodeJS.
   // Notes that nobody can read are no reason to stop.
   stderr.on("error", () => undefined);
 }
+
+/**
+ * Keeps watch over standard output for those who write to it again and again: what cannot be written is known only
+ * after the write. A closed pipe is no failure.
+ * @param act called once, at the first failure
+ * @returns ends the watch; throws RunError if something could not be written
+ */
+export function watchForFailure(stdout: NodeJS.WriteStream, act: () => void): () => void {
+  let why: string | null = null;
+  const note = (error: NodeJS.ErrnoException): void => {
+    if (isClosedPipe(error) || why !== null) return;
+    why = error.code ?? "unknown error";
+    act();
+  };
+  stdout.on("error", note);
+  return () => {
+    stdout.off("error", note);
+    if (why === null) return;
+    throw new RunError([{ code: "cannot-write", severity: "error", at: { file: "standard output" }, why }]);
+  };
+}

@@ -40,22 +40,35 @@ function makeSession(): string {
 
 const noStack = /^(?![\s\S]*^\s+at )/m;
 
+const claim = `Nothing changed. <!-- claim: { suite: true, config: parked, metric: average FPS, is: same } -->\n`;
+
 describe("a disk that is full", () => {
-  test.for([["judge"], ["passes"], ["findings"]])(
-    "%s to standard output ends with 2 and a message",
-    ([command]) => {
-      const full = openSync("/dev/full", "w");
-      const { status, stderr } = spawnSync(process.execPath, [program, command as string, makeSession()], {
-        encoding: "utf8",
-        env,
-        stdio: ["ignore", full, "pipe"],
-      });
-      closeSync(full);
-      expect(stderr).toMatch(/standard output: error: cannot be written \(ENOSPC\)/);
-      expect(stderr).toMatch(noStack);
-      expect(status).toBe(2);
-    },
-  );
+  test.for([
+    ["judge", "."],
+    ["passes", "."],
+    ["findings", "."],
+    ["cap", "."],
+    ["check", "script.md", "."],
+    ["inspect", "."],
+    ["inspect", "kestrel-cup/stock/pass-1.csv"],
+    ["follow", "."],
+    ["follow", ".", "--format", "jsonl"],
+  ])("%s %s to standard output ends with 2 and a message", (args) => {
+    const full = openSync("/dev/full", "w");
+    const session = makeSession();
+    put(session, "script.md", claim);
+    const { status, stderr } = spawnSync(process.execPath, [program, ...args], {
+      cwd: session,
+      encoding: "utf8",
+      env,
+      stdio: ["ignore", full, "pipe"],
+      timeout: 30_000,
+    });
+    closeSync(full);
+    expect(stderr).toMatch(/standard output: error: cannot be written \(ENOSPC\)/);
+    expect(stderr).toMatch(noStack);
+    expect(status).toBe(2);
+  });
 
   test("--help ends with 2", () => {
     expect(shell("runjury --help > /dev/full; exit $?").status).toBe(2);
@@ -108,9 +121,13 @@ describe.skipIf(small === null)("a file system with 4 kB left, or none", () => {
     { args: ["chart", "."], output: "verdicts.svg" },
     { args: ["chart", "."], output: "verdicts.png" },
     { args: ["captions", log, "--every", "0.05"], output: "captions.vtt" },
+    { args: ["cap", ".", "--format", "json"], output: "caps.json", left: 0 },
+    { args: ["check", "script.md", ".", "--format", "json"], output: "check.json", left: 0 },
+    { args: ["inspect", log, "--format", "json"], output: "inspection.json", left: 0 },
     { args: ["plan", ".", "--passes", "9", "--sheet", "--format", "json"], output: "plan.json" },
   ])("$output: 2, a message, nothing half-written", ({ args, output, left = 4 }) => {
     const session = makeSession();
+    put(session, "script.md", claim);
     const before = digestFolder(session);
     fill(left);
     const { status, stderr } = runCli([...args, "--output", path.join(folder, output)], { cwd: session });

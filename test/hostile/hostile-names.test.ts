@@ -65,6 +65,22 @@ describe("hostile names", () => {
     if (options[1] === "markdown") expect(stdout).not.toMatch(/<(script|img|b|i|u|title|svg)\b/i);
   });
 
+  test.for([
+    ["judge", ".", "--matters", escapes],
+    ["chart", ".", "--picture", escapes],
+    ["schema", escapes],
+    ["explain", escapes],
+    ["judge", ".", `--${escapes}`],
+    ["judge", escapes],
+  ])("the refusal of %j steers no terminal", (args) => {
+    const { status, stdout, stderr } = runCli(args);
+    expect(stderr).toMatch(/error: /);
+    expect(stderr).not.toMatch(/[^\P{Cc}\n]|\p{Cf}/u);
+    expect(stderr).toContain("\\x1b");
+    expect(stdout).toBe("");
+    expect(status).toBe(2);
+  });
+
   test("init writes a session file that reads back", () => {
     const folder = makeFolder();
     putHostileSession(folder);

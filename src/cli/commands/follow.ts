@@ -11,7 +11,7 @@ import {
   type RawPassesOptions,
   toFolderOptions,
 } from "../options.ts";
-import { styleOf } from "../output.ts";
+import { styleOf, watchForFailure } from "../output.ts";
 import { progressLine } from "../progress.ts";
 import { runProgram } from "../run-program.ts";
 
@@ -54,6 +54,7 @@ async function followAndShow(folder: string, raw: RawFollowOptions): Promise<voi
     process.env.TERM !== "dumb";
   const ending = new AbortController();
   const release = onEndWanted(process.stdout.isTTY === true, () => ending.abort());
+  const endWatch = watchForFailure(process.stdout, () => ending.abort());
   const progress = await progressLine(process.stderr, raw.quiet === true);
   const screen = await openScreen(isLive ? "board" : raw.format);
   try {
@@ -71,6 +72,7 @@ async function followAndShow(folder: string, raw: RawFollowOptions): Promise<voi
     screen.close();
     release();
   }
+  endWatch();
 }
 
 function toFollowOptions(raw: RawFollowOptions): FollowOptions {
