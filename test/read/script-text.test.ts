@@ -191,6 +191,15 @@ describe("a comment stands for what it says", () => {
     expect(outline(source)).toEqual(is);
   });
 
+  test("lines are counted across a comment in HTML", () => {
+    expect(textsOf("<p>\nOne.\n<!-- later:\nx -->\nTwo. <b>Three.</b>\nFour.</p>")).toEqual([
+      "2: One.",
+      "5: Two.",
+      "5: Three.",
+      "6: Four.",
+    ]);
+  });
+
   test("an orphan stands in the line of its claim, with what else is wrong with it", () => {
     const source = "\n\n<!-- claim: { suite: true } -->\n";
     const [only, ...others] = readScript(source, "x.md");
