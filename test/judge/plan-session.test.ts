@@ -348,7 +348,8 @@ describe("the noise of a pilot", () => {
     // R: ceiling(2 0.01^2 (qt(0.975, 6.45) / (0.6 log(1.03)))^2) = 4.
     expect(low).toMatchObject({ passesInFollow: 4, stopInFollow: "narrow" });
     expect(
-      plan({ boots: 3 }, [{ game: null, metric: "low1Fps", passPct: 1, bootPct: 1 }]).capturesInFollow,
+      plan({ boots: 3, metrics: ["low1Fps"] }, [{ game: null, metric: "low1Fps", passPct: 1, bootPct: 1 }])
+        .capturesInFollow,
     ).toBe(null);
     expect(plan({ metrics: ["avgFps", "low01Fps"] }).capturesInFollow).toBe(null);
   });

@@ -94,6 +94,18 @@ describe("the trade of frame rate against power", () => {
     expect(table?.rows.map(({ isChoice }) => isChoice)).toEqual([true, true]);
   });
 
+  test("a config that a game was not captured under has no row there", () => {
+    const passes = session([baseline, ["quiet-35w", 1, 1, 0.7], ["full-65w", 1, 1, 1.2]]);
+    const some = passes.filter(({ game, config }) => game !== "saltworks" || config !== "full-65w");
+    const rowsOf = (game: string | null) =>
+      tradeOf(some)
+        .find((table) => table.game === game)
+        ?.rows.map(({ config }) => config);
+    expect(rowsOf("saltworks")).toEqual(["balanced-54w", "quiet-35w"]);
+    expect(rowsOf("kestrel-cup")).toEqual(["balanced-54w", "full-65w", "quiet-35w"]);
+    expect(rowsOf(null)).toEqual(["balanced-54w", "full-65w", "quiet-35w"]);
+  });
+
   test("one game has one table, and no power none", () => {
     const one = session([baseline, ["quiet-35w", 1, 1, 0.7]], ["saltworks"]);
     expect(tradeOf(one).map(({ game }) => game)).toEqual(["saltworks"]);
