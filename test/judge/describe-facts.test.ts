@@ -15,6 +15,19 @@ describe("a flag in words", () => {
     { flag: { code: "restarted", segments: 3, picked: 2 }, severity: "note", says: ["stretch 2 of 3"] },
     { flag: { code: "time-missing", frameSumS: 45, clockSpanS: 60 }, severity: "warning", says: ["75%"] },
     { flag: { code: "cut-short" }, severity: "note", says: ["cut off"] },
+    {
+      flag: { code: "coarse-times", stepMs: 1, usualMs: 8 },
+      severity: "warning",
+      says: ["1.00 ms", "13% of a usual"],
+    },
+    {
+      flag: { code: "sensor-gap", roles: ["cpu-power"], heardPct: 30, isCounted: false },
+      ...{ severity: "warning", says: ["CPU power was read for 30%", "left out"] },
+    },
+    {
+      flag: { code: "sensor-gap", roles: ["cpu-power", "gpu-power"], heardPct: 90, isCounted: true },
+      ...{ severity: "note", says: ["CPU power, GPU power were read for 90% of the pass only"] },
+    },
     { flag: { ...few, frames: 999 }, severity: "note", says: ["no 1% low", "1,000 frames", "has 999"] },
     {
       flag: { ...few, frames: 1000 },
@@ -132,6 +145,8 @@ describe("a caution in words", () => {
       fact: { code: "time-missing", passes: cells(5) },
       says: ["In game-1, game-2, game-3, game-4 and 1 more the"],
     },
+    { fact: { code: "coarse-times", passes: cells(2) }, says: ["In game-1 and game-2 the"] },
+    { fact: { code: "sensor-gap", passes: cells(1) }, says: ["most of game-1:"] },
     { fact: { code: "pace-unknown", games: cells(7) }, says: ["game-3, game-4 and 3 more,"] },
     {
       fact: { code: "missing-lows", metric: "0.1% low", needed: 10_000, cells: cells(1) },

@@ -103,6 +103,25 @@ test("counted passes with a sensor that was left out are named, not those with a
   expect(facts("sensor-gap", { marked })).toEqual([{ code: "sensor-gap", passes: [`${at}/pass-1`] }]);
 });
 
+test.for([
+  { flag: { code: "coarse-times", stepMs: 1, usualMs: 8 }, told: true },
+  { flag: { code: "sensor-gap", roles: ["cpu-power"], heardPct: 30, isCounted: false }, told: true },
+  // What was read for most of a pass speaks for it.
+  { flag: { code: "sensor-gap", roles: ["cpu-power"], heardPct: 90, isCounted: true }, told: false },
+] as { flag: PassFlag; told: boolean }[])(
+  "counted passes with the flag $flag are named: $told",
+  ({ flag, told }) => {
+    const at = "saltworks/stock";
+    const marked = withCell(at, [
+      markPass(at, 1, [flag], lows),
+      markPass(at, 2, [], lows),
+      markPass(at, 3, [flag], { ...lows, counted: false }),
+    ]);
+    const expected = told ? [{ code: flag.code, passes: [`${at}/pass-1`] }] : [];
+    expect(facts(flag.code, { marked })).toEqual(expected);
+  },
+);
+
 describe("logs that were not read", () => {
   test.for([
     { notRead: ["a.csv"], expected: [{ code: "not-read", files: ["a.csv"] }] },

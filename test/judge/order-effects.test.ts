@@ -364,8 +364,11 @@ describe("timePasses", () => {
     expect(hoursOf(passes)?.[1]).toBeCloseTo(1 - 540 / 3600, 9);
   });
 
-  test("no passes have no times", () => {
+  test("no passes have no times, nor has one of which nobody knows when it began", () => {
     expect(timePasses([])).toBeNull();
+    expect(
+      timePasses([makePass({ game: "saltworks", config: "stock", pass: "1" }, { avgFps: 100 })]),
+    ).toBeNull();
   });
 });
 
@@ -488,6 +491,9 @@ describe("the order of passes, worked out by hand", () => {
     expectClose(drift?.p, 0.03046629166217098, 1e-8);
     expectClose(drift?.lowPct, pct(0.004457397432394793), 1e-8);
     expectClose(drift?.highPct, pct(0.045542602567605207), 1e-8);
+    // A pass without the figure is no point of the line.
+    const blind = { ...(own[0] as PassSummary), pass: "pass-9", avgFps: null, startedAt: at(9) };
+    expect(findOrderEffects([...own, blind], timePasses([...own, blind]), 0.95)).toEqual([drift]);
     const fewer = passes(rising.slice(1));
     expect(findOrderEffects(fewer, timePasses(fewer), 0.95)).toEqual([]);
     // A fourth cell of a single pass spans no time.
