@@ -9,21 +9,14 @@
  */
 export function changePoints(values: ArrayLike<number>, penalty: number, least: number): number[] {
   const n = values.length;
-  if (n === 0) return [];
-  if (n < 2 * least) return [0];
   const sum = new Float64Array(n + 1);
-  const squares = new Float64Array(n + 1);
-  for (let i = 0; i < n; i++) {
-    const value = values[i] as number;
-    sum[i + 1] = (sum[i] as number) + value;
-    squares[i + 1] = (squares[i] as number) + value * value;
-  }
+  for (let i = 0; i < n; i++) sum[i + 1] = (sum[i] as number) + (values[i] as number);
+  // The squares of the values add up to the same in every partition, and are left out.
   const cost = (start: number, end: number): number => {
     const own = (sum[end] as number) - (sum[start] as number);
-    return (squares[end] as number) - (squares[start] as number) - (own * own) / (end - start);
+    return -(own * own) / (end - start);
   };
-  const best = new Float64Array(n + 1).fill(Number.POSITIVE_INFINITY);
-  best[0] = -penalty;
+  const best = new Float64Array(n + 1);
   const startOf = new Int32Array(n + 1);
   let candidates = [0];
   const endsAt = new Int32Array(n + 1).fill(n + 1);

@@ -13,7 +13,7 @@ export function gridSensor(
   cells: number,
 ): Float64Array | null {
   const n = atS.length;
-  if (n === 0 || !(toS > fromS) || (atS[n - 1] as number) < fromS || (atS[0] as number) > toS) return null;
+  if (!(toS > fromS) || (atS[n - 1] as number) < fromS || (atS[0] as number) > toS) return null;
   const cellS = (toS - fromS) / cells;
   const grid = new Float64Array(cells);
   let reading = 0;

@@ -294,6 +294,7 @@ describe("a sensor on a grid", () => {
 
   test("never changes where only the last digits do", () => {
     expect(isConstant(Float64Array.of(5, 5 + 1e-10, 5))).toBe(true);
+    expect(isConstant(Float64Array.of(4000, 4000 + 2e-6))).toBe(true);
     expect(isConstant(Float64Array.of(5, 5.001, 5))).toBe(false);
     expect(isConstant(Float64Array.of(-5, -5.001))).toBe(false);
     expect(isConstant(Float64Array.of(0, 0))).toBe(true);
@@ -312,6 +313,36 @@ describe("where slow frames lie", () => {
     const late = slowFramesAt(frameTimesMs, null, { fromS: 0, toS: 2 }, 99);
     expect(late.reduce((sum, count) => sum + count, 0)).toBe(40);
     expect(late.at(-1)).toBe(21);
+  });
+
+  describe("by the clock, where frames between them are missing", () => {
+    // A second is missing after the first twenty frames, so that 5 s pass in all.
+    const endsS = Float64Array.from({ length: 40 }, (_, i) => 0.1 * (i + 1) + (i < 20 ? 0 : 1));
+    const window = { fromS: 0, toS: 5 };
+    const slow = frameTimesMs.map((ms, i) => (i === 20 ? ms + 0.5 : ms));
+
+    test("counted in fortieths", () => {
+      // It ends at 3.1 s: in the fortieth from 3 to 3.125 s.
+      const counts = slowFramesAt(slow, endsS, window, 100);
+      expect(counts.indexOf(1)).toBe(24);
+    });
+
+    test("inside stretches", () => {
+      const inside = new Uint8Array(50).fill(1, 30, 31);
+      expect(slowFramesIn(slow, endsS, window, 100, inside)).toEqual({
+        slowFramesPct: 100,
+        framesPct: 2.5,
+        p: 1 / 50,
+      });
+    });
+  });
+
+  test("what ends behind the window belongs to its last cell", () => {
+    const slow = frameTimesMs.map((ms, i) => (i === 39 ? ms + 0.5 : ms));
+    const inside = new Uint8Array(10).fill(1, 9);
+    // Cells of 0.2 s: the first nine hold 18 frames.
+    const found = slowFramesIn(slow, null, { fromS: 0, toS: 2 }, 100, inside);
+    expect(found).toEqual({ slowFramesPct: 100, framesPct: 55, p: 0.1 });
   });
 
   test("inside stretches or not, in percent of the slow ones and of all", () => {

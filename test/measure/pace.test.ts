@@ -77,6 +77,16 @@ describe("change points of a level", () => {
     },
   );
 
+  test.for([
+    { what: "no values have none", values: [], least: 2, starts: [] },
+    { what: "one value is one", values: [7], least: 2, starts: [0] },
+    { what: "too few for two stretches are one", values: [0, 0, 0, 99, 99], least: 3, starts: [0] },
+    { what: "just enough for two", values: [0, 0, 0, 99, 99, 99], least: 3, starts: [0, 3] },
+    { what: "single values, where they may be", values: [0, 99, 0], least: 1, starts: [0, 1, 2] },
+  ])("stretches: $what", ({ values, least, starts }) => {
+    expect(changePoints(values, 3, least)).toEqual(starts);
+  });
+
   test("no partition is cheaper than the one found, by trying all of a short series", () => {
     const series = fc.array(fc.integer({ min: -5, max: 5 }), { minLength: 2, maxLength: 10 });
     fc.assert(
