@@ -176,6 +176,21 @@ describe("a clock never goes back", () => {
     expect(isOne(name, values)).toBe(is);
   });
 
+  // Frames that are shown two at a time share a reading.
+  test.for([
+    { what: "in every second row", values: going(121, [33, 0]), is: true },
+    { what: "in two rows of five", values: going(121, [33, 0, 33, 0, 0]), is: true },
+    { what: "in one row of four", values: going(121, [33, 0, 0, 0]), is: false },
+    { what: "in every second row of eighty", values: going(80, [33, 0]), is: false },
+    {
+      what: "in every second row, falling once",
+      values: [...going(100, [33, 0]), 0, ...going(20, [33, 0])],
+      is: false,
+    },
+  ])("rising $what without a name of a clock: $is", ({ values, is }) => {
+    expect(isOne("depth", values)).toBe(is);
+  });
+
   test("twenty rows are many: then the name of a frame's time no longer counts against it", () => {
     expect(isOne("frame time", going(19, [16.5], 10))).toBe(false);
     expect(isOne("frame time", going(20, [16.5], 10))).toBe(true);

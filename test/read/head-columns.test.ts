@@ -80,6 +80,33 @@ describe("the unit is that of the cells, else of the name", () => {
   });
 });
 
+describe("counts are worth what the name or the line of units says", () => {
+  test("in the unit that it names", () => {
+    const counts = column(["170000", "160001", "180000"], "frame time (100 ns)");
+    expect(counts).toMatchObject({ timeUnit: "ns", multiple: 100, precision: 100, clockBase: 0 });
+    expect([...counts.values]).toEqual([17_000_000, 16_000_100, 18_000_000]);
+    expect(counts.shape).toMatchObject({ median: 17_000_000, min: 16_000_100, max: 18_000_000 });
+    const [, beside] = headOf(
+      "no,time",
+      ",[100 ns]",
+      repeat(5, (i) => `${i},${160_000 + i}`),
+    );
+    expect([beside?.multiple, beside?.values[1]]).toEqual([100, 16_000_100]);
+  });
+
+  test("also on a clock of more digits than a double holds", () => {
+    const { clock, clockBase } = column(["17735193000000001", "17735193000000008"], "time (100 ns)");
+    expect([...clock]).toEqual([0, 700]);
+    expect(clockBase).toBeCloseTo(17_735_193e11, -3);
+  });
+
+  test("but only where it is a number of a time", () => {
+    expect(column(["16", "17"], "power 100 (W)").multiple).toBe(1);
+    expect(column(["1:00", "2:00"], "time (100 ns)")).toMatchObject({ multiple: 1, timeUnit: "s" });
+    expect(column(["16", "17"], "frame time (ms)")).toMatchObject({ multiple: 1, precision: 1 });
+  });
+});
+
 describe("the precision is the last digit that any cell prints", () => {
   test.for([
     { cells: ["16", "17"], precision: 1 },

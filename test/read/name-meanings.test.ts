@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { nameWords } from "../../src/read/name-words.ts";
-import { quantityUnitOfWords, timeUnitOfWords, unitOfWords } from "../../src/read/units.ts";
+import { quantityUnitOfWords, timeUnitOfWords, unitMultiple, unitOfWords } from "../../src/read/units.ts";
 import {
   isClockName,
   isCounterName,
@@ -165,6 +165,25 @@ describe("units are known by their usual spellings", () => {
     { text: "frame", unit: null },
   ])('"$text" is nothing but the unit $unit', ({ text, unit }) => {
     expect(unitOfWords(text)).toBe(unit);
+  });
+});
+
+describe("a name may say how many of its unit one count is", () => {
+  test.for([
+    { name: "frame time (100 ns)", multiple: 100 },
+    { name: "frame time [0.1 ms]", multiple: 0.1 },
+    { name: "frame time [0,01 ms]", multiple: 0.01 },
+    { name: "frame time (in x10 us)", multiple: 10 },
+    { name: "frame time in 100 ns", multiple: 100 },
+    { name: "time_10us", multiple: 10 },
+    { name: "0.1 ms", multiple: 0.1 },
+    { name: "frames over 100 ms", multiple: 1 },
+    { name: "frame time (ms)", multiple: 1 },
+    { name: "frame time (20 ns)", multiple: 1 },
+    { name: "frame time (100 ns limit)", multiple: 1 },
+    { name: "", multiple: 1 },
+  ])('"$name": $multiple', ({ name, multiple }) => {
+    expect(unitMultiple(name)).toBe(multiple);
   });
 });
 

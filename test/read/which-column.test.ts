@@ -929,6 +929,46 @@ describe("what goes with the frame time", () => {
   });
 });
 
+describe("counts of a time are worth what their name says", () => {
+  const counts = ms("frame time (100 ns)", 10_000, 0);
+  const unitOf = (columns: readonly Column[], settings: LogSettings = {}) => {
+    const { frameTime, clock } = recognise(columns, settings);
+    return [
+      frameTime?.index,
+      frameTime?.unit,
+      Number(frameTime?.unitS.toPrecision(6)),
+      Number(clock?.unitS.toPrecision(6)),
+    ];
+  };
+
+  test("a column of durations", () => {
+    expect(unitOf([endAt("elapsed s", 1e-3, 5), counts])).toEqual([1, "ns", 1e-7, 1]);
+    expect(unitOf([counts, scene])).toEqual([0, "ns", 1e-7, Number.NaN]);
+    expect(recognise([counts, scene]).columns[0]?.evidence[0]?.text).toBe(
+      "the name says that one count is 100 ns",
+    );
+  });
+
+  test("a clock, alone and beside durations", () => {
+    const clock = endAt("elapsed (10 us)", 100, 0);
+    expect(unitOf([clock, scene])).toEqual([0, "us", 1e-5, 1e-5]);
+    expect(unitOf([clock, ms("frame ms")])).toEqual([1, "ms", 1e-3, 1e-5]);
+  });
+
+  test("but a unit that the session states is that already", () => {
+    expect(unitOf([counts, scene], { frameTime: { column: "frame time (100 ns)", unit: "us" } })[2]).toBe(
+      1e-6,
+    );
+    const clock = endAt("elapsed (10 us)", 1, 0);
+    expect(unitOf([clock, scene], { frameTime: { column: "elapsed (10 us)", unit: "ms" } })).toEqual([
+      0,
+      "ms",
+      1e-3,
+      1e-3,
+    ]);
+  });
+});
+
 describe("every column says on what grounds it is what it is", () => {
   const told = (recognition: Recognition) =>
     recognition.columns.map(({ name, role, unit, evidence }) => ({
