@@ -528,6 +528,28 @@ describe("without a column of durations, a clock's steps are the frame times", (
     { what: "one reading", columns: [["elapsed s", () => "5.5"], scene], count: 1, is: "log-without-frames" },
   ])("$what", check);
 
+  test.for<Case>([
+    {
+      what: "a time of day in whole seconds contradicts no fine clock",
+      columns: [
+        endAt("elapsed s", 1e-3, 5),
+        ["at", (i) => `20:15:0${Math.floor(at(ends, i) / 1000)}`],
+        scene,
+      ],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a clock in a unit of its own contradicts none either",
+      columns: [endAt("elapsed s", 1e-3, 5), endAt("time", 3e-3, 4), scene],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "without names there is no telling which of two is right",
+      columns: [endAt(null, 1e-3, 5), endAt(null, 3e-3, 4)],
+      is: "columns-fit-alike: #1 in s (steps) | #2 in s (steps)",
+    },
+  ])("$what", check);
+
   test("what is left is named", () => {
     expect(recognise([["elapsed", (i) => (i * 5e-5).toFixed(8)], scene]).fault).toEqual({
       code: "log-no-frame-time",
@@ -1126,6 +1148,36 @@ describe("every column says on what grounds it is what it is", () => {
       ["three ms", (i) => at(times, i).toFixed(2)],
     ];
     expect(told(recognise(columns))[2]?.grounds).toContain("+ the other times of the row add up to it");
+  });
+
+  test("candidates without a unit have the one that the clock says", () => {
+    // 2,000 to 2,900 FPS: as milliseconds, the values would make sense too.
+    const fast = (name: string, each: number): Column => [
+      name,
+      (i) => (at(times, i) * 25 * (i % each === 3 ? 1.33 : 1)).toFixed(1),
+    ];
+    const columns = [endAt("elapsed s", 2.5e-5, 7), fast("interval a", 1000), fast("interval b", 20)];
+    expect(tell(recognise(columns))).toBe("columns-fit-alike: interval a in us | interval b in us");
+  });
+
+  test("roles and units are what was decided", () => {
+    const rolesOf = (columns: readonly Column[], settings: LogSettings = {}) =>
+      recognise(columns, settings).columns.map(({ role, unit }) => `${role} in ${unit}`);
+    expect(rolesOf([endAt("elapsed", 1000, 0), ms("depth")])).toEqual(["clock in us", "frame-time in ms"]);
+    expect(rolesOf([endAt("elapsed s", 1e-3, 5), scene])).toEqual(["frame-time in s", "not-used in null"]);
+    expect(rolesOf([["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene])[0]).toBe(
+      "frame-time in s",
+    );
+    const chosen = recognise([["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene], {
+      frameTime: { column: "at", unit: "ms" },
+    });
+    expect([chosen.frameTime?.unit, chosen.frameTime?.unitS, chosen.columns[0]?.unit]).toEqual(["s", 1, "s"]);
+    expect(
+      recognise([ms("a ms"), noise("b ms", 12, 9)], { frameTime: { column: "b ms" } }).columns[1]?.evidence,
+    ).toContainEqual({
+      favours: true,
+      text: "the session says so",
+    });
   });
 
   test("candidates say where they stand", () => {
