@@ -413,13 +413,13 @@ function chooseDecimalSign(
 function looksDecimal(rows: readonly Row[]): boolean {
   const withComma = new Set<number>();
   const wholeSmall = new Set<number>();
-  let longest = 0;
+  let hasTwoGroups = false;
   for (const { cells } of rows.slice(0, 400)) {
     cells?.forEach((cell, i) => {
       if (/^[+-]?\d{1,3},\d{3}$/.test(cell)) withComma.add(i);
       else if (/^[+-]?\d{1,3}$/.test(cell)) wholeSmall.add(i);
-      else if (/^[+-]?\d{1,3}(,\d{3}){2,}$/.test(cell)) longest++;
+      else if (/^[+-]?\d{1,3}(,\d{3}){2,}$/.test(cell)) hasTwoGroups = true;
     });
   }
-  return longest === 0 && [...withComma].every((i) => !wholeSmall.has(i));
+  return !hasTwoGroups && [...withComma].every((i) => !wholeSmall.has(i));
 }

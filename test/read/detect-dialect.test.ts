@@ -188,6 +188,11 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: 1, names: ["", "frame", "ms", ""], firstLine: 3 },
     },
     {
+      what: "over rows that leave out blank cells at their end",
+      lines: ["frame,ms,note", ...numbered(8, ",16.7"), "9,16.7,late"],
+      seen: { headerLine: 1, names: ["frame", "ms", "note"], width: 3, count: 9 },
+    },
+    {
       what: "over a row of blank cells",
       lines: ["frame,ms", ",", ...numbered(5, ",16.7")],
       seen: { headerLine: 1, names: ["frame", "ms"], firstLine: 3 },
@@ -295,6 +300,11 @@ describe("the header is the line of names over the values", () => {
       what: "a header without a name for a column that is blank in some rows only",
       lines: ["frame,ms", ...numbered(5, ",16.7,40"), "6,16.7,"],
       fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
+      what: "a header with a number for a name, over rows of which one is as long",
+      lines: ["frame,7,note", ...numbered(8, ",16.7"), "9,16.7,late"],
+      fault: { why: "header-width", line: 1, names: 3, cells: 2 },
     },
     {
       what: "a header with a name behind a blank one too many",
@@ -544,8 +554,14 @@ describe("the decimal sign is what most numbers can only mean", () => {
   });
 
   test("neither do blanks and texts", () => {
-    const seen = look(["frame,ms,scene", '1,"16,667",quay', "2,,", '3,"17,250",dusk, late']);
+    const odd = ["2,,", "3,see 12,", "4,12 late,", '5,"no 1,016,667",', '6,"1,016,667 late",'];
+    const seen = look(["frame,ms,scene", '1,"16,667",quay', ...odd, '7,"17,250",dusk', '8,"17,750",dusk']);
     expect(seen).toMatchObject({ decimalSign: ",", isSignInDoubt: true });
+  });
+
+  test("one column with a number below 1,000 is enough for thousands", () => {
+    const seen = look(["frame,a,b", '1,"16,667","20,500"', '2,950,"21,500"', '3,"17,250","22,500"']);
+    expect(seen).toMatchObject({ decimalSign: ".", isSignInDoubt: true });
   });
 
   test("a column of small whole numbers beside does not make thousands", () => {
