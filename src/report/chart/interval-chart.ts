@@ -2,7 +2,7 @@ import { intervalText, verdictText } from "../judgement-words.ts";
 import { type AxisLook, axisBottom, bottomMargin, gridX, signedPct } from "./axes.ts";
 import { changeDomain } from "./change-domain.ts";
 import { drawPlot } from "./draw-plot.ts";
-import { type FontWeight, type TextRuler, wrap } from "./fit-text.ts";
+import { type FontWeight, shorten, type TextRuler, wrap } from "./fit-text.ts";
 import type { IntervalLane, IntervalRow } from "./interval-rows.ts";
 import type { Look, Space } from "./picture.ts";
 import { type Markish, Plot } from "./plot-library.ts";
@@ -43,10 +43,12 @@ function lanesOf(
   rows: readonly IntervalRow[],
   [least, most]: readonly [number, number],
   titleLines: (title: string) => string[],
+  configTitle: (title: string) => string,
 ): DrawnLane[] {
   return rows.flatMap((row, index) =>
     row.lanes.map((lane) => ({
       ...lane,
+      paint: { ...lane.paint, title: configTitle(lane.paint.title) },
       row: index,
       title: titleLines(row.title).join("\n"),
       low: Math.max(lane.lowPct ?? lane.changePct, least),
@@ -89,8 +91,12 @@ export function drawIntervals(
   const look = { textPx, theme };
   const beside = wordsBeside(space);
   const domain = changeDomain(rows, mattersPct);
-  const lanes = lanesOf(rows, domain, (title) =>
-    wrap(title, space.width * 0.24, 2, { sizePx: textPx, weight: 600 }, ruler),
+  // Names leave room for the intervals, however long they are.
+  const lanes = lanesOf(
+    rows,
+    domain,
+    (title) => wrap(title, space.width * 0.24, 2, { sizePx: textPx, weight: 600 }, ruler),
+    (title) => shorten(title, space.width * 0.3, { sizePx: textPx, weight: 400 }, ruler),
   );
   const names = rows.map((_, index) => lanes.find(({ row }) => row === index) as DrawnLane);
   const nameWidth = Math.max(
@@ -100,6 +106,11 @@ export function drawIntervals(
   const columns = wordColumns(lanes, namesConfigs, textPx, ruler);
   const gap = textPx * 0.9;
   const left = nameWidth + gap * 1.2;
+  const right = beside ? gap * 1.4 + columns.end : gap;
+  // Centred under the intervals, it must not leave the picture on the nearer side.
+  const centre = (left + space.width - right) / 2;
+  const labelRoom = 2 * Math.min(centre, space.width - centre);
+  const label = shorten(axisLabel, labelRoom, { sizePx: textPx, weight: 400 }, ruler);
   // In a narrow room, words stand above their interval.
   const [rise, fall] = beside ? [0, 0] : [textPx * 0.62, textPx * 0.55];
   const lane = { y: ({ paint }: DrawnLane) => paint.config, fy: "row" } as const;
@@ -144,7 +155,7 @@ export function drawIntervals(
     width: space.width,
     height: space.height,
     marginLeft: left,
-    marginRight: beside ? gap * 1.4 + columns.end : gap,
+    marginRight: right,
     marginTop: textPx * 0.4,
     marginBottom: bottomMargin(look),
     x: { type: "linear", domain },
@@ -205,7 +216,7 @@ export function drawIntervals(
         : []),
       text("words", ({ words }) => words, 600, theme.ink),
       text("interval", ({ interval }) => interval, 400, theme.quiet),
-      axisBottom(look, { label: axisLabel, ticks: 6, format: signedPct, className: "change-axis" }),
+      axisBottom(look, { label, ticks: 6, format: signedPct, className: "change-axis" }),
     ],
   });
 }

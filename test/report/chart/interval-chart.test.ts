@@ -15,9 +15,9 @@ function lane(verdict: IntervalLane["verdict"], lowPct: number, highPct: number)
   return { paint, metric: "avgFps", verdict, lowPct, highPct, changePct: (lowPct + highPct) / 2, mark: "" };
 }
 
-function draw(lanes: readonly IntervalLane[]) {
+function draw(lanes: readonly IntervalLane[], axisLabel = "change") {
   const rows = lanes.map((one, i) => ({ title: `game ${i}`, lanes: [one] }));
-  const options = { axisLabel: "change", mattersPct: 3, namesConfigs: true };
+  const options = { axisLabel, mattersPct: 3, namesConfigs: true };
   const space = { width: 1800, height: 600, textPx: 30 };
   return parseSvg(
     `<svg xmlns="http://www.w3.org/2000/svg">${drawIntervals(rows, options, space, { theme: lightTheme, ruler })}</svg>`,
@@ -57,6 +57,19 @@ describe("the stretch of percent that is drawn", () => {
     expect([...svg.querySelectorAll(".goes-on path")]).toHaveLength(2);
     expect([...draw([narrow]).querySelectorAll(".goes-on path")]).toHaveLength(0);
   });
+});
+
+test.for([12, 60, 500])("a config's title of %d letters leaves room for the intervals", (letters) => {
+  const title = "M".repeat(letters);
+  const plain = lane("same", -1, 1);
+  const svg = draw([{ ...plain, paint: { ...plain.paint, title } }], `change against ${title}`);
+  const widths = [...svg.querySelectorAll("rect")].map((rect) => Number(rect.getAttribute("width")));
+  expect(Math.min(...widths)).toBeGreaterThan(0);
+  const texts = [...svg.querySelectorAll("text")].map((text) => text.textContent ?? "");
+  for (const text of texts) expect(ruler(text, 30, 400)).toBeLessThanOrEqual(1800);
+  // What fits is shown whole.
+  expect(texts.includes(title)).toBe(letters === 12);
+  expect(texts.some((text) => text.includes("…"))).toBe(letters > 12);
 });
 
 test("what cannot be told is dashed and hollow, what was shown solid and filled", () => {
