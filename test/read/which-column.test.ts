@@ -550,6 +550,29 @@ describe("without a column of durations, a clock's steps are the frame times", (
     },
   ])("$what", check);
 
+  const few = [22.3, 31.5, 41.4];
+  test.for<Case>([
+    {
+      what: "of two that agree in part, the one that agrees more is offered first",
+      columns: [endAt("elapsed s", 1e-3, 5), oftenWrong("interval a", 20), ms("interval b")],
+      is: "columns-fit-alike: interval b in ms | interval a in ms",
+    },
+    {
+      what: "ticks under a name of two words are ticks",
+      columns: [endAt("machine ticks", 1000, 0), scene],
+      is: "unit-unknown: machine ticks in us (steps)",
+    },
+    {
+      what: "three durations that happen to rise are the steps of the clock beside them",
+      columns: [
+        ["elapsed s", (i) => (few.slice(0, i + 1).reduce((sum, time) => sum + time, 0) / 1000).toFixed(4)],
+        ["ms", (i) => at(few, i).toFixed(1)],
+      ],
+      count: 3,
+      is: "duration ms in ms, ends by elapsed s in s",
+    },
+  ])("$what", check);
+
   test("what is left is named", () => {
     expect(recognise([["elapsed", (i) => (i * 5e-5).toFixed(8)], scene]).fault).toEqual({
       code: "log-no-frame-time",
