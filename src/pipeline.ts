@@ -251,7 +251,9 @@ export async function inspectFile(
 ): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
-  if ((await kindOfPath(file)) !== null) await requireFile(file);
+  if ((await kindOfPath(file)) === null)
+    throw new RunError([{ code: "log-missing", severity: "error", at: { file } }]);
+  await requireFile(file);
   const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   return { inspection: inspectLog(file, reading, settings), problems: reading.problems };

@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { PNG } from "pngjs";
@@ -25,6 +25,16 @@ for (const game of ["kestrel-cup", "saltworks"]) {
 }
 const racing = "{ tags: [racing] }";
 put(small, "session.yaml", `baseline: stock\ngames: { saltworks: ${racing}, kestrel-cup: ${racing} }\n`);
+
+test.for(["verdicts.jpg", "verdicts.GIF", "verdicts.pdf"])(
+  "a picture is not written under the name %s",
+  (name) => {
+    const file = path.join(makeFolder(), name);
+    const { status, stdout, stderr } = chart(small, ["-o", file]);
+    expect(stderr).toMatch(/--output: .*will not do\n {2}expected a name that ends in \.svg or \.png/);
+    expect([status, stdout, existsSync(file)]).toEqual([2, "", false]);
+  },
+);
 
 describe("a picture as PNG", () => {
   test.for([

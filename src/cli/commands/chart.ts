@@ -59,6 +59,7 @@ export function addChartCommand(program: Command): void {
     .option("--quiet", "no progress and no notes on standard error");
   addFolderOptions(addJudgeOptions(command)).action(async (folder: string, raw: RawChartOptions) => {
     const format = raw.format ?? (/\.png$/i.test(raw.output ?? "") ? "png" : "svg");
+    if (raw.format === undefined) refuseOtherPicture(raw.output);
     if (format === "png" && raw.output === undefined && process.stdout.isTTY) {
       throw new RunError([
         {
@@ -113,4 +114,13 @@ function readSize(text: string): { width: number; height: number } {
     );
   }
   return { width, height };
+}
+
+/** An SVG under the name of another kind of picture would open nowhere. */
+function refuseOtherPicture(output: string | undefined): void {
+  if (output === undefined || !/\.(?:jpe?g|gif|webp|avif|bmp|tiff?|pdf|eps)$/i.test(output)) return;
+  const expected = "a name that ends in .svg or .png, the two kinds of pictures there are";
+  throw new RunError([
+    { code: "bad-option", severity: "error", at: { file: "" }, option: "--output", value: output, expected },
+  ]);
 }
