@@ -75,7 +75,9 @@ function requireAccounted(log) {
   require(ends === null ||
     (ends.length === frames && ends.every((end, i) => end >= (ends[i - 1] ?? 0))), "frames end in order");
   for (const { atS, values } of log.sensors) {
-    require(atS.length === values.length && values.every(Number.isFinite), "sensor readings are numbers");
+    // NaN marks a stretch in which a sensor was silent.
+    require(atS.length === values.length &&
+      values.every((value) => Number.isFinite(value) || Number.isNaN(value)), "sensor readings are numbers");
     require(atS.every((at, i) => i === 0 || at >= atS[i - 1]), "sensor readings are in order");
   }
 }
