@@ -1,4 +1,5 @@
 import { spawnSync } from "node:child_process";
+import { existsSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, test } from "vitest";
 import { makeFolder, put, runCli } from "../support/run-cli.ts";
@@ -115,7 +116,7 @@ describe.for(shells.filter(isInstalled))("completion in %s", (shell) => {
   test("what was typed is never run", () => {
     const folder = makeFolder();
     offered[shell](["runjury", "judge", "$(touch run)", "`touch run`", "--fo"], folder);
-    expect(runCli(["inspect", path.join(folder, "run")]).stderr).toMatch(/ENOENT/);
+    expect(existsSync(path.join(folder, "run"))).toBe(false);
   });
 });
 
