@@ -1,5 +1,6 @@
 import type { SensorSeries } from "../read/log.ts";
 import type { MeasureFlag } from "./pass-summary.ts";
+import { holdOver } from "./time-weighted-mean.ts";
 
 /** A sensor read for less of the pass than this says nothing about the pass. Common practice, no source. */
 export const leastHeardPct = 80;
@@ -20,27 +21,24 @@ export function hearSensors(
   if (!(toS > fromS)) return { heard: sensors, flags: [] };
   const all = sensors.map((series) => ({
     series,
-    heardPct: (100 * heardS(series, fromS, toS)) / (toS - fromS),
+    heardPct: (100 * holdOver(series, fromS, toS).heldS) / (toS - fromS),
   }));
   const counted = all.filter(({ heardPct }) => heardPct >= leastHeardPct);
-  const unheard = all.filter(({ heardPct }) => heardPct < leastHeardPct);
+  const leftOut = all.filter(({ heardPct }) => heardPct < leastHeardPct);
   const partly = counted.filter(({ heardPct }) => heardPct < wholeHeardPct);
-  const flags = [unheard, partly].flatMap((those): MeasureFlag[] => {
-    if (those.length === 0) return [];
-    const roles = those.map(({ series }) => series.role);
-    const heardPct = Math.min(...those.map((sensor) => sensor.heardPct));
-    return [{ code: "sensor-gap", roles, heardPct, isCounted: those === partly }];
-  });
-  return { heard: counted.map(({ series }) => series), flags };
+  return {
+    heard: counted.map(({ series }) => series),
+    flags: [...flagGap(leftOut, false), ...flagGap(partly, true)],
+  };
 }
 
-/** Seconds of the window in which a reading holds; the first one also holds before its time, as in `timeWeightedMean`. */
-function heardS({ atS, values }: SensorSeries, fromS: number, toS: number): number {
-  let sumS = 0;
-  for (let i = 0; i < atS.length; i++) {
-    if (!Number.isFinite(values[i])) continue;
-    const start = i === 0 ? fromS : Math.max(fromS, atS[i] as number);
-    sumS += Math.max(0, Math.min(toS, atS[i + 1] ?? toS) - start);
-  }
-  return sumS;
+interface Heard {
+  readonly series: SensorSeries;
+  readonly heardPct: number;
+}
+
+function flagGap(those: readonly Heard[], isCounted: boolean): MeasureFlag[] {
+  if (those.length === 0) return [];
+  const heardPct = Math.min(...those.map((sensor) => sensor.heardPct));
+  return [{ code: "sensor-gap", roles: those.map(({ series }) => series.role), heardPct, isCounted }];
 }

@@ -51,6 +51,7 @@ describe("a sensor speaks for a pass of 100 s", () => {
       values: [none, 40, 41],
       heardPct: 100,
     },
+    { what: "first read behind it", atS: [120], values: [40], heardPct: 0, isCounted: false },
     { what: "never read", atS: [], values: [], heardPct: 0, isCounted: false },
   ])("$what", ({ atS, values, heardPct, isCounted }) => {
     const series = sensor("cpu-power", atS, values);
