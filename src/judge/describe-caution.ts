@@ -103,7 +103,7 @@ function word(fact: CautionFact): string {
         "Average FPS is over the frames' own time."
       );
     case "sensor-gap":
-      return `Sensors were not read for most of ${list(fact.passes)}: power and the like are compared without these passes.`;
+      return `Sensors were read for a part of ${list(fact.passes)} only: power and the like are compared without these passes.`;
     case "coarse-times":
       return (
         `In ${list(fact.passes)} the log's digits show frame times in coarse steps: lows go in such steps, ` +

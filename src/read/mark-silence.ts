@@ -1,8 +1,8 @@
 import type { SensorSeries } from "./log.ts";
 
 /** A reading holds for this long, or for some readings as they usually come; common practice, no source. */
-const holdsS = 5;
-const holdsReadings = 5;
+export const holdsS = 5;
+export const holdsReadings = 5;
 
 /**
  * Readings of a sensor log, with NaN from where one no longer holds: the recording began late, paused, or stopped

@@ -146,7 +146,7 @@ describe("a caution in words", () => {
       says: ["In game-1, game-2, game-3, game-4 and 1 more the"],
     },
     { fact: { code: "coarse-times", passes: cells(2) }, says: ["In game-1 and game-2 the"] },
-    { fact: { code: "sensor-gap", passes: cells(1) }, says: ["most of game-1:"] },
+    { fact: { code: "sensor-gap", passes: cells(1) }, says: ["a part of game-1"] },
     { fact: { code: "pace-unknown", games: cells(7) }, says: ["game-3, game-4 and 3 more,"] },
     {
       fact: { code: "missing-lows", metric: "0.1% low", needed: 10_000, cells: cells(1) },

@@ -39,30 +39,22 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     source: flagPages["few-frames"].source,
   },
   "passes-disagree": {
+    ...flagPages["passes-disagree"],
     means: "Some cells hold passes that disagree by more than chance allows.",
-    found: flagPages["passes-disagree"].found,
-    todo: flagPages["passes-disagree"].todo,
-    source: flagPages["passes-disagree"].source,
   },
   "time-missing": {
+    ...flagPages["time-missing"],
     means: "In some counted passes the frame times do not add up to the log's clock.",
-    found: flagPages["time-missing"].found,
-    todo: flagPages["time-missing"].todo,
-    source: flagPages["time-missing"].source,
   },
   "sensor-gap": {
+    ...flagPages["sensor-gap"],
     means:
       "In some counted passes a sensor was read for a part of the time only; it is compared without them.",
-    found: flagPages["sensor-gap"].found,
-    todo: flagPages["sensor-gap"].todo,
-    source: flagPages["sensor-gap"].source,
   },
   "coarse-times": {
+    ...flagPages["coarse-times"],
     means:
       "In some counted passes the log's digits show frame times in coarse steps, and lows go in such steps.",
-    found: flagPages["coarse-times"].found,
-    todo: flagPages["coarse-times"].todo,
-    source: flagPages["coarse-times"].source,
   },
   "no-noise-seen": {
     means: "Half of the games show no run-to-run noise at all in this metric; real measurements always do.",

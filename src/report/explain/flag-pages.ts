@@ -5,6 +5,7 @@ import { leastHeardPct } from "../../measure/hear-sensors.ts";
 import { gpuCeilingPct } from "../../measure/pace-facts.ts";
 import { coarseShare } from "../../read/find-coarse-times.ts";
 import { restartS } from "../../read/frame-collector.ts";
+import { holdsReadings, holdsS } from "../../read/mark-silence.ts";
 import { damagedFrom } from "../../read/read-log.ts";
 import { timeMissingShare } from "../../read/time-frames.ts";
 import { formatCount, formatPct } from "../../shared/format-number.ts";
@@ -61,8 +62,8 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
   },
   "sensor-gap": {
     means: "A sensor was read for a part of the pass only: its log began late, paused, or stopped early.",
-    found: `A reading of a sensor log holds for 5 s, or for five readings as they usually come. A sensor known for less than ${leastHeardPct}% of the pass is left out; for more, its mean is over the time in which it was read.`,
-    todo: "Start the sensor log before the pass and stop it after. If the two clocks differ, give `sensors: { offset }` in session.yaml.",
+    found: `A reading of a sensor log holds for ${holdsS} s, or for as long as ${holdsReadings} readings usually take. A sensor known for less than ${leastHeardPct}% of the pass is left out; for more, its mean is over the time in which it was read.`,
+    todo: "Start the sensor log before the pass and stop it after. If the two clocks differ, state `sensors: { offset: 0.5s }` in session.yaml.",
     source: practice,
   },
   duplicate: {
