@@ -106,7 +106,7 @@ export function methodPage(): Block[] {
     heading("How the program itself is checked"),
     list(
       "Figures and steps are compared with R 4.2.2 (t.test, quantile, p.adjust, limma, metafor), with published data sets, and with cases done by hand. The scripts lie beside the tests.",
-      "What the method promises (false alarms, coverage, passes lost) is simulated with a fixed seed in test/judge/promises.test.ts, in sessions whose truth is known. In sessions in which nothing differs, some difference is told in 4 to 5 of 100 with one game or with 16, and in about 6 of 100 with two to four (`npm run simulate:looks`).",
+      "What the method promises (false alarms, coverage, passes lost) is simulated with a fixed seed in test/judge/promises.test.ts, in sessions whose truth is known. In sessions in which nothing differs, some difference is told in 4 to 5 of 100 with one game or with 16, and in about 6 of 100 with two to four (both, and `npm run simulate:looks`).",
       "The same captures give the same bytes of output; captures are never changed.",
       "The parts that are this project's own and no published recipe: the pair variance drawn to a regularised prior, the screen's yardstick, the shared variance of boots, and the rule for how often one may look. They rest on simulation alone.",
     ),
