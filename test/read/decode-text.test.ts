@@ -183,6 +183,16 @@ describe("the encoding is told by the bytes", () => {
     expect([byteOrderMark, encoding]).toEqual([false, "latin-1"]);
   });
 
+  test("a character may be cut where one piece of a long file ends and the next begins", async () => {
+    const text = "é夜\u{1f3ae}\n".repeat(2000);
+    for (const bytes of [Buffer.from(text), Buffer.from(`\uFEFF${text}`, "utf16le")]) {
+      const pieces = Array.from({ length: Math.ceil(bytes.length / 7) }, (_, i) =>
+        bytes.subarray(7 * i, 7 * i + 7),
+      );
+      expect((await decode(sourceOf(...pieces))).text).toBe(text);
+    }
+  });
+
   test("UTF-8 that stops within a character is refused", async () => {
     await expect(decode(sourceOf(Uint8Array.of(0x61, 0xc3)))).rejects.toThrow(NotUtf8Error);
   });
