@@ -102,9 +102,17 @@ export function normalQuantile(p: number): number {
   return cephes.ndtri(p);
 }
 
-/** Probability that chi-squared with df degrees of freedom exceeds x. */
+/**
+ * Probability that chi-squared with df degrees of freedom exceeds x (Abramowitz & Stegun 26.4.1). A tail below 1e-304,
+ * as of many games that differ by far more than their noise, is 0.
+ */
 export function chiSquareUpperTail(x: number, df: number): number {
-  return cephes.igamc(df / 2, x / 2);
+  const a = df / 2;
+  const half = x / 2;
+  // The library throws where the smaller of the two tails is below the smallest double.
+  const logSmallerTail = a * Math.log(half) - half - cephes.lgam(a);
+  if (logSmallerTail < -700) return half < a ? 1 : 0;
+  return cephes.igamc(a, half);
 }
 
 /** Median of the F distribution with d1 and d2 degrees of freedom (Abramowitz & Stegun 26.6.2). */

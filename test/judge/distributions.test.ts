@@ -170,6 +170,17 @@ describe("chi-squared", () => {
   test("is 1 at 0", () => {
     expect(chiSquareUpperTail(0, 4)).toBe(1);
   });
+
+  test.for([
+    // R 4.2.2, pchisq(x, df, lower.tail = FALSE).
+    { x: 1300, df: 1, p: 1.1303728441492744e-284 },
+    { x: 3000, df: 15, p: 0 },
+    { x: 1e6, df: 1, p: 0 },
+    { x: 1e-10, df: 500, p: 1 },
+    { x: 1e-320, df: 50, p: 1 },
+  ])("is $p beyond $x at $df degrees of freedom, however small the other tail", ({ x, df, p }) => {
+    expectClose(chiSquareUpperTail(x, df), p, 1e-10);
+  });
 });
 
 describe("the median of F", () => {

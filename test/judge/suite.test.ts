@@ -173,6 +173,13 @@ describe("gamesDiffer", () => {
     expectClose(gamesDiffer([...games].reverse()).statistic, gamesDiffer(games).statistic, 1e-12);
   });
 
+  test("has a p for games whose differences are a hundred times their noise, and for those a trillionth of it", () => {
+    const games = (d: number) =>
+      Array.from({ length: 40 }, (_, i) => ({ d: i % 2 === 0 ? d : -d, v: 8e-7, f: 18 }));
+    expect(gamesDiffer(games(0.2)).p).toBe(0);
+    expect(gamesDiffer(games(1e-15)).p).toBe(1);
+  });
+
   test("is not fooled into certainty by a difference far out in the tail", () => {
     // A t of 100 at 30 df has a p near 1e-40: the score must stay finite.
     const actual = gamesDiffer(gamesOf([0, 0, 1], [1e-4, 1e-4, 1e-4], [30, 30, 30]));
