@@ -40,7 +40,7 @@ try {
       { encoding: "utf8", timeout: 1000 * mostSeconds, killSignal: "SIGKILL" },
     );
     const seconds = (performance.now() - startedMs) / 1000;
-    const peak = status === null ? Number.POSITIVE_INFINITY : Number(readFileSync(note, "utf8")) / 1024;
+    const peak = status === null ? Number.POSITIVE_INFINITY : JSON.parse(readFileSync(note, "utf8")).peakMb;
     const isFine =
       status === 2 && peak <= mostMegabytes && /is left out/.test(stderr) && !/fault of runjury/.test(stderr);
     if (!isFine) failed++;

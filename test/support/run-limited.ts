@@ -39,9 +39,10 @@ export function runLimited(args: readonly string[], limits: Limits): LimitedRun 
   });
   if (error !== undefined) throw error;
   const seconds = (performance.now() - startedMs) / 1000;
-  const megabytes = Number(readFileSync(note, "utf8")) / 1024;
+  const { peakMb: megabytes } = JSON.parse(readFileSync(note, "utf8"));
   rmSync(note);
-  if (megabytes > limits.megabytes)
+  // Also where the figure is none: a limit that nothing is held to would go unnoticed.
+  if (!(megabytes <= limits.megabytes))
     throw new Error(`${megabytes.toFixed(0)} MB, over the limit of ${limits.megabytes}\n${stderr}`);
   if (/^\s+at .+:\d+:\d+/m.test(stderr) || stderr.includes("fault of runjury"))
     throw new Error(`a fault reached the user:\n${stderr}`);
