@@ -51,10 +51,17 @@ export function cueText(text: string): string {
   return visible(text).replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
 }
 
-/** Text for a cell that a spreadsheet may open: it is never taken for a formula. */
+// Where a cell begins: at the start, and behind a semicolon, at which spreadsheets of many countries split CSV as well.
+// Figures behind a semicolon, as sentences have them, stay.
+const formulaStart =
+  /(?:^|(?<=;)(?!\s*[+-]\d+(?:\.\d+)?%?(?:[\s,;)]|$)))(?=[\s']*[=+\-@\uff1d\uff0b\uff0d\uff20])/g;
+
+/**
+ * Text for a cell that a spreadsheet may open: it is never taken for a formula.
+ * @see OWASP, CSV Injection (from memory)
+ */
 export function spreadsheetText(text: string): string {
-  const shown = visible(text);
-  return /^[\s']*[=+\-@\uff1d\uff0b\uff0d\uff20]/.test(shown) ? `'${shown}` : shown;
+  return visible(text).replace(formulaStart, "'");
 }
 
 /** JSON text in which unsafe characters are escaped; it parses to the same values. */

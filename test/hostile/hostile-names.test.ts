@@ -10,10 +10,12 @@ const markup = `"><script>alert(7)</script><img src=x onerror=alert(7)>]]><!--</
 const escapes = "\u001b]0;title\u0007\u001b[2J\n\u202egnp\u009b5m";
 const gameName = `${escapes}"><img src=x onerror=alert(7)>`;
 
+const hostileConfig = "parked;=1+1<b onload=alert(7)>";
+
 /** A session in which every name that can be chosen is hostile. */
 function putHostileSession(folder: string): void {
   for (const [g, game] of [gameName, "=1+1"].entries()) {
-    for (const [i, config] of ["stock", `parked<b onload=alert(7)>`].entries()) {
+    for (const [i, config] of ["stock", hostileConfig].entries()) {
       for (const pass of [1, 2, 3]) {
         const log = makeLog(100 * g + 10 * i + pass, 90 + 10 * i).replace(
           "elapsed_s",
@@ -48,7 +50,23 @@ const folders = [
   ["findings", "--format", "markdown"],
   ["findings", "--format", "csv"],
   ["inspect"],
+  ["cap", "--format", "table"],
+  ["cap", "--format", "csv"],
+  ["cap", "--format", "markdown"],
+  ["plan", "--format", "table"],
+  ["plan", "--format", "csv"],
+  ["plan", "--format", "markdown"],
 ] as const;
+
+const ownTag = /<(script|img|b|i|u|title|svg)\b/i;
+
+/** Cells that a spreadsheet would run, whether it splits at commas or at semicolons. */
+function formulasIn(csv: string): string[] {
+  const cells = [",", ";"].flatMap((delimiter): string[] =>
+    parse(csv, { delimiter, relax_quotes: true, relax_column_count: true }).flat(),
+  );
+  return cells.filter((cell) => /^\s*(?:[=+@]|-(?![\d.]))/.test(cell));
+}
 
 describe("hostile names", () => {
   test.for(folders)("%s %s %s: nothing steers a terminal", ([command, ...options]) => {
@@ -58,11 +76,32 @@ describe("hostile names", () => {
     expect(stderr).toBe(stderr.replace(/[^\P{Cc}\n]|\p{Cf}/gu, ""));
     expect(stdout.replace(/\r?\n/g, "")).not.toMatch(/[\p{Cc}\p{Cf}]/u);
     expect(status).toBe(0);
-    if (options[1] === "csv") {
-      const cells: string[] = parse(stdout).flat();
-      expect(cells.filter((cell) => /^\s*(?:[=+@]|-(?![\d.]))/.test(cell))).toEqual([]);
-    }
-    if (options[1] === "markdown") expect(stdout).not.toMatch(/<(script|img|b|i|u|title|svg)\b/i);
+    if (options[1] === "csv") expect(formulasIn(stdout)).toEqual([]);
+    if (options[1] === "markdown") expect(stdout).not.toMatch(ownTag);
+  });
+
+  test.for(["table", "markdown", "csv"])("check --format %s: neither those of a script", (format) => {
+    const folder = makeFolder();
+    putHostileSession(folder);
+    const what = { config: hostileConfig, metric: "average FPS", is: "higher" };
+    const claims = [
+      { say: `=1+1;=2+2 ${markup} ${escapes} gains 5%.`, game: "=1+1", ...what },
+      { say: `${escapes}@sum(a1)`, game: gameName, ...what },
+    ];
+    // JSON is YAML.
+    put(folder, "claims.yaml", JSON.stringify(claims));
+    const { status, stdout, stderr } = runCli([
+      "check",
+      path.join(folder, "claims.yaml"),
+      folder,
+      "--format",
+      format,
+    ]);
+    expect(stderr).not.toMatch(/error/);
+    expect(stdout.replace(/\r?\n/g, "")).not.toMatch(/[\p{Cc}\p{Cf}]/u);
+    expect(status).toBe(0);
+    if (format === "csv") expect(formulasIn(stdout)).toEqual([]);
+    if (format === "markdown") expect(stdout).not.toMatch(ownTag);
   });
 
   test.for([
@@ -101,7 +140,7 @@ describe("hostile names", () => {
     expect(parseHTML(html).document.body.textContent).toContain("<script>alert(7)</script>");
   });
 
-  test.for(["verdicts", "passes"])("the picture %s holds them as text", (kind) => {
+  test.for(["verdicts", "passes", "traces", "tails"])("the picture %s holds them as text", (kind) => {
     const folder = makeFolder();
     putHostileSession(folder);
     const file = path.join(makeFolder(), "picture.svg");
@@ -110,7 +149,7 @@ describe("hostile names", () => {
       folder,
       "--picture",
       kind,
-      ...(kind === "passes" ? ["--only", "=1+1"] : []),
+      ...(kind === "verdicts" ? [] : ["--only", "=1+1"]),
       "--output",
       file,
     ]);
