@@ -59,6 +59,17 @@ describe("a log that began again is not counted until the session picks a stretc
     expect((await readText(two)).log?.frameEndsS).toBeNull();
   });
 
+  test("a log without a frame has a first stretch as well, and that is what it lacks", async () => {
+    const text = `ms\n${rowsOf(100, (i) => (i < 10 ? "0" : "20000.00"))}`;
+    for (const picked of [{}, { segment: 1 }]) {
+      const settings = { frameTime: { column: "ms", unit: "ms" }, ...picked } as const;
+      expect(await readText(text, settings)).toMatchObject({
+        log: null,
+        problems: [{ code: "log-without-frames", rows: 100 }],
+      });
+    }
+  });
+
   test("a log of one stretch has a first one", async () => {
     const { log, problems } = await readText(header + stretch(50, 20), { segment: 1 });
     expect([log?.flags, problems, log?.rows.frames]).toEqual([[], [], 50]);
@@ -120,6 +131,11 @@ describe("a log begins again", () => {
       text: columns + numbered(60, 1) + numbered(40, 60),
       frames: 100,
     },
+    {
+      it: "where a frame's number is that of the frame before the last",
+      text: columns + numbered(60, 1) + numbered(40, 59),
+      frames: 100,
+    },
     { it: "where numbers are left out", text: columns + numbered(60, 1) + numbered(40, 100), frames: 100 },
   ])("not $it", async ({ text, frames }) => {
     const { log, problems } = await readText(text);
@@ -139,6 +155,46 @@ describe("a log begins again", () => {
     expect(log?.flags).toEqual([]);
     expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });
     expect(log?.frameEndsS?.at(-1) ?? 2.02).toBeCloseTo(2.02, 9);
+  });
+
+  test.for([
+    { it: "behind a row that is read with care", before: '"0.980",20.00\n', from: 1 },
+    { it: "of a clock that prints the same twice", before: "1.000,20.00\n", from: 1 },
+  ])("one reading of the clock far ahead is a damaged one, $it", async ({ before, from }) => {
+    const text = `${header}${stretch(49, 20)}${before}999.000,20.00\n${stretch(50, 20, from)}`;
+    const { log, problems } = await readText(text);
+    expect(problems).toEqual([]);
+    expect(log?.rows.frames).toBe(101);
+  });
+
+  test("the frame of a damaged reading ends where the frames beside it say", async () => {
+    const lost = "0.400,\n";
+    const text = `${header}${stretch(20, 20)}${lost}${stretch(29, 20, 0.42)}999.000,20.00\n${stretch(50, 20, 1.02)}`;
+    const { log } = await readText(text);
+    expect(log?.rows).toEqual({ read: 101, frames: 100, notUsed: { "frame time empty": 1 } });
+    // The clock stands at each frame's end, 20 ms after the first one's start.
+    expect(log?.frameEndsS?.[49]).toBeCloseTo(1.02, 9);
+    expect(log?.frameEndsS?.[50]).toBeCloseTo(1.04, 9);
+  });
+
+  test.for([100, 103, 110, 117, 125])(
+    "a reading far ahead from which the clock falls just below where it was begins anew, after %i frames",
+    async (frames) => {
+      const wasS = (frames - 1) * 0.02;
+      const text = `${header}${stretch(frames, 20)}999.000,20.00\n${stretch(50, 20, wasS - 0.04)}`;
+      expect((await readText(text)).problems).toMatchObject([
+        { code: "log-restarted", segments: [{ frames: frames + 1 }, { frames: 50 }] },
+      ]);
+    },
+  );
+
+  test("steps of a clock that jumps far ahead and back begin anew", async () => {
+    const steps = (fromS: number) => rowsOf(50, (i) => (fromS + i * 0.02).toFixed(2));
+    const { problems } = await readText(`elapsed_s\n${steps(0)}999.00\n${steps(1.02)}`);
+    expect(problems).toMatchObject([
+      { code: "log-restarted", segments: [{ frames: 49 }, { frames: 49 }] },
+      { code: "log-rows-lost", reason: "frame time over 10 s" },
+    ]);
   });
 
   test("a reading far ahead from which the clock falls below where it was is a new beginning", async () => {

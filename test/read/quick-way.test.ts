@@ -6,10 +6,11 @@ import { rowsOf } from "../support/read-text.ts";
 const count = 2000;
 
 /** Reads a log that comes in small pieces, and tells whether its rows were read as bytes: then only its head is read as text. */
-async function read(bytes: Uint8Array, settings: LogSettings = {}, piece = 2048) {
+async function read(bytes: Uint8Array, settings: LogSettings = {}, piece = 2048, first = piece) {
   let asText = 0;
   function* pieces(): Generator<Uint8Array> {
-    for (let from = 0; from < bytes.length; from += piece) yield bytes.subarray(from, from + piece);
+    yield bytes.subarray(0, first);
+    for (let from = first; from < bytes.length; from += piece) yield bytes.subarray(from, from + piece);
   }
   const source = {
     file: "pass-1.csv",
@@ -103,6 +104,20 @@ describe("an ordinary log is read as bytes", () => {
   });
 });
 
+describe("an ordinary log is read as bytes, in whatever pieces it comes", () => {
+  const above = Array.from({ length: 12 }, (_, i) => `# ${i} ${"by hand ".repeat(40)}\n`).join("");
+
+  test.for([
+    { it: "with lines above the table that fill several pieces", text: above + usual, first: 2048 },
+    { it: "with a piece that ends behind the header", text: usual, first: usual.indexOf("\n") + 1 },
+    { it: "with a piece that ends within the header", text: usual, first: 5 },
+  ])("$it", async ({ text, first }) => {
+    const { log, isQuick } = await read(Buffer.from(text), {}, 2048, first);
+    expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
+    expect(isQuick).toBe(true);
+  });
+});
+
 describe("a log whose bytes could mislead is read as text", () => {
   test.for<{ it: string; bytes: Buffer; settings?: LogSettings; frames?: number }>([
     { it: "with lines that end with CR", bytes: Buffer.from(usual.replaceAll("\n", "\r")) },
@@ -129,6 +144,29 @@ describe("a log whose bytes could mislead is read as text", () => {
   ])("$it", async ({ bytes, settings, frames }) => {
     const { log, isQuick } = await read(bytes, settings);
     expect(log?.rows.frames).toBe(frames ?? count);
+    expect(isQuick).toBe(false);
+  });
+
+  test("where a header that stands again could pass for a row of numbers", async () => {
+    const text = table("phase,60", (i) => (i === 1000 ? "phase,60" : "0.5,20.00"));
+    const { log, problems, isQuick } = await read(Buffer.from(text), {
+      frameTime: { column: "60", unit: "ms" },
+    });
+    expect(log?.rows).toEqual({ read: count, frames: count - 1, notUsed: { "header repeated": 1 } });
+    expect(problems).toMatchObject([
+      { code: "log-restarted", segments: [{ frames: 1000 }, { frames: 999 }] },
+    ]);
+    expect(isQuick).toBe(false);
+  });
+
+  test("where only the last row, which nothing ends, names another program, on one clock", async () => {
+    const text = table(
+      "process,elapsed_s,frame_time_ms",
+      (i) => `${i === count - 1 ? "moss" : "tide"}.exe,${row(i)}`,
+    );
+    const { log, problems, isQuick } = await read(Buffer.from(text.slice(0, -1)));
+    expect(problems).toEqual([]);
+    expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
     expect(isQuick).toBe(false);
   });
 

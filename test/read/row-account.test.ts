@@ -33,6 +33,18 @@ describe("a row that gives no frame is counted by its reason, and the first of t
       found: "49,Tide, Runner,0.98,20.00",
     },
     {
+      it: "no more than the cells before the frame time",
+      odd: "49,Tide Runner,0.98",
+      reason: "too few cells",
+      found: "49,Tide Runner,0.98",
+    },
+    {
+      it: "a delimiter inside the text, and one at the end",
+      odd: "49,Tide, Runner,0.98,20.00,",
+      reason: "too many cells",
+      found: "49,Tide, Runner,0.98,20.00,",
+    },
+    {
       it: "words for the clock",
       odd: "49,Tide Runner,paused,20.00",
       reason: "words among the numbers",
@@ -67,6 +79,26 @@ describe("a row that gives no frame is counted by its reason, and the first of t
     expect(log?.flags).toEqual([{ code: "damaged", lostFrames: 1, frames: 99 }]);
   });
 
+  test.for([
+    { it: "a text between the clock and the frame time", name: "scene", usual: "quay" },
+    { it: "a column that was blank so far", name: "note", usual: "" },
+  ])("a delimiter inside $it pushes the frame time aside", async ({ name, usual }) => {
+    const text = `elapsed_s,${name},frame_time_ms\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},${i === 49 ? "a, b" : usual},20.00`)}`;
+    expect((await readText(text)).log?.rows).toEqual({
+      read: 100,
+      frames: 99,
+      notUsed: { "too many cells": 1 },
+    });
+  });
+
+  test("lines that a stray quote runs together are lost one by one", async () => {
+    const { log, problems } = await readText(
+      withRow('49,"Tide Runner,0.98,20.00\n50,Tide Runner,1.00",20.00'),
+    );
+    expect(log?.rows).toEqual({ read: 101, frames: 99, notUsed: { "stray quote": 2 } });
+    expect(problems).toMatchObject([{ reason: "stray quote", rows: 2, at: { line: 51 } }]);
+  });
+
   test("several of one kind are shown by the first", async () => {
     const text = `${header}\n${rowsOf(100, (i) => (i % 30 === 29 ? `${i},x,${i * 0.02},-${i}` : row(i)))}`;
     const { log, problems } = await readText(text);
@@ -88,6 +120,8 @@ describe("a row is a frame all the same", () => {
     { it: "with a clock that was not read", odd: "49,Tide Runner,,20.00" },
     { it: "with a clock that says so", odd: "49,Tide Runner,n/a,20.00" },
     { it: "with a single letter for its number", odd: "x,Tide Runner,0.98,20.00" },
+    { it: "with words behind the digits of its clock", odd: "49,Tide Runner,0.98 or so,20.00" },
+    { it: "with a text over two lines", odd: '49,"Tide\nRunner",0.98,20.00' },
     { it: "with quotes around a text that holds a delimiter", odd: '49,"Tide, Runner",0.98,20.00' },
   ])("$it", async ({ odd }) => {
     const { log } = await readText(withRow(odd));
@@ -132,6 +166,17 @@ describe("what stands under the table is none of its rows", () => {
     expect(problems).toEqual([]);
   });
 
+  test("words alone are a line under it, a word beside a number is a frame lost", async () => {
+    const scenes = `scene,frame_time_ms\n${rowsOf(100, () => "quay,20.00")}`;
+    expect((await readText(`${scenes}the end,of the log\n`)).log?.rows.notUsed).toEqual({
+      "after the table": 1,
+    });
+    const numbered = `frame,frame_time_ms\n${rowsOf(100, (i) => `${i},20.00`)}`;
+    const { log, problems } = await readText(`${numbered}100,slow\n`);
+    expect(log?.rows.notUsed).toEqual({ "frame time not a number": 1 });
+    expect(problems).toMatchObject([{ reason: "frame time not a number", at: { line: 102 } }]);
+  });
+
   test("but such a line between frames is a frame lost, and stays one", async () => {
     const { log, problems } = await readText(`${withRow("pause")}end of log\n`);
     expect(log?.rows).toEqual({
@@ -140,6 +185,34 @@ describe("what stands under the table is none of its rows", () => {
       notUsed: { "too few cells": 1, "after the table": 1 },
     });
     expect(problems).toMatchObject([{ reason: "too few cells", rows: 1, at: { line: 51 }, found: "pause" }]);
+  });
+});
+
+describe("rows of slower sensors between the frames are no frames, and none is lost by them", () => {
+  const columns = "elapsed_s,frame_time_ms,cpu power [W]";
+  /** 100 frames, and a row of power alone behind every tenth. */
+  const table = `${columns}\n${rowsOf(100, (i) => {
+    const s = (i * 0.02).toFixed(2);
+    return `${s},20.00,${i % 10 === 9 ? `\n${s},,${40 + i}` : ""}`;
+  })}`;
+
+  test("ten rows give ten readings, each from the start of the frame that follows it", async () => {
+    const { log, problems } = await readText(table);
+    expect(problems).toEqual([]);
+    expect(log?.flags).toEqual([]);
+    expect(log?.rows).toEqual({ read: 110, frames: 100, notUsed: { "readings between frames": 10 } });
+    const [power] = log?.sensors ?? [];
+    expect([...(power?.values ?? [])].slice(0, 9)).toEqual([49, 59, 69, 79, 89, 99, 109, 119, 129]);
+    for (const [i, atS] of [...(power?.atS ?? [])].slice(0, 9).entries()) {
+      expect(atS).toBeCloseTo(0.2 * (i + 1), 9);
+    }
+  });
+
+  test("a row without frame time and without reading is a frame lost", async () => {
+    const { log } = await readText(
+      `${table}2.00,,\n${rowsOf(10, (i) => `${(2.02 + i * 0.02).toFixed(2)},20.00,`)}`,
+    );
+    expect(log?.rows.notUsed).toEqual({ "readings between frames": 10, "frame time empty": 1 });
   });
 });
 
