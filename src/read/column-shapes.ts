@@ -22,6 +22,8 @@ const longestStatedS = 5;
 
 /** Below this many rows the way the numbers go on says little. */
 export const fewRows = 20;
+/** So many values in a row that all rise are no accident: of 40,320 orders of eight one does. */
+const certainRows = 8;
 /** From this many on it says as much as a name. */
 export const manyRows = 100;
 
@@ -68,6 +70,8 @@ export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean
   // A few durations can rise by chance: a name that speaks of a frame's time is believed before them.
   const plausible = plausibleUnits(shape.median, timeUnit).length > 0;
   if (!speaksOfClock && (name.weight >= 3 || (name.weight >= 2 && plausible))) return false;
+  // So many durations rise from row to row once in 40,000 logs.
+  if (shape.risingShare === 1 && shape.count >= certainRows) return true;
   // Without such a name they rise by little, where a clock rises by whole frames.
   const levelLike = shape.medianStep < 0.3 * shape.median && shape.max < 3 * shape.min;
   if (levelLike && plausible && (name.weight >= 1 || !named)) {

@@ -1,3 +1,4 @@
+import type { FrameTimeCandidate } from "../shared/problem.ts";
 import {
   asCandidate,
   type Context,
@@ -15,7 +16,7 @@ import { type Fit, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type FrameTimeChoice, standardUnits } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
-import { weighDurationName, weighRateName } from "./weigh-words.ts";
+import { isClockName, weighRateName } from "./weigh-words.ts";
 
 /** Several columns agree with a clock: the name decides, unless they say the same anyway. */
 export function pickAmong(agreeing: readonly Duration[], context: Context): Decision {
@@ -84,12 +85,7 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
     );
     return durationIn(duration, byClock, context);
   }
-  if (couldBeRate(column, context)) {
-    return unclear("unit-unknown", [
-      candidate(column, "ms", false, ["nothing names it", "its values make sense in ms"]),
-      candidate(column, "fps", false, ["nothing names it", "its values make sense as FPS"]),
-    ]);
-  }
+  if (couldBeRate(duration, context)) return unclear("unit-unknown", readingsOf(duration, context));
   const [only, ...others] = plausible;
   if (only === undefined)
     return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
@@ -110,10 +106,50 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
   return durationIn(duration, only, context);
 }
 
-/** Numbers around 60 with neither name nor clock: milliseconds of a slow game, or the FPS of a fast one. */
-function couldBeRate({ shape, words }: HeadColumn, { clocks }: Context): boolean {
-  if (clocks.length > 0 || weighDurationName(words, false).weight > 0) return false;
-  return shape.median < 1000 && shape.median >= (shape.whole ? 20 : 45);
+/**
+ * Numbers with neither unit nor clock, and no name that says more than that they are of frames: milliseconds, or FPS.
+ * Slow frames are long in the one and low in the other; where no frame is slow, most games are faster than 50 FPS.
+ */
+function couldBeRate({ column, name }: Duration, { clocks, rates }: Context): boolean {
+  const { median } = column.shape;
+  if (clocks.length > 0 || rates.length > 0 || name.weight >= 1 || isClockName(column.words)) return false;
+  if (median < slowestFps || median >= fastestFps) return false;
+  const { above, below } = countOutliers(column);
+  if (below >= fewestOutliers && below > 3 * above) return true;
+  const isLong = above >= fewestOutliers && above > 3 * below;
+  return median >= (isLong ? 50 : 20);
+}
+
+const slowestFps = 5;
+const fastestFps = 1000;
+/** Values further than this from the median, in logarithms, are slow frames or fast ones. */
+const outlierLog = 0.35;
+const fewestOutliers = 3;
+
+function countOutliers({ values, shape }: HeadColumn): { above: number; below: number } {
+  const high = shape.median * Math.exp(outlierLog);
+  const low = shape.median * Math.exp(-outlierLog);
+  let above = 0;
+  let below = 0;
+  for (const value of values) {
+    if (value > high) above++;
+    else if (value > 0 && value < low) below++;
+  }
+  return { above, below };
+}
+
+/** What values without any word, unit or clock could be. */
+function readingsOf({ column }: Duration, context: Context): FrameTimeCandidate[] {
+  const nothing = column.words.length === 0 ? "nothing names it" : "its name says nothing of a frame time";
+  const units = column.timeUnit === null ? plausibleUnits(column.shape.median, null) : [column.timeUnit];
+  const { median } = column.shape;
+  const isRate = context.rates.length === 0 && median >= slowestFps && median < fastestFps;
+  return [
+    ...units.map((unit) => candidate(column, unit, false, [nothing, `its values make sense in ${unit}`])),
+    ...(isRate && column.timeUnit === null
+      ? [candidate(column, "fps", false, [nothing, "its values make sense as FPS"])]
+      : []),
+  ];
 }
 
 function unitName({ statedClockUnit }: Context, fit: Fit | null): string {
@@ -177,9 +213,12 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     );
   }
   if (best.name.weight <= 0 && (best.column.words.length > 0 || context.columns.length > 1)) {
-    const says = best.name.text.includes("part of the frame");
     if (rate !== undefined && !isInverseOf(best.column, rate)) return rateAlone(context);
-    if (says) return unclear("words-too-weak", [asCandidate(best, context)]);
+    if (best.name.text.includes("part of the frame")) {
+      return unclear("words-too-weak", [asCandidate(best, context)]);
+    }
+    const isNamed = best.column.words.length > 0 && !isClockName(best.column.words);
+    if (isNamed && rate === undefined) return unclear("words-too-weak", readingsOf(best, context));
   }
   context.notes.add(
     best.column,

@@ -7,7 +7,14 @@ import { ClockReader } from "./read-clock.ts";
 import { readMoment } from "./read-moment.ts";
 import { decimalsOf, readCellUnit, readNumber, readPlainDigits } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
-import { quantityUnitOfWords, type TimeUnit, timeUnitOfWords, unitMultiple } from "./units.ts";
+import {
+  countsMinutes,
+  isMinutes,
+  quantityUnitOfWords,
+  type TimeUnit,
+  timeUnitOfWords,
+  unitMultiple,
+} from "./units.ts";
 
 /** One column of the file's head, as values. */
 export interface HeadColumn {
@@ -103,9 +110,13 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   const unit = [...units.counts()].find(([, count]) => count > numbers / 2)?.[0] ?? "";
   const unitWords = nameWords(unit);
   const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind, values, longest });
-  const timeUnit = kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words));
+  const stated = kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words));
+  const unitCell = dialect.units?.[index] ?? "";
+  const inMinutes =
+    stated === null && kind === "number" && (countsMinutes(name ?? "") || isMinutes(unitCell));
+  const timeUnit = inMinutes ? "s" : stated;
   const isMultiple = kind === "number" && timeUnit !== null;
-  const multiple = isMultiple ? unitMultiple(name ?? "") * unitMultiple(dialect.units?.[index] ?? "") : 1;
+  const multiple = inMinutes ? 60 : isMultiple ? unitMultiple(name ?? "") * unitMultiple(unitCell) : 1;
   if (multiple !== 1) for (const series of new Set([values, clock])) scale(series, multiple);
   const counts = decimals.counts();
   const most = Math.max(0, ...[...counts].map(([digits]) => digits));

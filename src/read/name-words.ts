@@ -1,6 +1,9 @@
+import { foreignParts, inEnglish, plainLetters } from "./english-words.ts";
+
 /**
  * Splits a column's name into lower-case words at case changes, underscores, blanks, brackets and signs.
- * "FrameTime(ms)" gives frame, time, ms; "GPU0 Clock" gives gpu, 0, clock; "µs" becomes us, "°C" c, "%" pct.
+ * "FrameTime(ms)" gives frame, time, ms; "GPU0 Clock" gives gpu, 0, clock; "µs" becomes us, "°C" c, "%" pct; general
+ * words of other languages become English ones, "Bildzeit" frame, time.
  */
 export function nameWords(name: string): readonly string[] {
   const before = known.get(name);
@@ -16,7 +19,7 @@ const known = new Map<string, readonly string[]>();
 const mostKnown = 1000;
 
 function cutName(name: string): string[] {
-  const spelt = name
+  const spelt = plainLetters(name)
     // biome-ignore lint/suspicious/noControlCharactersInRegex: codes that colour a terminal are no words
     .replace(/\u001b\[[0-9;]*[A-Za-z]/g, " ")
     .replace(/[µμ]s/g, " us ")
@@ -36,13 +39,20 @@ function cutName(name: string): string[] {
       .split(" ");
     for (const piece of pieces) if (piece !== "") words.push(...compound(piece.toLowerCase()));
   }
-  return words;
+  return inEnglish(words);
 }
 
 /** Words that are written together without any sign of it: "frametime", "cpuload". */
 const parts = [
   "frame",
+  "frames",
   "time",
+  "times",
+  "step",
+  "period",
+  "length",
+  "dt",
+  "ft",
   "stamp",
   "rate",
   "delta",
@@ -101,7 +111,7 @@ const parts = [
   "gfx",
 ] as const;
 const longestCompound = 40;
-const partsByLength = [...parts].sort((a, b) => b.length - a.length);
+const partsByLength = [...parts, ...foreignParts].sort((a, b) => b.length - a.length);
 
 /** A word that is a row of known ones, cut into those; any other word as it is. */
 function compound(word: string): string[] {

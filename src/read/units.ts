@@ -59,6 +59,21 @@ const bracketed = new RegExp(
 /** "time in 100 ns", "time_10us" or a unit by itself; "over 100 ms" is a limit and no unit. */
 const atEnd = /(?:^|[\s_-])(0[.,]0*1\s*ms|10{1,2}\s*(?:us|µs|μs|ns))$/i;
 
+/** "elapsed (min)", "time_min" and "minutes"; anywhere else "min" is short for minimum. */
+const minutes =
+  /[([{]\s*(?:in\s+)?(?:min|mins|minut(?:es?|en|os?|i|y))\s*[)\]}]|^(?:elapsed|clock|run|play|session)?[\s_-]*(?:time|elapsed|clock|zeit|t)[\s_-]*(?:in[\s_-]+)?mins?$|(?:^|[\s_-])minut(?:es?|en|os?|i|y)$/i;
+const minutesAlone = /^\s*mins?\s*$/i;
+
+/** Whether a name says that it counts minutes. */
+export function countsMinutes(name: string): boolean {
+  return minutes.test(name);
+}
+
+/** Whether a text is nothing but the unit of minutes. */
+export function isMinutes(unit: string): boolean {
+  return minutesAlone.test(unit) || minutes.test(unit);
+}
+
 /** How many of the named unit one count is, where a name says so, as in "frame time (100 ns)"; else 1. */
 export function unitMultiple(name: string): number {
   const digits = bracketed.exec(name)?.[1] ?? atEnd.exec(name.trim())?.[1];
@@ -86,6 +101,7 @@ const otherUnits: readonly (readonly [RegExp, string])[] = [
 export function unitOfWords(text: string): string | null {
   const words = nameWords(text);
   if (words.length > 2) return null;
+  if (isMinutes(text)) return "min";
   const time = timeUnitOfWords(words);
   if (time !== null && words.length === 1) return time;
   return quantityUnitOfWords(words);

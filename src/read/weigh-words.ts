@@ -176,6 +176,9 @@ export interface NameWeight {
   readonly otherQuantity: boolean;
 }
 
+/** Frame time, seconds per frame and milliseconds per frame; "altitude ft" is none of them. */
+const abbreviations = ["ft", "frt", "spf", "mspf"];
+
 /** Weighs a name as that of a frame's duration. */
 export function weighDurationName(words: readonly string[], hasTimeUnit: boolean): NameWeight {
   const has = (...options: string[]): boolean => options.some((word) => words.includes(word));
@@ -196,7 +199,9 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
   );
   let weight = 0;
   let text = "the name says nothing of a frame time";
-  if (between && (duration || hasTimeUnit))
+  if (words.length === 1 && has(...abbreviations)) {
+    [weight, text] = [2, "the name is short for a frame's time"];
+  } else if (between && (duration || hasTimeUnit))
     [weight, text] = [3, "the name speaks of the time between frames"];
   else if (frame && (duration || hasTimeUnit)) [weight, text] = [3, "the name speaks of a frame's time"];
   else if (has("delta", "interval", "duration", "dt", "period", "took")) {

@@ -1,6 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { nameWords } from "../../src/read/name-words.ts";
-import { quantityUnitOfWords, timeUnitOfWords, unitMultiple, unitOfWords } from "../../src/read/units.ts";
+import {
+  countsMinutes,
+  quantityUnitOfWords,
+  timeUnitOfWords,
+  unitMultiple,
+  unitOfWords,
+} from "../../src/read/units.ts";
 import {
   isClockName,
   isCounterName,
@@ -216,4 +222,48 @@ describe("a name is cut where its writing or its words change", () => {
     expect(nameWords(name)).toEqual(words);
     expect(nameWords(name)).toEqual(words);
   });
+});
+
+// Dictionaries of the languages, from memory.
+describe("general words of other languages are read like the English ones", () => {
+  test.for([
+    { name: "Bildzeit", words: "frame time" },
+    { name: "Zeit pro Bild [ms]", words: "time per frame ms" },
+    { name: "Durée de trame", words: "duration de frame" },
+    { name: "temps d'image", words: "time d frame" },
+    { name: "images par seconde", words: "frame per s" },
+    { name: "Tiempo", words: "time" },
+    { name: "duración del cuadro", words: "duration del frame" },
+    { name: "czas klatki", words: "time frame" },
+    { name: "Frametijd", words: "frame time" },
+    { name: "bildtid", words: "frame time" },
+    { name: "время кадра, мс", words: "time frame ms" },
+    { name: "帧时间", words: "frame time" },
+    { name: "フレームタイム", words: "frame time" },
+    { name: "프레임 시간", words: "frame time" },
+    { name: "Zeit in Millisekunden", words: "time in ms" },
+    { name: "Durchschnitt Bildrate", words: "average frame rate" },
+  ])('"$name"', ({ name, words }) => {
+    expect(nameWords(name).join(" ")).toBe(words);
+  });
+
+  test.for(["temps", "GPU temps", "image", "par 5", "build", "Zeitung"])("not so: %s", (name) => {
+    expect(nameWords(name).join(" ")).not.toMatch(/time|frame/);
+  });
+});
+
+describe("a name says that it counts minutes", () => {
+  test.for([
+    "elapsed (min)",
+    "elapsed [min]",
+    "minutes",
+    "time_min",
+    "Zeit [min]",
+    "run time in min",
+    "Minuten",
+  ])("%s", (name) => expect(countsMinutes(name)).toBe(true));
+  test.for(["min", "fps min", "frame time min", "min frame time (ms)", "minimum", "max/min", "mining"])(
+    "not so: %s",
+    (name) => expect(countsMinutes(name)).toBe(false),
+  );
 });

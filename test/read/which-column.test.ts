@@ -67,6 +67,11 @@ interface Case {
 const check = ({ columns, settings, count, is }: Case): void =>
   expect(tell(recognise(columns, settings, count))).toBe(is);
 
+/** Mostly as large as said, one in ten `factor` times that. */
+const sometimes = (name: string | null, usual: number, factor: number): Column => [
+  name,
+  (i) => (usual * (1 + (i % 7) / 100) * (i % 10 === 4 ? factor : 1)).toFixed(2),
+];
 /** Frame times of which one in `each` is out by a third. */
 const oftenWrong = (name: string, each: number): Column => [
   name,
@@ -636,8 +641,38 @@ describe("without a clock, names and plausible values decide", () => {
     },
     { what: "a rate beside its average", columns: [fps, noise("avg fps", 59, 1)], is: "rate fps in fps" },
     {
-      what: "numbers around 30 that are not whole",
-      columns: [noise("depth", 28, 8), scene],
+      what: "numbers without a name that now and then are twice as large, as slow frames are",
+      columns: [sometimes(null, 28, 2), [null, () => "quay"]],
+      is: "duration #1 in ms",
+    },
+    {
+      what: "numbers below 20 without a name",
+      columns: [noise(null, 10, 9, 0), [null, () => "quay"]],
+      is: "duration #1 in ms",
+    },
+    {
+      what: "numbers around 30 under a name of frames' times",
+      columns: [noise("ft", 28, 8), scene],
+      is: "duration ft in ms",
+    },
+    {
+      what: "numbers around 30 under a German name",
+      columns: [noise("Bildzeit", 28, 8), scene],
+      is: "duration Bildzeit in ms",
+    },
+    {
+      what: "frame rates under a French name",
+      columns: [noise("images par seconde", 28, 8), scene],
+      is: "rate images par seconde in fps",
+    },
+    {
+      what: "numbers under a name of a time",
+      columns: [noise("elapsed", 11, 8), scene],
+      is: "duration elapsed in ms",
+    },
+    {
+      what: "a column that is the inverse of a rate beside it, whatever its name",
+      columns: [ms("depth"), ["fps", (i) => (1000 / at(times, i)).toFixed(3)]],
       is: "duration depth in ms",
     },
     {
@@ -654,11 +689,6 @@ describe("without a clock, names and plausible values decide", () => {
       what: "numbers around 60 under a name of time",
       columns: [noise("interval", 55, 8), scene],
       is: "duration interval in ms",
-    },
-    {
-      what: "whole numbers below 20",
-      columns: [noise("depth", 10, 9, 0), scene],
-      is: "duration depth in ms",
     },
   ])("$what", check);
 
@@ -721,14 +751,39 @@ describe("without a clock, names and plausible values decide", () => {
       is: "words-too-weak: avg fps in fps",
     },
     {
-      what: "numbers around 60",
-      columns: [noise("depth", 55, 8), scene],
-      is: "unit-unknown: depth in ms | depth in fps",
+      what: "numbers around 60 without a name",
+      columns: [noise(null, 55, 8), [null, () => "quay"]],
+      is: "unit-unknown: #1 in ms | #1 in fps",
     },
     {
-      what: "whole numbers around 30",
-      columns: [noise("depth", 25, 9, 0), scene],
-      is: "unit-unknown: depth in ms | depth in fps",
+      what: "numbers around 30 without a name",
+      columns: [noise(null, 25, 9), [null, () => "quay"]],
+      is: "unit-unknown: #1 in ms | #1 in fps",
+    },
+    {
+      what: "numbers without a name that now and then are half as large, as slow frames' rates are",
+      columns: [sometimes(null, 12, 0.5), [null, () => "quay"]],
+      is: "unit-unknown: #1 in ms | #1 in fps",
+    },
+    {
+      what: "numbers around 60 under a name of frames",
+      columns: [noise("frames", 55, 8), scene],
+      is: "unit-unknown: frames in ms | frames in fps",
+    },
+    {
+      what: "numbers like frame times under a name that says something else",
+      columns: [ms("depth"), scene],
+      is: "words-too-weak: depth in ms | depth in fps",
+    },
+    {
+      what: "the same beside a running number",
+      columns: [["row", (i) => String(i)], ms("depth")],
+      is: "words-too-weak: depth in ms | depth in fps",
+    },
+    {
+      what: "numbers like frame times in microseconds under a name that says something else",
+      columns: [ms("depth", 1000, 0), scene],
+      is: "words-too-weak: depth in us",
     },
     {
       what: "values that fit two units",

@@ -311,6 +311,30 @@ def main():
               {"column": "#2", "unit": "ms", "averageFps": average([Decimal(text(ms * Decimal("0.7"), 4)) for ms in rising])}]},
           about="two columns of one name")
 
+    # ---- words, and the lack of them ----
+    t = frame_times(400, 30)
+    write("german-names", table(["Bild", "Zeit [s]", "Bildzeit [ms]"], [[str(i), text(e / 1000, 6).replace(".", ","), text(ms).replace(".", ",")] for i, (e, ms) in enumerate(zip(running(t), t))], ";"),
+          figures(t), about="German words, decimal commas")
+    for language, name in (("french", "Durée de trame"), ("polish", "czas klatki"), ("japanese", "フレーム時間"), ("russian", "Время кадра, мс")):
+        write(f"{language}-name", table([name.replace(",", "")], [[text(ms)] for ms in t]), figures(t), about=f"the only column has a {language.capitalize()} name")
+    heights = [Decimal(text(Decimal(22 + 8 * math.sin(i / 90)), 2)) for i in range(400)]
+    both = [{"column": "altitude", "unit": "ms", "averageFps": average(heights)}, {"column": "altitude", "unit": "fps", "averageFps": average([1000 / x for x in heights])}]
+    write("altitude", table(["altitude", "score"], [[text(x), str(7 * i % 50)] for i, x in enumerate(heights)]), {"problem": "log-frame-time-unclear", "candidates": both},
+          about="numbers as large as frame times under a name that says something else")
+    write("altitude-beside-rate", table(["altitude", "fps"], [[text(x), text(1000 / ms, 3)] for x, ms in zip(heights, t)]), figures([1000 / Decimal(text(1000 / ms, 3)) for ms in t]),
+          about="numbers as large as frame times, and a rate that they do not agree with")
+    slow = [Decimal(text(1000 / (ms * Decimal("2.6")), 2)) for ms in t]
+    write("rates-no-header", "".join(f"{text(x)}\n" for x in slow), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": "#1", "unit": "ms", "averageFps": average(slow)}, {"column": "#1", "unit": "fps", "averageFps": average([1000 / x for x in slow])}]},
+          about="frame rates around 23 without a header: low ones now and then, where frame times would be long")
+    write("slow-no-header", "".join(f"{text(ms * 2)}\n" for ms in t), figures([ms * 2 for ms in t]), about="frame times around 33 ms without a header, with long ones now and then")
+    uptime = [Decimal(210_000_000) + (e * 1_000_000).to_integral_value() for e in running(t[:12])]
+    write("twelve-nanosecond-readings", "".join(f"{x}\n" for x in uptime), figures([d / 1_000_000 for d in steps(uptime)], notUsed={"first reading of the clock": 1}),
+          about="a dozen readings of a clock in nanoseconds and nothing else")
+    minutes = [Decimal(text(e / 60_000, 9)) for e in running(t)]
+    write("clock-in-minutes", table(["elapsed (min)", "load"], [[text(x), "77"] for x in minutes]), figures([d * 60_000 for d in steps(minutes)], notUsed={"first reading of the clock": 1}),
+          about="nothing but a clock in minutes")
+
     # ---- streams ----
     long_run = frame_times(1400, 21)
     write("title-changes-late", table(["window", "t_s", "frame_ms"], [["Loading" if i < 1200 else "Harbour", text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(running(long_run), long_run))]),
