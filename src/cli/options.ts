@@ -101,7 +101,7 @@ export function addPassesOptions(
 export function addOutputOptions(command: Command, choices: readonly Format[] = formats): Command {
   return command
     .addOption(new Option("--format <format>", "form of the result").choices(choices).default(choices[0]))
-    .option("--output <file>", "write the result to a file instead of standard output")
+    .option("-o, --output <file>", "write the result to a file instead of standard output")
     .option("--quiet", "no progress and no notes on standard error");
 }
 

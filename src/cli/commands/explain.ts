@@ -15,7 +15,7 @@ export function addExplainCommand(program: Command): void {
     .argument("[code...]", "codes of flags, cautions or problems; or method; none lists them all")
     .description("what a flag, caution or problem means and what to do; `method`: how a judgement is made")
     .addOption(new Option("--format <format>", "form of the page").choices(formats).default(formats[0]))
-    .option("--output <file>", "write to this file instead of standard output")
+    .option("-o, --output <file>", "write to this file instead of standard output")
     .action(explain);
 }
 

@@ -17,7 +17,7 @@ export function addInitCommand(program: Command): void {
     .description("look at a folder and write a commented session.yaml for it")
     .option("--baseline <config>", "the config that the others are compared with")
     .option("--force", "replace a session file that is there already")
-    .option("--output <file>", "write to this file instead of session.yaml in the folder")
+    .option("-o, --output <file>", "write to this file instead of session.yaml in the folder")
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
       const [{ describeFolder }, { renderProblems }, { writeSessionFile }] = await Promise.all([
