@@ -153,11 +153,11 @@ function word(fact: CautionFact): string {
     case "hangs-on-one-pass":
       return `These verdicts would not be called without one single pass: ${list(
         fact.verdicts.map(({ verdict, pass }) => `${verdict} (${pass})`),
-      )}. One more pass would make them safe.`;
+      )}. Capture another pass of these cells to be sure.`;
     case "lows-definition":
       return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts)}.`;
     case "called-lows-overstate":
-      return "A 0.1% low that stands out tends to overstate its difference two- to threefold: trust its direction more than its size.";
+      return "A small difference of a 0.1% low is told only where noise enlarged it: a true 7% then shows as 10 to 18%, while a true 15% shows about right (simulated, 3 to 5 passes). Trust its direction more than its size.";
     case "capped":
       return (
         `Frame times are held to one rate in ${list(fact.games.map((game) => limited(game, (fps) => `${formatFigure(fps)} FPS`)))}: ` +

@@ -130,11 +130,15 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
   const hanging = verdicts.flatMap((row) =>
     row.hangsOnPass === null ? [] : [{ verdict: name(row), pass: row.hangsOnPass }],
   );
-  const turning = verdicts.flatMap((row) =>
-    row.otherLows
-      .filter(({ verdict }) => verdict !== row.verdict && (isCalled(verdict) || isCalled(row.verdict)))
-      .map(({ lows, verdict }) => `${name(row)} (${row.verdict}; ${lows}: ${verdict})`),
-  );
+  const turning = verdicts.flatMap((row) => {
+    const others = row.otherLows.filter(
+      ({ verdict }) => verdict !== row.verdict && (isCalled(verdict) || isCalled(row.verdict)),
+    );
+    return [...new Set(others.map(({ verdict }) => verdict))].map((word) => {
+      const definitions = others.filter(({ verdict }) => verdict === word).map(({ lows }) => lows);
+      return `${name(row)} (${row.verdict}; ${definitions.join(" and ")}: ${word})`;
+    });
+  });
   return [
     ...columns
       .filter(showsNoNoise)

@@ -31,13 +31,13 @@ export function methodPage(): Block[] {
     ),
     heading("What one pass becomes"),
     list(
-      "Average FPS: frames divided by the seconds they took. It is never the mean of instantaneous FPS, which is always higher: 99 frames of 10 ms and one of 50 ms are 96.2 FPS, not 99.2.",
+      "Average FPS: frames divided by the seconds they took. It is never the mean of instantaneous FPS, which is higher wherever frame times differ: 99 frames of 10 ms and one of 50 ms are 96.2 FPS, not 99.2.",
       `1% low and 0.1% low, under one of three definitions in use, which differ and must not be mixed. ${Object.entries(
         lowsWords,
       )
         .map(([name, words]) => `${name}: ${words}`)
         .join("; ")}. The default is ${lows}, with linear interpolation (Hyndman & Fan 1996, definition 7).`,
-      `A 1% low is given from ${formatCount(framesNeeded.low1Fps.needed)} frames on, a 0.1% low from ${formatCount(framesNeeded.low01Fps.needed)}; below ${formatCount(framesNeeded.low1Fps.wanted)} and ${formatCount(framesNeeded.low01Fps.wanted)} it is marked as rough (common practice, no source; supported by simulation).`,
+      `A 1% low is given from ${formatCount(framesNeeded.low1Fps.needed)} frames on, a 0.1% low from ${formatCount(framesNeeded.low01Fps.needed)}; below ${formatCount(framesNeeded.low1Fps.wanted)} and ${formatCount(framesNeeded.low01Fps.wanted)} it is marked as rough (common practice, no source).`,
       "Power, clocks, loads and temperatures: means over time in the same window. FPS per watt and joules per frame come from the power and the frames of the same pass.",
     ),
     heading("What counts as noise"),
@@ -49,7 +49,7 @@ export function methodPage(): Block[] {
     ),
     heading("Passes that are set aside"),
     paragraph(
-      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom and leaves out cells that a frame cap holds, since they hardly vary; the level is ${formatPct(100 * screenLevel)} per session, so about one clean session in ${Math.round(1 / screenLevel)} loses a pass. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. Two passes must remain. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
+      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom and leaves out cells that a frame cap holds, since they hardly vary; the level is ${formatPct(100 * screenLevel)} per session: of clean sessions with normal noise, at most that share loses a pass, and more where noise is skewed towards slow passes. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. More than half of the cell and at least two passes must remain; else nothing is set aside there, and a caution says that its passes disagree. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
     ),
     heading("One comparison"),
     list(
@@ -61,17 +61,17 @@ export function methodPage(): Block[] {
     ),
     heading("A hundred comparisons"),
     paragraph(
-      `At ${alphaPct}% each, a hundred comparisons of equal configs would give ${alphaPct} false alarms. They are held at ${alphaPct}% within each column (one config against the baseline, one metric) by Benjamini & Hochberg's rule (1995), after a first look at which columns show anything at all, so that a real effect in one column buys no false alarms in another (Simes 1986; Benjamini & Bogomolov 2014). Frame rates and power are two groups. \`false-alarm-control: strict\` is Holm (1979) over all. The correction comes from the whole session, never from the part that is shown.`,
+      `At ${alphaPct}% each, a hundred comparisons of equal configs would give ${alphaPct} false alarms on average. So within each column (one config against the baseline, one metric) the share of false ones among the differences told is held at ${alphaPct}% by Benjamini & Hochberg's rule (1995): an average over many sessions, and where nothing differs at all, the chance of telling anything. It is applied after a first look at which columns show anything at all, so that a real effect in one column buys no false alarms in another (Simes 1986; Benjamini & Bogomolov 2014). Frame rates and power are two groups, each with ${alphaPct}% of its own, and so are their averages over all games. \`false-alarm-control: strict\` is Holm (1979) over all. The correction comes from the whole session, never from the part that is shown.`,
     ),
     heading("The verdict"),
     list(
       `\`higher\`, \`lower\`: the adjusted p is at most ${alphaPct}%. Below ${formatPct(mattersPct)}, the smallest difference worth telling (common practice, no source), it is real but \`slight\`.`,
-      `\`same\`: the whole ${confidencePct}% interval lies within -${formatPct(belowPct)} and +${formatPct(mattersPct)}, which is two one-sided tests (Schuirmann 1987). It is shown, not assumed.`,
-      "`unclear`: neither. It does not mean that there is no difference.",
+      `\`same\`: the whole ${confidencePct}% interval lies within -${formatPct(belowPct)} and +${formatPct(mattersPct)}, which is two one-sided tests at ${alphaPct / 2}% each (Schuirmann 1987). It is shown, not assumed.`,
+      "`unclear`: neither, or fewer than two passes on a side. It does not mean that there is no difference.",
     ),
     heading("All games together"),
     paragraph(
-      "The average over games is the geometric mean of the games' ratios, every game counting alike (Fleming & Wallace 1986). Its interval takes the games as a sample of games like them; a second one is for exactly these games. Where games share boots, the boots' own spread is added. Whether games really differ is tested by Alexander & Govern's statistic (1994), because the usual Q overstates with few passes. Its p-values are Holm-adjusted. Below " +
+      "The average over games is the geometric mean of the games' ratios, every game counting alike (Fleming & Wallace 1986). Its interval takes the games as a sample of games like them; a second one is for exactly these games; with two games there is only that. The averages' p-values are Holm-adjusted over the columns, those of kinds of games (`tags`) over all of these. Where games share boots, the boots' own spread is added. Whether games really differ is tested by Alexander & Govern's statistic (1994), not adjusted for the number of columns. With few passes the usual Q (Cochran 1954) finds such a difference far too often: after 3 passes of each, in half of the columns in which no game differs (test/judge/promises.test.ts). Below " +
         `${gamesAdvised} games the average comes with a caution.`,
     ),
     heading("How many passes"),
@@ -81,7 +81,7 @@ export function methodPage(): Block[] {
     heading("What it looks for beside the verdicts"),
     list(
       "Verdicts that hang on a single pass, or on the definition of the lows.",
-      `Whether first passes differ, whether the session drifts, and whether configs were captured in blocks (from ${fewestCells} cells on).`,
+      `Whether configs were captured in blocks; from ${fewestCells} cells on, whether first passes differ and whether the session drifts.`,
       "Frame caps, a graphics card at its ceiling, throttling and power limits: they go together with slow frames or hide differences, and which causes which is not shown.",
       "`runjury explain` lists every flag and caution; each has a page.",
     ),
@@ -91,7 +91,7 @@ export function methodPage(): Block[] {
       "Whether two passes really show the same scene with the same settings.",
       "What was done between configs besides what was meant: a driver, an update, the temperature of the room.",
       "Input lag, picture quality, and stutter that no frame time shows. Frame times are when frames were made, not always when they were seen.",
-      "A 0.1% low rests on a handful of frames. One that stands out tends to overstate its difference two- to threefold.",
+      "A 0.1% low rests on a handful of frames, and of small differences in it only those are told that noise enlarged: after 3 to 5 passes a true 7% shows as 10 to 18% where it is told, a true 15% as 15 to 17% (test/judge/promises.test.ts). The same holds, less so, for anything that is told only just (Gelman & Carlin 2014).",
       "The intervals hold for noise that is roughly normal on the log scale. Heavily skewed noise makes the screen lose good passes.",
       "Selecting afterwards: whoever shows only the game that came out best is not protected by any correction.",
     ),
@@ -106,9 +106,9 @@ export function methodPage(): Block[] {
     heading("How the program itself is checked"),
     list(
       "Figures and steps are compared with R 4.2.2 (t.test, quantile, p.adjust, limma, metafor), with published data sets, and with cases done by hand. The scripts lie beside the tests.",
-      "What the method promises (false alarms, coverage, passes lost) is simulated with a fixed seed in test/judge/promises.test.ts, in sessions whose truth is known. In sessions in which nothing differs, some difference is told in 4 to 5 of 100 with one game or with 16, and in about 6 of 100 with two to four (both, and `npm run simulate:looks`).",
+      "What the method promises (false alarms, coverage, passes lost) is simulated with a fixed seed in test/judge/promises.test.ts, in sessions whose truth is known. In sessions in which nothing differs, some difference is told in 4 to 5 of 100 with one game or with 16, and in about 6 of 100 with two to four (there, and `npm run simulate:looks`).",
       "The same captures give the same bytes of output; captures are never changed.",
-      "The parts that are this project's own and no published recipe: the pair variance drawn to a regularised prior, the screen's yardstick, the shared variance of boots, and the rule for how often one may look. They rest on simulation alone.",
+      "The parts that are this project's own and no published recipe: the pair variance drawn to a regularised prior, the screen's yardstick, the shared variance of boots, and the rule for how often one may look. They rest on simulation alone (test/judge/promises.test.ts, test/judge/boots.test.ts, `npm run simulate:looks`).",
     ),
     heading("Sources"),
     list(...sources),
@@ -125,7 +125,9 @@ const sources = [
   "Benjamini & Bogomolov 2014, JRSS B 76:297, doi 10.1111/rssb.12028",
   "Benjamini & Hochberg 1995, JRSS B 57:289, doi 10.1111/j.2517-6161.1995.tb02031.x",
   "Berger 1982, Technometrics 24:295",
+  "Cochran 1954, Biometrics 10:101",
   "Fleming & Wallace 1986, Communications of the ACM 29:218, doi 10.1145/5666.5673",
+  "Gelman & Carlin 2014, Perspectives on Psychological Science 9:641, doi 10.1177/1745691614551642",
   "Holm 1979, Scandinavian Journal of Statistics 6:65",
   "Hyndman & Fan 1996, The American Statistician 50:361, doi 10.1080/00031305.1996.10473566",
   "Johnson & Welch 1940, Biometrika 31:362, doi 10.1093/biomet/31.3-4.362",
