@@ -85,12 +85,13 @@ export class ClockReader {
     if (moment === null) return Number.NaN;
     this.dated &&= moment.dated;
     this.base ??= moment.wholeS;
-    let wholeS = moment.wholeS - this.base + this.addedS;
-    // A time of day that falls by more than half a day has passed midnight.
-    if (!moment.dated && wholeS + moment.fractionS < this.last - dayS / 2) {
-      this.addedS += dayS;
-      wholeS += dayS;
+    if (!moment.dated) {
+      const fallS = this.last - (moment.wholeS - this.base + this.addedS + moment.fractionS);
+      // Half a day back is the next day; as far ahead after that, a clock that went back over midnight by a little.
+      if (fallS > dayS / 2) this.addedS += dayS;
+      else if (fallS < -dayS / 2 && this.addedS > 0) this.addedS -= dayS;
     }
+    const wholeS = moment.wholeS - this.base + this.addedS;
     this.last = wholeS + moment.fractionS;
     this.lastMoment = { cell, wholeS };
     return this.last;

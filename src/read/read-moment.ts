@@ -11,9 +11,22 @@ export interface Moment {
 }
 
 const dated =
-  /^(\d{4})[-/](\d{1,2})[-/](\d{1,2})[T ](\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,12}))?)?\s?(Z|UTC|[+-]\d{2}:?\d{2})?$/i;
+  /^(\d{4})[-/](0?[1-9]|1[0-2])[-/](0?[1-9]|[12]\d|3[01])[T ]([01]?\d|2[0-4]):([0-5]\d)(?::(\d{2})(?:[.,](\d{1,12}))?)?(\s?(?:Z|UTC|[+-]\d{2}:?\d{2})?)$/i;
 const timeOfDay =
-  /^(?:\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}[T ])?(\d{1,3}):(\d{2})(?::(\d{2}))?(?:[.,](\d{1,12}))?\s?(AM|PM)?$/i;
+  /^(\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}[T ])?(\d{1,3}):(\d{2})(?::(\d{2}))?(?:[.,](\d{1,12}))?(\s?(?:AM|PM)?)$/i;
+
+/** The parts of a moment's cell. */
+interface Printed {
+  /** Start of the day (UTC) since 1970; null where the date is not known. */
+  readonly dayS: number | null;
+  readonly hours: string;
+  readonly minutes: string;
+  /** Undefined where the minute is all that is printed. */
+  readonly seconds: string | undefined;
+  readonly decimals: string;
+  /** Zone or half of the day, with the blank before it. */
+  readonly suffix: string;
+}
 
 /**
  * Reads ISO 8601 date-times (RFC 3339, with a blank for the T if need be) and times of day or since the start such
@@ -22,21 +35,31 @@ const timeOfDay =
 export function readMoment(cell: string): Moment | null {
   // Most cells are numbers: no colon, no moment.
   if (!cell.includes(":")) return null;
+  const printed = takeApart(cell);
+  if (printed === null) return null;
+  const { dayS, hours, minutes, seconds, decimals, suffix } = printed;
+  const end = suffix.trim().toUpperCase();
+  let wholeS = Number(hours) * 3600 + Number(minutes) * 60 + Number(seconds ?? 0);
+  if (dayS !== null) wholeS += dayS - zoneSeconds(end);
+  else if (end !== "") wholeS = (wholeS % 43_200) + (end === "PM" ? 43_200 : 0);
+  return { wholeS, fractionS: Number(`0.${decimals}`), decimals: decimals.length, dated: dayS !== null };
+}
+
+function takeApart(cell: string): Printed | null {
   const d = dated.exec(cell);
   if (d !== null) {
-    const day = Date.UTC(Number(d[1]), Number(d[2]) - 1, Number(d[3]));
-    if (Number.isNaN(day) || Number(d[4]) > 24 || Number(d[5]) > 59) return null;
-    const wholeS =
-      day / 1000 + Number(d[4]) * 3600 + Number(d[5]) * 60 + Number(d[6] ?? 0) - zoneSeconds(d[8]);
-    return { wholeS, ...fraction(d[7]), dated: true };
+    const [, year, month, day, hours = "", minutes = "", seconds, decimals = "", suffix = ""] = d;
+    const dayS = Date.UTC(Number(year), Number(month) - 1, Number(day)) / 1000;
+    return { dayS, hours, minutes, seconds, decimals, suffix };
   }
   const t = timeOfDay.exec(cell);
   if (t === null) return null;
-  const parts = [Number(t[1]), Number(t[2])];
-  if (t[3] !== undefined) parts.push(Number(t[3]));
-  let wholeS = parts.reduce((sum, part) => sum * 60 + part, 0);
-  if (t[5] !== undefined) wholeS = (wholeS % 43_200) + (t[5].toUpperCase() === "PM" ? 43_200 : 0);
-  return { wholeS, ...fraction(t[4]), dated: false };
+  const [, date, first = "", second = "", third, decimals = "", suffix = ""] = t;
+  const others = { dayS: null, decimals, suffix };
+  // Two parts are minutes and seconds, but beside a date or a half of the day hours and minutes.
+  return third === undefined && date === undefined && suffix.trim() === ""
+    ? { ...others, hours: "0", minutes: first, seconds: second }
+    : { ...others, hours: first, minutes: second, seconds: third };
 }
 
 /** How the cells of one minute are printed, but for seconds and their fraction. */
@@ -51,24 +74,16 @@ export interface MinuteForm {
 export function minuteForm(cell: string): (MinuteForm & { readonly seconds: number }) | null {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: all of ASCII
   if (!/^[\u0000-\u007f]{1,48}$/.test(cell)) return null;
-  const d = dated.exec(cell);
-  const t = d === null ? timeOfDay.exec(cell) : null;
-  const seconds = d === null ? (t?.[3] ?? t?.[2]) : d[6];
-  if (seconds === undefined || Number(seconds) > 59) return null;
-  const before = cell.slice(0, cell.length - (d?.[8] ?? t?.[5] ?? "").length).trimEnd();
-  const decimals = d === null ? t?.[4] : d[7];
-  const secondsAt = before.length - (decimals === undefined ? 0 : decimals.length + 1) - seconds.length;
-  return { prefix: cell.slice(0, secondsAt), suffix: cell.slice(before.length), seconds: Number(seconds) };
+  const printed = takeApart(cell);
+  if (printed?.seconds === undefined || Number(printed.seconds) > 59) return null;
+  const { seconds, decimals, suffix } = printed;
+  const fraction = decimals === "" ? 0 : decimals.length + 1;
+  const secondsAt = cell.length - suffix.length - fraction - seconds.length;
+  return { prefix: cell.slice(0, secondsAt), suffix, seconds: Number(seconds) };
 }
 
-function fraction(digits: string | undefined): { fractionS: number; decimals: number } {
-  return digits === undefined
-    ? { fractionS: 0, decimals: 0 }
-    : { fractionS: Number(`0.${digits}`), decimals: digits.length };
-}
-
-function zoneSeconds(zone: string | undefined): number {
-  if (zone === undefined || !/\d/.test(zone)) return 0;
+/** @param zone "", "Z", "UTC", "+01:00" or "+0100" */
+function zoneSeconds(zone: string): number {
   const sign = zone.startsWith("-") ? -1 : 1;
-  return sign * (Number(zone.slice(1, 3)) * 3600 + Number(zone.slice(-2)) * 60);
+  return /\d/.test(zone) ? sign * (Number(zone.slice(1, 3)) * 3600 + Number(zone.slice(-2)) * 60) : 0;
 }

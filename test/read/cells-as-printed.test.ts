@@ -161,6 +161,17 @@ describe("a moment has a date or none, and as many digits as are printed", () =>
     { cell: "12:00:01 am", wholeS: 1, fractionS: 0, decimals: 0, dated: false },
     { cell: "11:59:59.5 AM", wholeS: 43_199, fractionS: 0.5, decimals: 1, dated: false },
     { cell: "3/14/2026 1:02:03", wholeS: 3723, fractionS: 0, decimals: 0, dated: false },
+    // Beside a date or a half of the day two parts are hours and minutes, as ISO 8601 has them beside a date.
+    { cell: "14.03.2026 1:02", wholeS: 3720, fractionS: 0, decimals: 0, dated: false },
+    { cell: "1:02 PM", wholeS: 46_920, fractionS: 0, decimals: 0, dated: false },
+    { cell: "2026-03-14T20:15Z", wholeS: 1_773_519_300, fractionS: 0, decimals: 0, dated: true },
+    { cell: "2026-03-14 21:15 UTC", wholeS: 1_773_522_900, fractionS: 0, decimals: 0, dated: true },
+    { cell: "2026-03-14T21:45:00+0130", wholeS: 1_773_519_300, fractionS: 0, decimals: 0, dated: true },
+    { cell: "2026-03-13T24:00:00Z", wholeS: 1_773_446_400, fractionS: 0, decimals: 0, dated: true },
+    // No month has the number 14 or 0: the parts of the date stand in another order.
+    { cell: "2026-14-03 1:02:03", wholeS: 3723, fractionS: 0, decimals: 0, dated: false },
+    { cell: "2026/00/14 1:02:03", wholeS: 3723, fractionS: 0, decimals: 0, dated: false },
+    { cell: "2026-03-32 1:02:03", wholeS: 3723, fractionS: 0, decimals: 0, dated: false },
   ])("$cell", ({ cell, ...moment }) => {
     expect(readMoment(cell)).toEqual(moment);
   });
@@ -281,14 +292,44 @@ describe("a clock's readings are counted from its first", () => {
 
   test("a time of day goes on past every midnight, but not after a small step back", () => {
     const clock = new ClockReader(true, ".");
-    expect(readAll(clock, ["23:00:00", "22:59:59", "01:00:00", "23:00:00", "00:30:00"])).toEqual([
+    expect(readAll(clock, ["23:00:00", "22:59:59", "01:00:00", "13:00:00", "00:30:00"])).toEqual([
       0,
       -1,
       2 * 3600,
-      24 * 3600,
+      14 * 3600,
       25.5 * 3600,
     ]);
     expect(clock.dated).toBe(false);
+  });
+
+  test.for([
+    {
+      what: "a small step back over midnight",
+      times: ["23:59:59", "00:00:01", "23:59:58"],
+      readings: [0, 2, -1],
+    },
+    {
+      what: "midnight again behind it",
+      times: ["23:59:59", "00:00:01", "23:59:58.5", "00:00:02"],
+      readings: [0, 2, -0.5, 3],
+    },
+    {
+      what: "one reading of midnight where the time was not known",
+      times: ["20:00:00", "00:00:00", "20:00:01"],
+      readings: [0, 4 * 3600, 1],
+    },
+    {
+      what: "twelve hours ahead, which may be a pause",
+      times: ["23:59:59", "00:00:01", "12:00:01"],
+      readings: [0, 2, 12 * 3600 + 2],
+    },
+    {
+      what: "more than twelve hours ahead of the first day",
+      times: ["01:00:00", "23:00:00"],
+      readings: [0, 22 * 3600],
+    },
+  ])("a time of day is of the day that lies nearest: $what", ({ times, readings }) => {
+    expect(readAll(new ClockReader(true, "."), times)).toEqual(readings);
   });
 
   test("twelve hours back is a log of another time, more is the next day", () => {

@@ -74,6 +74,28 @@ describe("time that no frame accounts for is told by the clock", () => {
     expect(flagsOf(await read(withGap(100, "end", 2)))).toHaveLength(1);
   });
 
+  test("a time of day that passes midnight, goes back over it by a little and passes it again misses no day", async () => {
+    const timeOf = (ms: number) => isoOf(ms + 13_500_000 - endOf(199)).slice(11, 23);
+    const text = (hiccupMs: number) =>
+      `time,frame_time_ms\n${rowsOf(400, (i) => `${timeOf(endOf(i) - (i === 201 ? hiccupMs : 0))},${times[i]}.0`)}`;
+    expect(
+      text(0)
+        .split("\n")
+        .slice(199, 203)
+        .map((row) => row.slice(0, 6)),
+    ).toEqual(["23:59:", "00:00:", "00:00:", "00:00:"]);
+    expect(
+      text(45)
+        .split("\n")
+        .slice(199, 203)
+        .map((row) => row.slice(0, 6)),
+    ).toEqual(["23:59:", "00:00:", "00:00:", "23:59:"]);
+    for (const hiccupMs of [0, 45]) {
+      const log = await read(text(hiccupMs));
+      expect([log.rows.frames, log.flags]).toEqual([400, []]);
+    }
+  });
+
   test("steps of a clock miss nothing", async () => {
     const log = await read(
       `elapsed_s,scene\n${rowsOf(400, (i) => `${seconds(endOf(i) + (i >= 200 ? 1000 : 0))},quay`)}`,
@@ -146,6 +168,12 @@ describe("the start of a capture is that of its first frame", () => {
   test("by a date beside the clock", async () => {
     const text = `day,elapsed_s,frame_time_ms\n${rowsOf(400, (i) => `${isoOf(endOf(i))},${seconds(endOf(i))},${times[i]}.0`)}`;
     expect((await read(text)).startedAt).toBe(isoOf(0));
+  });
+
+  test("not by a date whose middle number is no month", async () => {
+    const log = await read(dated((i) => isoOf(endOf(i)).replace("2026-03-14T", "2026-14-03 ").slice(0, 23)));
+    expect(log.rows.frames).toBe(400);
+    expect(log.startedAt).toBeNull();
   });
 
   test("not by a time of day", async () => {

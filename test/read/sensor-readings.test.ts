@@ -588,6 +588,26 @@ describe("a sensor log's own clock", () => {
       problems: aligned,
     },
     {
+      it: "tells minutes beside a date whose order is not known",
+      log: plain,
+      sensors: "at,cpu power [W]\n14.03.2026 20:15,40\n14.03.2026 20:16,50\n",
+      readings: [
+        [0, 40],
+        [60, 50],
+      ],
+      problems: aligned,
+    },
+    {
+      it: "tells minutes beside a half of the day",
+      log: plain,
+      sensors: "at,cpu power [W]\n12:59 PM,40\n1:00 PM,50\n",
+      readings: [
+        [0, 40],
+        [60, 50],
+      ],
+      problems: aligned,
+    },
+    {
       it: "begins with the frames where it lies beyond them",
       log: plain,
       sensors: "elapsed_s,cpu power [W]\n70.0,40\n71.0,50\n",
