@@ -122,12 +122,17 @@ export function plausibleUnits(median: number, stated: TimeUnit | null): TimeUni
   });
 }
 
+/** Rows of a log do not lie further apart. Common practice, no source. */
+const longestPauseS = 600;
+
 /** The unit in which a clock counts from 1970, by the size of its readings (the years 2000 to 2100). */
-export function epochUnit({ kind, clockBase, words, timeUnit }: HeadColumn): TimeUnit | null {
+export function epochUnit({ kind, clockBase, words, timeUnit, shape }: HeadColumn): TimeUnit | null {
   if (kind !== "number") return null;
   const unit = standardUnits.find((candidate) => {
     const seconds = clockBase * unitSeconds[candidate];
-    return seconds >= 946_684_800 && seconds <= 4_102_444_800;
+    const isDate = seconds >= 946_684_800 && seconds <= 4_102_444_800;
+    // An uptime in nanoseconds can be as large as a date in milliseconds; then its rows would lie hours apart.
+    return isDate && !(shape.medianStep * unitSeconds[candidate] > longestPauseS);
   });
   if (unit === undefined || (timeUnit !== null && timeUnit !== unit)) return null;
   // An uptime in nanoseconds can be as large as a date in microseconds; the name must not say otherwise.

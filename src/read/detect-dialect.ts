@@ -2,7 +2,7 @@ import type { TextReading } from "./log.ts";
 import { mostColumns } from "./log-limits.ts";
 import { nameWords } from "./name-words.ts";
 import { readMoment } from "./read-moment.ts";
-import { isDigitAt, readNumber } from "./read-number.ts";
+import { cellUnits, isDigitAt, readNumber } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
 import { timeUnitOfWords, unitOfWords } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -92,7 +92,8 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
         if (cell === "") continue;
         filled++;
         if (isNumberLike(cell)) good++;
-        else if (!/[,;\t|].*[,;\t|]/.test(cell)) good += 0.25;
+        // Words may stand in a table; with another delimiter among them, they were cut at the wrong one.
+        else if (!/[,;\t|]/.test(cell)) good += 0.25;
       }
     }
     // NaN, which is never more, where there are no cells.
@@ -128,6 +129,9 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
     return match === null ? [] : [{ whole: Number(match[1]), fraction: match[2] ?? "" }];
   });
   if (parts.length < 0.9 * values.length) return false;
+  // A running number before the comma is a column of its own.
+  const counted = parts.filter(({ whole }, i) => whole === (parts[i - 1]?.whole ?? Number.NaN) + 1).length;
+  if (parts.length >= 5 && counted === parts.length - 1) return false;
   // Whole numbers have no zero in front; fractions of one length do.
   const isEven = parts.every(({ fraction }) => fraction.length === parts[0]?.fraction.length);
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
@@ -137,7 +141,7 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 
-const decimalComma = /^\s*([+-]?\d+),(\d+)\s*$/;
+const decimalComma = new RegExp(`^\\s*([+-]?\\d+),(\\d+)\\s*(?:${cellUnits})?\\s*$`, "i");
 
 /** The commonest number of cells; the larger where two are as common. */
 function usualWidth(rows: readonly Row[]): number {
@@ -259,14 +263,26 @@ function findHeader(
   const above = before.at(-2);
   const comment = commentHeader(lines, firstLine, table, delimiter);
   if (last?.cells == null || comment !== null) return comment;
-  const cells = last.cells;
+  const { cells } = last;
+  const isText = isProse(cells);
+  if (width === 1 && isText) return null;
+  // "frame time, ms" over one column; else the second name may be that of a column that is missing.
+  if (width === 1 && cells.length === 2 && isRowOfUnits(cells.slice(1))) {
+    return { line: last.line, names: [last.text.trim()], units: null };
+  }
   const names = fitWidth(cells, table);
   if (names === null) {
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
     const nearly =
       cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
-    return nearly ? { why: "header-width", line: last.line, names: cells.length, cells: width } : null;
+    return nearly && !isText
+      ? { why: "header-width", line: last.line, names: cells.length, cells: width }
+      : null;
   }
+  // "Machine: bench 2, 32 GB" over two columns.
+  if (cells.some(isLabelled) && !cells.some((cell) => isNameOfTime(cell))) return null;
+  const commented = isRowOfUnits(cells) ? commentHeader(lines, last.line, table, delimiter) : null;
+  if (commented !== null) return { ...commented, units: names };
   const aboveNames = above?.cells == null ? null : fitWidth(above.cells, table);
   if (
     above?.line === last.line - 1 &&
@@ -278,6 +294,16 @@ function findHeader(
     return { line: above.line, names: aboveNames, units: names };
   }
   return { line: last.line, names, units: null };
+}
+
+/** A line of notes, cut at its commas, rather than names: "Scene: the harbour, at night". */
+function isProse(cells: readonly string[]): boolean {
+  if (cells.some(isLabelled)) return true;
+  return cells.some((cell) => cell.split(/\s+/).length > 3) && !cells.some((cell) => isNameOfTime(cell));
+}
+
+function isLabelled(cell: string): boolean {
+  return /:(?:\s|$)/.test(cell);
 }
 
 /** Cells of an ordinary row; rows that end with the delimiter have a blank one at the end, which needs no name. */
@@ -315,9 +341,13 @@ function commentHeader(
     if (text.trim() === "") continue;
     if (!text.startsWith("#")) return null;
     const row = splitRows([text.replace(/^#+/, "")], line, delimiter)[0];
-    if (row?.cells == null) return null;
-    const names = fitWidth(row.cells, table);
-    return names?.every((name) => /\p{L}/u.test(name)) === true ? { line, names, units: null } : null;
+    const names = row?.cells == null ? null : fitWidth(row.cells, table);
+    if (names === null) return null;
+    const [first, ...others] = names;
+    // "#,frame time": the sign is the name of the column that numbers the rows.
+    const isNumbering = first === "" && others.length > 0;
+    if (!(isNumbering ? others : names).every((name) => /\p{L}/u.test(name))) return null;
+    return { line, names: isNumbering ? ["#", ...others] : names, units: null };
   }
   return null;
 }

@@ -10,9 +10,11 @@ const plainNumber = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 const groupedByComma = /^[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?(?:[eE][+-]?\d+)?$/;
 const groupedByPoint = /^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?(?:[eE][+-]?\d+)?$/;
 const groupedBySpace = /^[+-]?\d{1,3}(?:[ '\u00a0\u202f\u2009]\d{3})+(?:[.,]\d*)?$/;
+/** Units that stand behind numbers in cells, as a pattern without regard to case. */
+export const cellUnits =
+  "(?:[nuµμm]?s(?:ecs?)?|(?:nano|micro|milli)?seconds?|fps|[kmg]?hz|m?w|watts?|%|°?[cf]|rpm|m?v|j|[mg]i?b)";
 /** A number with a known unit behind it, such as "16.7 ms" or "45%"; other words make a cell text. */
-const withUnit =
-  /^([+-]?(?:\d[\d.,]*)?\d(?:[eE][+-]?\d+)?)\s*(ns|us|µs|μs|ms|msec|s|sec|seconds?|fps|hz|khz|mhz|ghz|w|mw|watts?|%|°?[cf]|rpm|v|mv|j|mb|gb|mib|gib)$/i;
+const withUnit = new RegExp(`^([+-]?(?:\\d[\\d.,]*)?\\d(?:[eE][+-]?\\d+)?)\\s*(${cellUnits})$`, "i");
 
 /**
  * The number in a cell, NaN where it holds none.

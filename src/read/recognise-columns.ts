@@ -158,7 +158,10 @@ function byEvidence(context: Context): Decision {
       : wordsForNumbers(context, "text");
   if (words !== null) return { fault: words };
   if (clock !== null) return clockAgainst(clock, context);
-  if (durations.length > 0) return withoutClock(durations, context);
+  // Beside a frame rate, a number whose name says nothing of time is no rival to it.
+  const hasRate = context.rates.some(({ words }) => !weighRateName(words).derived);
+  const rivals = hasRate ? durations.filter(({ name }) => name.weight > 0) : durations;
+  if (rivals.length > 0) return withoutClock(rivals, context);
   return rateAlone(context);
 }
 

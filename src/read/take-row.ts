@@ -2,6 +2,7 @@ import { fewRows } from "./column-shapes.ts";
 import { type Dialect, isMissing } from "./detect-dialect.ts";
 import type { FrameCollector } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
+import { readNumber } from "./read-number.ts";
 import type { Recognition } from "./recognition.ts";
 import type { Row } from "./split-rows.ts";
 
@@ -74,7 +75,12 @@ export class RowGate {
     // biome-ignore lint/suspicious/noControlCharactersInRegex: a crash leaves them where the rest of a file should be
     if (cells.length < width || /\u0000/.test(text)) return true;
     const last = this.columns[width - 1];
-    return last !== undefined && isTruncatedCell(cells[width - 1] ?? "", last.fewestDecimals, decimalSign);
+    if (last === undefined) return false;
+    const cell = cells[width - 1] ?? "";
+    if (isTruncatedCell(cell, last.fewestDecimals, decimalSign)) return true;
+    // Whole numbers that lack their last digits are that much smaller than any before.
+    const { count, min } = last.shape;
+    return last.index === this.frameIndex && count >= fewRows && 5 * readNumber(cell, decimalSign) < min;
   }
 }
 

@@ -161,6 +161,20 @@ const quantities = new Set([
   "download",
 ]);
 
+const devices = new Set([
+  "cpu",
+  "gpu",
+  "core",
+  "memory",
+  "mem",
+  "vram",
+  "ram",
+  "processor",
+  "shader",
+  "boost",
+  "bus",
+]);
+
 function hasAny(words: readonly string[], set: ReadonlySet<string>): boolean {
   return words.some((word) => set.has(word));
 }
@@ -225,6 +239,8 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
 
 /** Whether a name is one that clocks have. */
 export function isClockName(words: readonly string[]): boolean {
+  // A processor's clock is a frequency.
+  const isOfDevice = words.includes("clock") && hasAny(words, devices);
   return words.some((word) =>
     [
       "time",
@@ -232,7 +248,7 @@ export function isClockName(words: readonly string[]): boolean {
       "timestamp",
       "stamp",
       "elapsed",
-      "clock",
+      ...(isOfDevice ? [] : ["clock"]),
       "date",
       "datetime",
       "epoch",

@@ -334,4 +334,12 @@ describe("what else numbers can be", () => {
   ])("$name from $first counts from 1970 in $unit", ({ name, first, unit }) => {
     expect(epochUnit(column(name, [first, first]))).toBe(unit);
   });
+
+  test.for([
+    { step: 600_000, unit: "ms" },
+    { step: 600_001, unit: null },
+  ])("rows $step ms apart: $unit", ({ step, unit }) => {
+    const cells = [0, 1, 2].map((i) => String(1_773_519_300_000 + i * step));
+    expect(epochUnit(column("time", cells))).toBe(unit);
+  });
 });

@@ -41,6 +41,16 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
       seen: { delimiter: "\t", width: 3, first: ["1", "16.7", "harbour, quay; dusk"] },
     },
     {
+      what: "tabs between decimal commas and a text",
+      lines: ["frame time [ms]\tscene", ...repeat(5, () => "7,43\tharbour")],
+      seen: { delimiter: "\t", width: 2, decimalSign: "," },
+    },
+    {
+      what: "bars between decimal commas and a text, under a name with a comma",
+      lines: ["elapsed, sec|scene", ...repeat(5, () => "63738,2448210|harbour")],
+      seen: { delimiter: "|", width: 2, names: ["elapsed, sec", "scene"] },
+    },
+    {
       what: "commas between moments with dates",
       lines: ["at,ms", ...repeat(5, (i) => `2026-03-14 20:15:0${i},16.7`)],
       seen: { delimiter: ",", width: 2 },
@@ -102,6 +112,11 @@ describe("one column of decimal commas is not cut in two", () => {
     },
     { what: "with signs and blanks", lines: ["+16,07 ", " 17,45", "18,99"] },
     { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
+    {
+      what: "with a unit behind each",
+      lines: ["time since start", "0,0078 sec", "0,0156 sec", "0,0233 sec"],
+    },
+    { what: "that goes up by about one", lines: ["time", "0,991", "1,983", "3,012", "4,001", "4,992"] },
     { what: "with a stray line in ten", lines: ["frame time", ...repeat(19, () => "16,67"), "end"] },
   ])("$what", ({ lines }) => {
     expect(look(lines)).toMatchObject({ delimiter: ";", width: 1, decimalSign: "," });
@@ -116,6 +131,10 @@ describe("one column of decimal commas is not cut in two", () => {
     { what: "a zero alone, which is a whole number", lines: ["1,0", "2,3", "3,4"] },
     { what: "a header of two names", lines: ["frame,ms", "3,16", "1,17", "2,18"] },
     {
+      what: "running numbers and a clock under a line of notes",
+      lines: ["Session of a long evening", ...repeat(6, (i) => `${i},7658143009${4000 + i * 37}`)],
+    },
+    {
       what: "one line in three that is something else",
       lines: ["frame time", ...repeat(20, () => "16,67"), ...repeat(10, () => "16,67,1")],
     },
@@ -126,6 +145,26 @@ describe("one column of decimal commas is not cut in two", () => {
 
 describe("the header is the line of names over the values", () => {
   test.for<Case>([
+    {
+      what: "one whose first name is the sign that comments begin with",
+      lines: ["#,frame time (ms)", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["#", "frame time (ms)"] },
+    },
+    {
+      what: "one whose first name is that sign, over a line of units",
+      lines: ["# at night", "#,frame time", ",[ms]", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["#", "frame time"], units: ["", "[ms]"] },
+    },
+    {
+      what: "one with a colon in it and a time",
+      lines: ["CPU: load,frame time", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["CPU: load", "frame time"] },
+    },
+    {
+      what: "one that parts the name and the unit of one column by a comma",
+      lines: ["frame time, ms", ...repeat(5, () => "16.7")],
+      seen: { headerLine: 1, names: ["frame time, ms"], width: 1 },
+    },
     {
       what: "the first line",
       lines: ["frame,ms", ...numbered(5, ",16.7")],
@@ -332,6 +371,31 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: null },
     },
     { what: "one word", lines: ["Saltworks", ...numbered(5, ",16.7")], seen: { headerLine: null } },
+    {
+      what: "a note with a comma, nearly as long as the rows",
+      lines: ["Notes: third frame time, windows closed", ...numbered(5, ",16.7,40")],
+      seen: { headerLine: null, notes: ["Notes: third frame time, windows closed"] },
+    },
+    {
+      what: "a sentence with a comma, nearly as long as the rows",
+      lines: ["we went to the quay, then home", ...numbered(5, ",16.7,40")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "a note over one column",
+      lines: ["Machine: bench 2, 32 GB", ...repeat(5, () => "16.7")],
+      seen: { headerLine: null, width: 1 },
+    },
+    {
+      what: "a note with a comma over two columns",
+      lines: ["Machine: bench 2, 32 GB", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, width: 2 },
+    },
+    {
+      what: "a sentence over one column",
+      lines: ["Session of a long evening", ...repeat(5, () => "16.7")],
+      seen: { headerLine: null, width: 1 },
+    },
   ])("$what above the values is a note, no header that lost names", expectSeen);
 });
 

@@ -118,6 +118,9 @@ describe("a name says what else a column may be", () => {
   test.for([
     { name: "Elapsed seconds", is: ["clock"] },
     { name: "timestamp ns", is: ["clock"] },
+    { name: "clock", is: ["clock"] },
+    { name: "CPU clock", is: [] },
+    { name: "CPU clock time", is: ["clock"] },
     { name: "frame", is: ["counter"] },
     { name: "row no", is: ["counter"] },
     { name: "process name", is: ["stream"] },

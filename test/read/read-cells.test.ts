@@ -18,6 +18,10 @@ describe("a number is read as printed", () => {
     { cell: "-.5", sign: ".", value: -0.5 },
     { cell: "+5.", sign: ".", value: 5 },
     { cell: "16.7 ms", sign: ".", value: 16.7 },
+    { cell: "16.7 milliseconds", sign: ".", value: 16.7 },
+    { cell: "14448473 nanoseconds", sign: ".", value: 14_448_473 },
+    { cell: "16,7 msecs", sign: ",", value: 16.7 },
+    { cell: "16700 µs", sign: ".", value: 16_700 },
     { cell: "45%", sign: ".", value: 45 },
   ] as const)("$cell with the decimal sign $sign is $value", ({ cell, sign, value }) => {
     expect(readNumber(cell, sign)).toBe(value);

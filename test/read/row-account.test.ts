@@ -237,6 +237,17 @@ describe("a last line without its end may be cut off", () => {
     expect(problems).toEqual(isCut ? [note] : []);
   });
 
+  // A clock, and durations or rates that print no decimals.
+  test.for([
+    { it: "in a duration", name: "frame_time_us", cell: 16_700, last: "1670", isCut: true },
+    { it: "in a rate", name: "fps", cell: 60, last: "6", isCut: true },
+    { it: "nowhere, in a duration", name: "frame_time_us", cell: 16_700, last: "16700", isCut: false },
+    { it: "nowhere, in a short one", name: "frame_time_us", cell: 16_700, last: "3340", isCut: false },
+  ])("among whole numbers: $it", async ({ name, cell, last, isCut }) => {
+    const { log } = await readText(`scene,${name}\n${rowsOf(100, () => `quay,${cell}`)}quay,${last}`);
+    expect(log?.rows.notUsed).toEqual(isCut ? { "cut off": 1 } : {});
+  });
+
   test("a line with its end is never cut off", async () => {
     const { log } = await readText(`${header}\n${rowsOf(100, row)}100,Tide Runner,2.00,20.0\n`);
     expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });

@@ -635,6 +635,11 @@ describe("without a clock, names and plausible values decide", () => {
     },
     { what: "a rate alone", columns: [fps, scene], is: "rate fps in fps" },
     {
+      what: "a rate beside a load of no stated unit, whose size a frame time could have",
+      columns: [fps, noise("cpu_load", 60, 20)],
+      is: "rate fps in fps",
+    },
+    {
       what: "two rates that are the same",
       columns: [fps, ["frame rate", fps[1]], scene],
       is: "rate fps in fps",
