@@ -239,6 +239,33 @@ describe("slow first passes and a drift are told apart", () => {
     expect(Math.min(seen.one, seen.both)).toBeGreaterThan(2);
   });
 
+  test("each, with the other taken off, has the estimate, interval and p that R gives it", () => {
+    interface Told {
+      readonly estimate: number;
+      readonly low: number;
+      readonly high: number;
+      readonly p: number;
+    }
+    const reference = readReference<{
+      passes: { game: string; config: string; pass: number; hours: number; avgFps: number }[];
+      drift: Told;
+      firstPass: Told;
+    }>("test/reference/order-apart.json");
+    const passes = reference.passes.map(({ game, config, pass, hours, avgFps }) => ({
+      ...makePass({ game, config, pass: `pass-${pass}` }, { avgFps }),
+      startedAt: at(hours),
+    }));
+    const told = findOrderEffects(passes, timePasses(passes), 1 - alpha);
+    expect(told.map(({ kind }) => kind)).toEqual(["first-pass", "drift"]);
+    for (const [i, expected] of [reference.firstPass, reference.drift].entries()) {
+      expectClose(told[i]?.changePct, pct(expected.estimate), 1e-8, "estimate");
+      expectClose(told[i]?.lowPct, pct(expected.low), 1e-8, "low");
+      expectClose(told[i]?.highPct, pct(expected.high), 1e-8, "high");
+      expectClose(told[i]?.p, expected.p, 1e-7, "p");
+      expect(told[i]?.pAdjusted).toBeGreaterThanOrEqual(told[i]?.p as number);
+    }
+  });
+
   test("both are found where both are there", () => {
     const shares = kindsFound("mixed", ({ hours }, isFirst) => (isFirst ? -0.04 : 0) - 0.03 * hours);
     expect(Math.min(shares["first-pass"], shares.drift)).toBeGreaterThan(0.9);
