@@ -205,6 +205,17 @@ describe("what is odd in a log is the same by bytes as by text", () => {
     }
   });
 
+  test("a time of day is compared with the row before it, when it falls by half a day", async () => {
+    const text = table("time,frame_time_ms", (i) => {
+      const s = i < 1000 ? 18 * 3600 + i * 0.02 : 6 * 3600 - 10 + i * 0.02;
+      return `${at(s - 20.25 * 3600).slice(11, 23)},20.00`;
+    });
+    const { log, problems } = await read(Buffer.from(text));
+    // 12 h and 10 s behind the last row, though not behind the first of its minute.
+    expect(problems).toEqual([]);
+    expect(log?.frameEndsS?.at(1000)).toBeCloseTo(12 * 3600 + 10.02, 6);
+  });
+
   test("a byte of another encoding far behind the head has the whole log read anew", async () => {
     const { log, problems } = await read(Buffer.from(`${usual}40.00,20.00,caf\xe9\n`, "latin1"));
     expect(log?.text.encoding).toBe("latin-1");

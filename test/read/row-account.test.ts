@@ -208,6 +208,14 @@ describe("rows of slower sensors between the frames are no frames, and none is l
     }
   });
 
+  test.for([
+    { frames: 20, reason: "readings between frames" },
+    { frames: 19, reason: "frame time empty" },
+  ])("three of them beside $frames frames are: $reason", async ({ frames, reason }) => {
+    const text = `${columns}\n${rowsOf(frames, (i) => `${(i * 0.02).toFixed(2)},20.00,${i % 6 === 5 ? "\n,,40" : ""}`)}`;
+    expect((await readText(text)).log?.rows).toEqual({ read: frames + 3, frames, notUsed: { [reason]: 3 } });
+  });
+
   test("a row without frame time and without reading is a frame lost", async () => {
     const { log } = await readText(
       `${table}2.00,,\n${rowsOf(10, (i) => `${(2.02 + i * 0.02).toFixed(2)},20.00,`)}`,
