@@ -1,6 +1,7 @@
 import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
 import { epochUnit, fewRows, plausibleUnits } from "./column-shapes.ts";
 import { compareWithClock } from "./compare-with-clock.ts";
+import { inItsUnit } from "./decide-by-durations.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type HeadColumn, takeMedian } from "./head-columns.ts";
@@ -9,6 +10,9 @@ import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts"
 
 /** An average rate beside rows this far apart: a log of samples. */
 const sampledFromMs = 90;
+
+/** A clock that is read a little early or late differs from two frames, and agrees with more. */
+const tooFewToContradict = 3;
 
 /** No column of durations agrees with the clock. */
 export function clockAgainst(clock: HeadColumn, context: Context): Decision {
@@ -21,6 +25,12 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
     const frameTimeMs = best.column.shape.median * unitSeconds[unit] * 1000;
     if (frameTimeMs * 3 < stepMs && plausibleUnits(best.column.shape.median, unit).length > 0) {
       return notPerFrame(best.column, frameTimeMs, clock, stepMs);
+    }
+    const isAlone = named.every((d) => d === best || d.name.weight <= best.name.weight - 1);
+    const isNear = frameTimeMs < 2 * stepMs && stepMs < 2 * frameTimeMs;
+    if (isAlone && isNear && best.name.weight >= 2 && clock.shape.count <= tooFewToContradict) {
+      context.notes.add(best.column, null, true, "so few readings of the clock contradict no name");
+      return inItsUnit({ ...best, fit: null }, context);
     }
     return unclear("clock-disagrees", [
       ...named.filter(({ name }) => name.weight > best.name.weight - 1).map((d) => asCandidate(d, context)),

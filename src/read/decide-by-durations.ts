@@ -72,7 +72,7 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
       column,
       null,
       true,
-      byClock === null ? `the name says ${stated}` : `the name says ${stated}, and so does the clock`,
+      `${column.isSpans ? "its cells are hours, minutes and seconds" : `the name says ${stated}`}${byClock === null ? "" : ", and so does the clock"}`,
     );
     return durationIn(duration, stated, context);
   }

@@ -41,6 +41,36 @@ const maxNotes = 50;
 
 /** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
 export function detectDialect(lines: readonly string[]): Dialect | DialectFault {
+  const found = detectFrom(lines);
+  return "why" in found && found.why === "no-table" ? (detectBehindText(lines) ?? found) : found;
+}
+
+/** Lines of text above a table that are passed over at a time. */
+const textStep = 50;
+/** Lines that are enough to tell a table. */
+const tableLines = 400;
+
+/** A table behind more text than the first lines make up for; null where there is none. */
+function detectBehindText(lines: readonly string[]): Dialect | null {
+  for (let above = textStep; above < lines.length; above += textStep) {
+    const found = tableBehind(lines, above);
+    if (found === null) continue;
+    // The lines that were passed over may have ended with the header.
+    return found.names === null ? (tableBehind(lines, above - 3) ?? found) : found;
+  }
+  return null;
+}
+
+function tableBehind(lines: readonly string[], above: number): Dialect | null {
+  const found = detectFrom(lines.slice(above, above + tableLines));
+  if ("why" in found) return null;
+  const headerLine = found.headerLine === null ? null : found.headerLine + above;
+  const firstLine = found.firstLine + above;
+  const rows = found.rows.map((row) => ({ ...row, line: row.line + above }));
+  return { ...found, headerLine, firstLine, rows, notes: notesAbove(lines, headerLine ?? firstLine) };
+}
+
+function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const delimiter = chooseDelimiter(lines);
   if (delimiter === null) return withoutDelimiter(lines);
   const rows = splitRows(lines, 1, delimiter);

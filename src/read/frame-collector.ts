@@ -3,6 +3,7 @@ import { isMissing } from "./detect-dialect.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
+import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
 import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
 import type { PlainRows } from "./scan-rows.ts";
@@ -56,6 +57,8 @@ export interface Reading {
   readonly frameTime: FrameTimeChoice;
   readonly clock: ClockChoice | null;
   readonly isMomentClock: boolean;
+  /** Frame times are hours, minutes and seconds. */
+  readonly isSpans: boolean;
   readonly counter: number | null;
   /** Column with the date, for the start of the capture. */
   readonly wall: number | null;
@@ -273,7 +276,7 @@ export class FrameCollector {
 
   private durationMs(cell: string | undefined): number | NotUsed {
     if (cell === undefined || cell === "" || isMissing(cell)) return "frame time empty";
-    const value = readNumber(cell, this.how.decimalSign);
+    const value = this.how.isSpans ? readSpan(cell) : readNumber(cell, this.how.decimalSign);
     if (!Number.isFinite(value)) return "frame time not a number";
     if (this.how.frameTime.how === "rate")
       return value > 0 ? usable(1000 / value) : "frame time zero or negative";
@@ -318,6 +321,12 @@ function countWithoutFall(values: Float64Array, count: number, last: number, fal
     before = value;
   }
   return count;
+}
+
+/** Seconds; NaN where the cell holds no length of time. */
+function readSpan(cell: string): number {
+  const moment = readMoment(cell);
+  return moment === null || moment.dated ? Number.NaN : moment.wholeS + moment.fractionS;
 }
 
 function usable(ms: number): number | NotUsed {

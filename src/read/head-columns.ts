@@ -15,6 +15,7 @@ import {
   timeUnitOfWords,
   unitMultiple,
 } from "./units.ts";
+import { isClockName, weighDurationName } from "./weigh-words.ts";
 
 /** One column of the file's head, as values. */
 export interface HeadColumn {
@@ -32,6 +33,8 @@ export interface HeadColumn {
   /** What the clock's readings are counted from. */
   readonly clockBase: number;
   readonly dated: boolean;
+  /** Lengths of time as hours, minutes and seconds: a number of seconds each. */
+  readonly isSpans: boolean;
   /** The smallest step that the printed digits can show, in the column's unit. */
   readonly precision: number;
   /** Time unit that the name, the line of units or the cells state. */
@@ -104,13 +107,16 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     }
     decimals.add(reading.decimals);
   }
-  const kind =
+  const cells =
     filled === 0 ? "empty" : moments > filled / 2 ? "moment" : numbers > filled / 2 ? "number" : "text";
   const words = nameWords([name ?? "", dialect.units?.[index] ?? ""].join(" "));
   const unit = [...units.counts()].find(([, count]) => count > numbers / 2)?.[0] ?? "";
   const unitWords = nameWords(unit);
-  const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind, values, longest });
-  const stated = kind === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words));
+  const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind: cells, values, longest });
+  const isSpans = cells === "moment" && !dated && areSpans(clock, clockBase, words);
+  const kind = isSpans ? "number" : cells;
+  if (isSpans) for (let r = 0; r < clock.length; r++) values[r] = (clock[r] as number) + clockBase;
+  const stated = cells === "moment" ? "s" : (timeUnitOfWords(unitWords) ?? timeUnitOfWords(words));
   const unitCell = dialect.units?.[index] ?? "";
   const inMinutes =
     stated === null && kind === "number" && (countsMinutes(name ?? "") || isMinutes(unitCell));
@@ -130,6 +136,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     clock,
     clockBase: clockBase * multiple,
     dated,
+    isSpans,
     precision: 10 ** -most * multiple,
     timeUnit,
     multiple,
@@ -143,6 +150,18 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
 function scale(values: Float64Array, factor: number): void {
   for (let i = 0; i < values.length; i++) values[i] = (values[i] as number) * factor;
 }
+
+/** "00:00:00.016" in row after row: a clock goes on, and its hours, minutes and seconds are no lengths of time. */
+function areSpans(clock: Float64Array, base: number, words: readonly string[]): boolean {
+  const { min, max, fallingShare, risingShare } = shapeOf(clock);
+  if (!(min + base > 0 && max + base <= longestSpanS)) return false;
+  const isNamed =
+    weighDurationName(words, true).weight >= 2 && !isClockName(words.filter((w) => w !== "time"));
+  return fallingShare > 0.1 || risingShare === 0 || (isNamed && max - min < min + base);
+}
+
+/** No frame takes longer. */
+const longestSpanS = 10;
 
 /** The column's cells as readings of a clock, whether it is one or not. */
 function readAsClock(

@@ -29,6 +29,8 @@ import { type Stretch, timeFrames } from "./time-frames.ts";
 
 /** Lines that decide the dialect and the columns. */
 const usualHeadLines = 400;
+/** Where those say nothing. */
+const longHeadLines = 4000;
 /** More than one lost frame in this many makes a log damaged. Common practice, no source. */
 export const damagedFrom = 1000;
 
@@ -117,11 +119,22 @@ async function readOnce(request: Request): Promise<LogReading> {
     }
     if (isBinary(head.lines)) return refused({ code: "log-binary", severity: "error", at });
     const dialect = detectDialect(head.lines);
-    if ("why" in dialect) return refused(dialectProblem(dialect, at));
-    return await readTable({ request, decoded, batches, head, dialect });
+    const reading =
+      "why" in dialect
+        ? refused(dialectProblem(dialect, at))
+        : await readTable({ request, decoded, batches, head, dialect });
+    const isTooShort = !head.ended && saysNothing(reading) && request.headLines !== longHeadLines;
+    return isTooShort ? await readOnce({ ...request, headLines: longHeadLines }) : reading;
   } finally {
     await batches.return?.(undefined);
   }
+}
+
+/** No table, or no frames in it: they may begin further down, behind a long text or rows without a frame. */
+function saysNothing({ problems }: LogReading): boolean {
+  return problems.some(
+    ({ code }) => code === "log-no-table" || code === "log-without-rows" || code === "log-no-frame-time",
+  );
 }
 
 interface Head {
@@ -218,6 +231,7 @@ async function readTable(table: TableRead): Promise<LogReading> {
     frameTime,
     clock,
     isMomentClock: clock !== null && columns[clock.index]?.kind === "moment",
+    isSpans: columns[frameTime.index]?.isSpans === true && frameTime.how === "duration",
     counter: recognition.counter,
     wall: recognition.wallClock?.index ?? null,
     decimalSign: dialect.decimalSign,

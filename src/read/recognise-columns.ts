@@ -186,7 +186,8 @@ function bySetting(setting: NonNullable<LogSettings["frameTime"]>, context: Cont
   const isRateSetting =
     setting.unit === "fps" || (setting.unit === undefined && context.rates.includes(column));
   if (isRateSetting) return { frameTime: { index: found, how: "rate", unit: "fps", unitS: 1 }, clock: null };
-  const unit = setting.unit;
+  // Hours, minutes and seconds are read as seconds, whatever somebody calls them.
+  const unit = column.isSpans ? "s" : setting.unit;
   if (context.clocks.includes(column) || column.kind === "moment") {
     const stepUnit = unit ?? unitOfSteps(column, context);
     if (stepUnit === null) return stepsOf(column, context);

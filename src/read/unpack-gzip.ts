@@ -1,6 +1,9 @@
 import { constants, createGunzip } from "node:zlib";
 import { requireFewBytes } from "./log-limits.ts";
 
+/** Checksum and length at the end of a file (RFC 1952). */
+const trailerBytes = 8;
+
 /**
  * Unpacks gzip piece by piece. A file that stops too early or is damaged gives all that came before, the same at every
  * reading however slowly it is taken; the reason is noted in `damage`.
@@ -12,14 +15,15 @@ export async function* unpackGzip(
   again: () => AsyncIterable<Uint8Array>,
   damage: { packed: string | null },
 ): AsyncGenerator<Uint8Array> {
-  let tail = Buffer.alloc(0);
+  let trailer = Buffer.alloc(0);
   // An end that comes too early would throw away what is unpacked already; so it is no error here.
   const unpacker = new Unpacker(constants.Z_SYNC_FLUSH);
   let length = 0;
   try {
     for await (const piece of packed) {
-      tail = Buffer.concat([tail, piece.subarray(-4)]).subarray(-4);
-      if (!unpacker.isOver) await unpacker.push(piece);
+      const known = Buffer.concat([trailer, piece]);
+      trailer = known.subarray(-trailerBytes);
+      if (!unpacker.isOver) await unpacker.push(known.subarray(0, -trailerBytes));
       for (const plain of unpacker.take()) {
         length += plain.length;
         requireFewBytes(length);
@@ -27,13 +31,16 @@ export async function* unpackGzip(
       }
       if (unpacker.error !== null) break;
     }
-    await unpacker.end();
-    for (const plain of unpacker.take()) {
-      length += plain.length;
-      yield plain;
+    // Unpacked before the checksum is looked at: where it is wrong, all that came since the last look would be lost.
+    for (const finish of [() => unpacker.push(trailer), () => unpacker.end()]) {
+      if (unpacker.error === null) await finish();
+      for (const plain of unpacker.take()) {
+        length += plain.length;
+        yield plain;
+      }
     }
     // The last four bytes of a whole file are its length (RFC 1952, ISIZE); of several files in one, the last one's.
-    const isWhole = tail.length === 4 && tail.readUInt32LE(0) === length % 2 ** 32;
+    const isWhole = trailer.length >= 4 && trailer.readUInt32LE(trailer.length - 4) === length % 2 ** 32;
     if (unpacker.error !== null) damage.packed = "it is damaged";
     else if (!isWhole && !(await canUnpack(again()))) damage.packed = "it stops early";
   } finally {

@@ -56,8 +56,7 @@ describe.for([1, 1000, 1_000_000])("gzip in pieces of %i bytes", (length) => {
   test("says that it is damaged where the sum is wrong", async () => {
     const at = file.length - 8;
     const broken = await unpack(withByte(file, at, (file[at] ?? 0) ^ 1), length);
-    expect(broken.damage).toBe("it is damaged");
-    expect(plain.startsWith(broken.text)).toBe(true);
+    expect(broken).toEqual({ text: plain, damage: "it is damaged" });
     expect(broken.text.length).toBeGreaterThan(0.9 * plain.length);
   });
 

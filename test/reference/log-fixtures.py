@@ -335,6 +335,22 @@ def main():
     write("clock-in-minutes", table(["elapsed (min)", "load"], [[text(x), "77"] for x in minutes]), figures([d * 60_000 for d in steps(minutes)], notUsed={"first reading of the clock": 1}),
           about="nothing but a clock in minutes")
 
+    long_spans = [Decimal(text(ms, 3)) for ms in t]
+    spans = [f"00:00:00.{int(ms * 1000):06d}" for ms in long_spans]
+    write("spans", table(["frame", "frame time"], [[str(i), x] for i, x in enumerate(spans)]), figures(long_spans), about="each frame's time as hours, minutes and seconds")
+    write("spans-beside-clock", table(["time", "delta"], [[f"00:00:{e / 1000:09.6f}", x] for e, x in zip(running(long_spans), spans)]), figures(long_spans),
+          about="hours, minutes and seconds in both the clock and the frame times")
+    words = [f"Setting {i}: a line of text about {('shadows', 'water', 'foliage')[i % 3]}" for i in range(450)]
+    write("long-preamble", "\n".join(words) + "\n\n" + table(*ordinary(t)), figures(t), about="450 lines of free text above the header")
+    late = frame_times(700, 31)
+    write("no-frames-at-first", table(["frame", "frame_time_ms"], [[str(i), "0" if i < 450 else text(late[i - 450])] for i in range(1150)]),
+          figures(late, notUsed={"frame time zero or negative": 450}, flags=["damaged"]), about="450 rows of zeros before the first frame")
+    write("two-rows-off-the-clock", "elapsed_ms,frame_time_ms\n0,16.6\n17.9,17.3\n", figures([Decimal("16.6"), Decimal("17.3")], flags=["time-missing"]),
+          about="two rows whose clock was read a little late")
+    packed = bytearray(gz(table(*ordinary(t)).encode()))
+    packed[-6] ^= 0x55
+    write("gzip-wrong-sum", bytes(packed), figures(t, flags=["cut-short"]), file="pass-1.csv.gz", about="a compressed file whose checksum is wrong")
+
     # ---- streams ----
     long_run = frame_times(1400, 21)
     write("title-changes-late", table(["window", "t_s", "frame_ms"], [["Loading" if i < 1200 else "Harbour", text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(running(long_run), long_run))]),
