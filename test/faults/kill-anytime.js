@@ -46,7 +46,6 @@ function digest(folder) {
 const base = mkdtempSync(path.join(tmpdir(), "killed-"));
 const captures = path.join(base, "captures");
 const out = path.join(base, "out");
-const file = path.join(out, "judgement.json");
 const env = { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: path.join(base, "cache") };
 const old = "the file that was there before\n";
 const faults = [];
@@ -73,43 +72,56 @@ try {
     cpSync(path.join(root, "demo-data", game), path.join(captures, game), { recursive: true });
   cpSync(path.join(root, "demo-data/session.yaml"), path.join(captures, "session.yaml"));
   mkdirSync(out);
-  const args = ["judge", captures, "--format", "json", "--output", file];
-  const quiet = [...args, "--quiet"];
-  const startedMs = performance.now();
-  const first = spawnSync(process.execPath, [program, ...args, "--no-cache"], { env, encoding: "utf8" });
-  const usualMs = performance.now() - startedMs;
-  if (first.status !== 0) throw new Error(first.stderr);
-  const whole = readFileSync(file, "utf8");
   const before = digest(captures);
+  const log = path.join(captures, "saltworks/full-65w/pass-1.csv.gz");
+  const jobs = [
+    { name: "judgement.json", args: ["judge", captures], fresh: ["--no-cache"] },
+    { name: "report.html", args: ["report", captures], fresh: ["--no-cache"] },
+    { name: "verdicts.png", args: ["chart", captures], fresh: ["--no-cache"] },
+    { name: "track.vtt", args: ["captions", log], fresh: [] },
+  ].map(({ name, args: asked, fresh }) => {
+    const file = path.join(out, name);
+    const args = [...asked, ...(name.endsWith(".json") ? ["--format", "json"] : []), "--output", file];
+    const startedMs = performance.now();
+    const first = spawnSync(process.execPath, [program, ...args, ...fresh], { env, encoding: "utf8" });
+    if (first.status !== 0) throw new Error(first.stderr);
+    const usualMs = performance.now() - startedMs;
+    const whole = readFileSync(file);
+    rmSync(file);
+    return { name, file, args, fresh, usualMs, whole };
+  });
 
   for (let i = 0; i < times; i++) {
+    const { name: wanted, file, args, fresh, usualMs, whole } = jobs[Math.floor(random() * jobs.length)];
     writeFileSync(file, old);
     const signal = signals[i % signals.length];
     // Half of the runs from the kept summaries, the others as if for the first time.
     const { code, ended, stderr } = await runAndKill(
-      i % 2 === 0 ? quiet : [...quiet, "--no-cache"],
+      [...args, "--quiet", ...(i % 2 === 0 ? [] : fresh)],
       signal,
       random() * 1.1 * usualMs,
     );
-    const told = (what) => faults.push(`run ${i}, ${signal}: ${what}`);
+    const told = (what) => faults.push(`run ${i}, ${wanted}, ${signal}: ${what}`);
     if (ended === null) seen.finished++;
     else seen.killed++;
     if (ended !== null ? ended !== signal : code !== 0) told(`ended with ${ended ?? code}\n${stderr}`);
     if (stderr !== "") told(`said ${stderr}`);
-    const content = readFileSync(file, "utf8");
-    if (content === whole) seen.new++;
-    else if (content === old && ended !== null) seen.old++;
+    const content = readFileSync(file);
+    if (content.equals(whole)) seen.new++;
+    else if (content.toString() === old && ended !== null) seen.old++;
     else told(`left a file that is neither the old nor the new one (${content.length} bytes)`);
     const names = readdirSync(out);
-    if (names.some((name) => name !== "judgement.json" && !name.startsWith("."))) told(`left ${names}`);
+    if (names.some((name) => name !== wanted && !name.startsWith("."))) told(`left ${names}`);
     const drafts = names.filter((name) => name.startsWith("."));
     if (drafts.length > 0 && signal !== "SIGKILL") told(`left a draft: ${drafts}`);
     seen["drafts left by SIGKILL"] += drafts.length;
-    for (const name of drafts) rmSync(path.join(out, name));
+    for (const name of names) rmSync(path.join(out, name));
     if (digest(captures) !== before) told("changed the captures");
   }
-  const after = spawnSync(process.execPath, [program, ...args], { env, encoding: "utf8" });
-  if (after.status !== 0 || readFileSync(file, "utf8") !== whole) faults.push("the run afterwards differs");
+  for (const { name, file, args, whole } of jobs) {
+    const after = spawnSync(process.execPath, [program, ...args], { env, encoding: "utf8" });
+    if (after.status !== 0 || !readFileSync(file).equals(whole)) faults.push(`${name} afterwards differs`);
+  }
 } finally {
   rmSync(base, { recursive: true, force: true });
 }
