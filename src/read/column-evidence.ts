@@ -4,7 +4,7 @@ import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { columnLabel } from "./find-column.ts";
 import { describeFit, type Fit } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import { type ClockChoice, type FrameTimeChoice, standardUnits } from "./recognition.ts";
+import { type ClockChoice, type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
 import type { NameWeight } from "./weigh-words.ts";
 
@@ -45,13 +45,16 @@ export function unitByClock({ fit }: Duration, { statedClockUnit }: Context): nu
   return unit === null ? null : unitSeconds[unit] * fit.agreement.ratio;
 }
 
+/** As stated, or the largest unit in which its values make sense. */
+export function likelyUnit({ timeUnit, shape }: HeadColumn): TimeUnit {
+  return timeUnit ?? plausibleUnits(shape.median, null)[0] ?? "ms";
+}
+
 export function asCandidate(duration: Duration, context: Context): FrameTimeCandidate {
   const { column, name, fit } = duration;
   const byClockS = unitByClock(duration, context);
-  const byClock = standardUnits.find(
-    (u) => byClockS !== null && Math.abs(unitSeconds[u] / byClockS - 1) < 0.001,
-  );
-  const unit = column.timeUnit ?? byClock ?? plausibleUnits(column.shape.median, null)[0] ?? "ms";
+  const byClock = byClockS === null ? null : standardUnitOf(byClockS);
+  const unit = column.timeUnit ?? byClock ?? likelyUnit(column);
   return candidate(column, unit, false, [name.text, ...(fit === null ? [] : [describeFit(fit)])]);
 }
 

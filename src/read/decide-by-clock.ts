@@ -1,4 +1,11 @@
-import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
+import {
+  asCandidate,
+  type Context,
+  candidate,
+  type Decision,
+  likelyUnit,
+  unclear,
+} from "./column-evidence.ts";
 import { epochUnit, fewRows, plausibleUnits } from "./column-shapes.ts";
 import { compareWithClock } from "./compare-with-clock.ts";
 import { inItsUnit } from "./decide-by-durations.ts";
@@ -21,7 +28,7 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
   const named = context.durations.filter(({ name }) => name.weight >= 1.5);
   const best = [...named].sort((a, b) => b.name.weight - a.name.weight)[0];
   if (best !== undefined) {
-    const unit = best.column.timeUnit ?? plausibleUnits(best.column.shape.median, null)[0] ?? "ms";
+    const unit = likelyUnit(best.column);
     const frameTimeMs = best.column.shape.median * unitSeconds[unit] * 1000;
     if (frameTimeMs * 3 < stepMs && plausibleUnits(best.column.shape.median, unit).length > 0) {
       return notPerFrame(best.column, frameTimeMs, clock, stepMs);
@@ -184,9 +191,7 @@ function clockDiffers(best: HeadColumn, other: HeadColumn, context: Context): bo
 
 /** A clock's steps as durations; NaN for the first row. */
 function stepsBetween({ clock }: HeadColumn): Float64Array {
-  return Float64Array.from(clock, (value, i) =>
-    i === 0 ? Number.NaN : value - (clock[i - 1] ?? Number.NaN),
-  );
+  return clock.map((value, i) => value - (clock[i - 1] ?? Number.NaN));
 }
 
 /** The finest clock among the best named whose unit can be told. */
@@ -219,12 +224,8 @@ function fineness(clock: HeadColumn): number {
   return clock.precision / usualStep(clock);
 }
 
-function usualStep({ clock }: HeadColumn): number {
-  const steps: number[] = [];
-  for (let i = 1; i < clock.length; i++) {
-    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
-    if (step >= 0) steps.push(step);
-  }
+function usualStep(clock: HeadColumn): number {
+  const steps = stepsBetween(clock).filter((step) => step >= 0);
   return steps.reduce((sum, step) => sum + step, 0) / steps.length;
 }
 
@@ -243,11 +244,6 @@ function countsTicks({ words }: HeadColumn): boolean {
   return words.some((word) => ["tick", "ticks", "counter", "cycles", "cycle"].includes(word));
 }
 
-function medianStepOf({ clock }: HeadColumn): number {
-  const steps: number[] = [];
-  for (let i = 1; i < clock.length; i++) {
-    const step = (clock[i] ?? Number.NaN) - (clock[i - 1] ?? Number.NaN);
-    if (step > 0) steps.push(step);
-  }
-  return takeMedian(Float64Array.from(steps));
+function medianStepOf(clock: HeadColumn): number {
+  return takeMedian(stepsBetween(clock).filter((step) => step > 0));
 }

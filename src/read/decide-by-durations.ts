@@ -5,6 +5,7 @@ import {
   candidate,
   type Decision,
   type Duration,
+  likelyUnit,
   unclear,
   unitByClock,
 } from "./column-evidence.ts";
@@ -14,7 +15,7 @@ import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type Fit, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import { type FrameTimeChoice, standardUnits } from "./recognition.ts";
+import { type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
 import { isClockName, weighRateName } from "./weigh-words.ts";
 
@@ -46,10 +47,7 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
   const { column, fit } = duration;
   const stated = column.timeUnit;
   const byClockS = unitByClock(duration, context);
-  const byClock =
-    byClockS === null
-      ? null
-      : (standardUnits.find((u) => Math.abs(unitSeconds[u] / byClockS - 1) < 0.001) ?? null);
+  const byClock = byClockS === null ? null : standardUnitOf(byClockS);
   if (stated !== null && byClock !== null && stated !== byClock) {
     context.notes.add(column, null, false, `the name says ${stated}, the clock says ${byClock}`);
     return unclear("unit-against-clock", [
@@ -174,7 +172,7 @@ export function durationIn({ column, fit }: Duration, unit: TimeUnit, context: C
     frameTime,
     clock: {
       index: clock.index,
-      unit: standardUnits.find((u) => Math.abs(unitSeconds[u] / clockUnitS - 1) < 0.001) ?? "ticks",
+      unit: standardUnitOf(clockUnitS) ?? "ticks",
       unitS: clockUnitS,
       lag: agreement?.lag ?? 0,
       precisionS: clock.precision * clockUnitS,
@@ -194,9 +192,8 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
   if (best === undefined) return {};
   const rivals = sorted.filter((other) => {
     if (other === best || other.name.weight <= best.name.weight - 1) return false;
-    const aUnit = best.column.timeUnit ?? plausibleUnits(best.column.shape.median, null)[0] ?? "ms";
-    const bUnit = other.column.timeUnit ?? plausibleUnits(other.column.shape.median, null)[0] ?? "ms";
-    return !sameSeries(best.column, unitSeconds[aUnit], other.column, unitSeconds[bUnit]);
+    const unitS = ({ column }: Duration): number => unitSeconds[likelyUnit(column)];
+    return !sameSeries(best.column, unitS(best), other.column, unitS(other));
   });
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
   if (rivals.length > 0) {

@@ -1,9 +1,14 @@
 import type { LogFinding } from "../shared/problem.ts";
 import type { ColumnReading, FrameTimeUnit } from "./log.ts";
-import type { TimeUnit } from "./units.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
 
 /** Units of time in which frames are logged. */
 export const standardUnits: readonly TimeUnit[] = ["s", "ms", "us", "ns"];
+
+/** The unit that is so many seconds long, but for rounding; null for ticks of a length of their own. */
+export function standardUnitOf(seconds: number): TimeUnit | null {
+  return standardUnits.find((unit) => Math.abs(unitSeconds[unit] / seconds - 1) < 0.001) ?? null;
+}
 
 /** Where the frame times come from. */
 export interface FrameTimeChoice {
