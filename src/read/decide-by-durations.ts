@@ -11,7 +11,6 @@ import {
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
-import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import { type Fit, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
@@ -210,7 +209,6 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     );
   }
   if (best.name.weight <= 0 && (best.column.words.length > 0 || context.columns.length > 1)) {
-    if (rate !== undefined && !isInverseOf(best.column, rate)) return rateAlone(context);
     if (best.name.text.includes("part of the frame")) {
       return unclear("words-too-weak", [asCandidate(best, context)]);
     }

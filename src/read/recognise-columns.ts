@@ -9,6 +9,7 @@ import {
   isCounter,
   isRate,
 } from "./column-shapes.ts";
+import { isInverseOf } from "./compare-series.ts";
 import { bestClock, canContradict, clockAgainst, stepsOf, unitOfSteps } from "./decide-by-clock.ts";
 import { durationIn, inItsUnit, pickAmong, withoutClock } from "./decide-by-durations.ts";
 import { rateAlone, wordsForNumbers } from "./decide-by-rate.ts";
@@ -158,9 +159,11 @@ function byEvidence(context: Context): Decision {
       : wordsForNumbers(context, "text");
   if (words !== null) return { fault: words };
   if (clock !== null) return clockAgainst(clock, context);
-  // Beside a frame rate, a number whose name says nothing of time is no rival to it.
-  const hasRate = context.rates.some(({ words }) => !weighRateName(words).derived);
-  const rivals = hasRate ? durations.filter(({ name }) => name.weight > 0) : durations;
+  // Beside a frame rate, a number whose name says nothing of time is no rival to it, unless it is its inverse.
+  const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
+  const rivals = durations.filter(
+    ({ name, column }) => rate === undefined || name.weight > 0 || isInverseOf(column, rate),
+  );
   if (rivals.length > 0) return withoutClock(rivals, context);
   return rateAlone(context);
 }
