@@ -36,7 +36,10 @@ export type DialectFault =
   | { readonly why: "no-rows" }
   | { readonly why: "header-width"; readonly line: number; readonly names: number; readonly cells: number };
 
+/** Any of these may be one; blanks part cells only where none of them does. */
 const delimiters: readonly Delimiter[] = [",", ";", "\t", "|"];
+/** Runs of blanks between cells, as in a table that is aligned for the eye. */
+const blanks = " ";
 const maxNotes = 50;
 
 /** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
@@ -80,12 +83,15 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const first = rows[firstIndex];
   if (first === undefined) return withoutNumbers(lines, rows, usual, delimiter);
 
-  const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
+  const named = delimiter === blanks ? rows.map((row) => withWideGaps(row, usual)) : rows;
+  const before = named.slice(0, firstIndex).filter((row) => !isRuler(row));
   const values = rows.slice(firstIndex);
   const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
   const header = findHeader(before, lines, first.line, { width, isEndBlank }, delimiter);
   if (header !== null && "why" in header) return header;
+  // Without a delimiter or a header, words among the numbers are those of a text.
+  if (delimiter === blanks && header === null && isNumeric.includes(false)) return { why: "no-table" };
   return {
     delimiter,
     ...chooseDecimalSign(values, delimiter),
@@ -105,7 +111,9 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
   if (isColumnOfDecimalCommas(sample)) return ";";
   let best: Delimiter | null = null;
   let bestScore = 0;
-  for (const delimiter of delimiters) {
+  let isClear = false;
+  for (const delimiter of [...delimiters, blanks] as const) {
+    if (delimiter === blanks && isClear) break;
     // One column of nothing but numbers is the best that one column could be.
     const isBeaten = (width: number): boolean => width === 1 && bestScore >= scoreOf(1, 1, width);
     if (isBeaten(1) && !sample.some((line) => line.includes(delimiter))) continue;
@@ -126,14 +134,25 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
         else if (!/[,;\t|]/.test(cell)) good += 0.25;
       }
     }
+    // Blanks part any words: only rows of numbers, nearly all as long as each other, are a table by them.
+    if (delimiter === blanks && (width < 2 || regular < 0.6 * rows.length || good < 0.6 * filled)) continue;
     // NaN, which is never more, where there are no cells.
     const score = scoreOf(regular / rows.length, good / filled, width);
     if (score > bestScore) {
       best = delimiter;
       bestScore = score;
+      // Numbers throughout, or one column of some: no need to look at blanks.
+      isClear = good >= (width === 1 ? 0.5 : 0.95) * filled;
     }
   }
   return best;
+}
+
+/** Names with blanks inside stand further apart than their words: cut where two blanks or more are. */
+function withWideGaps(row: Row, width: number): Row {
+  if (row.cells?.length === width) return row;
+  const cells = row.text.trim().split(/\s{2,}|\t/);
+  return cells.length === width ? { ...row, cells } : row;
 }
 
 /** No table, or one that goes beyond what is read. */
@@ -305,7 +324,8 @@ function findHeader(
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
     const nearly =
       cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
-    return nearly && !isText
+    const isNames = delimiter !== blanks || cells.some((cell) => isNameOfTime(cell));
+    return nearly && !isText && isNames
       ? { why: "header-width", line: last.line, names: cells.length, cells: width }
       : null;
   }
@@ -371,7 +391,9 @@ function commentHeader(
     if (text.trim() === "") continue;
     if (!text.startsWith("#")) return null;
     const row = splitRows([text.replace(/^#+/, "")], line, delimiter)[0];
-    const names = row?.cells == null ? null : fitWidth(row.cells, table);
+    const cells =
+      delimiter === blanks && row !== undefined ? withWideGaps(row, table.width).cells : row?.cells;
+    const names = cells == null ? null : fitWidth(cells, table);
     if (names === null) return null;
     const [first, ...others] = names;
     // "#,frame time": the sign is the name of the column that numbers the rows.
@@ -401,7 +423,7 @@ function withoutNumbers(
   const header = rows[index];
   if (
     header?.cells == null ||
-    !header.cells.every((cell) => /\p{L}/u.test(cell) && cell.length <= 60) ||
+    !header.cells.every((cell) => /^\D*\p{L}/u.test(cell) && cell.length <= 60) ||
     !header.cells.some((cell) => isNameOfTime(cell))
   ) {
     return { why: "no-table" };

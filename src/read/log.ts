@@ -57,7 +57,8 @@ export interface TextReading {
   readonly byteOrderMark: boolean;
   readonly gzip: boolean;
   readonly lineEnd: "LF" | "CRLF" | "CR";
-  readonly delimiter: "," | ";" | "\t" | "|";
+  /** A blank stands for any number of them. */
+  readonly delimiter: "," | ";" | "\t" | "|" | " ";
   readonly decimalSign: "." | ",";
   /** Line of the header, counted from 1; null where there is none. */
   readonly headerLine: number | null;

@@ -349,6 +349,7 @@ function markStream(
 /** Place of a cell: counted in characters of its line, where the cells before it are plain. */
 function placeInRow(row: Row | undefined, { delimiter }: Dialect, index: number, at: Place): Place {
   if (row === undefined) return at;
+  if (delimiter === " ") return { ...at, line: row.line };
   const before = row.text.split(delimiter).slice(0, index);
   return { ...at, line: row.line, column: before.reduce((sum, cell) => sum + cell.length + 1, 1) };
 }

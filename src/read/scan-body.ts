@@ -74,7 +74,7 @@ function isForScanning(
   if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
   if (text.lineEnd === "CR") return false;
   // Decimal commas in quotes between commas: outside quotes, a comma is no decimal sign.
-  if (delimiter === decimalSign) return false;
+  if (delimiter === decimalSign || delimiter === " ") return false;
   // Else the header, repeated, could pass for a row of values.
   if (!Number.isNaN(readNumber(names?.[how.frameTime.index] ?? "", decimalSign))) return false;
   if (stream === null) return true;

@@ -1,10 +1,11 @@
 import { Buffer, isUtf8 } from "node:buffer";
+import type { TextReading } from "./log.ts";
 import type { ClockForm } from "./read-clock.ts";
 import { RowKernel } from "./row-kernel.ts";
 
 /** The rows of a log's body as bytes: what the scanner needs to know of the table. */
 export interface ScanPlan {
-  readonly delimiter: "," | ";" | "\t" | "|";
+  readonly delimiter: TextReading["delimiter"];
   readonly decimalSign: "." | ",";
   /** Cells of an ordinary row. */
   readonly width: number;

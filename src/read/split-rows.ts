@@ -40,6 +40,7 @@ export class RowSplitter {
 
   /** The rows that these lines complete, in order. */
   push(lines: readonly string[]): Row[] {
+    if (this.delimiter === " ") return this.pushAligned(lines);
     const rows: Row[] = [];
     let quoted: { line: number; text: string }[] = [];
     const cutQuoted = (): void => {
@@ -65,6 +66,16 @@ export class RowSplitter {
       }
     }
     cutQuoted();
+    return rows;
+  }
+
+  /** Runs of blanks between cells; a cell with blanks in it stands in quotes, and ends on its line. */
+  private pushAligned(lines: readonly string[]): Row[] {
+    const rows: Row[] = [];
+    for (const text of lines) {
+      const line = this.nextLine++;
+      if (!isSkipped(text)) rows.push({ line, lines: 1, cells: cutAligned(text), text });
+    }
     return rows;
   }
 
@@ -144,6 +155,13 @@ function cutPlain(text: string, delimiter: Delimiter): string[] {
     if (found < 0) return cells;
     from = to + 1;
   }
+}
+
+function cutAligned(text: string): string[] {
+  const cells = text.includes('"')
+    ? (text.match(/"(?:[^"]|"")*"(?!\S)|\S+/g) ?? [])
+    : text.trim().split(/\s+/);
+  return cells.map((cell) => (/^".*"$/.test(cell) ? cell.slice(1, -1).replaceAll('""', '"') : cell));
 }
 
 /** An ASCII character that trimming leaves. */

@@ -37,7 +37,9 @@ export class RowGate {
   /** The row's cells if it may be a frame; null where `frames` has noted why it is none. */
   admit(row: Row, isOpen: boolean, frames: FrameCollector): readonly string[] | null {
     const { cells, line, text } = row;
-    const { width, names } = this.dialect;
+    const { width, names, delimiter } = this.dialect;
+    // Where blanks part the cells a blank one cannot be seen: those behind it would take each other's place.
+    const isAligned = delimiter === " ";
     if (isOpen && (cells === null || this.isCutOff(cells, text))) {
       frames.skipRow("cut off", line, text);
     } else if (cells === null) {
@@ -48,10 +50,14 @@ export class RowGate {
     } else if (row.lines > 1 && cells.length !== width) {
       // Lines that a stray quote has run together.
       for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line + i, text);
-    } else if (cells.length <= this.frameIndex) {
+    } else if (cells.length <= this.frameIndex || (isAligned && cells.length < width)) {
       frames.skipRow("too few cells", line, text, true);
-    } else if (cells.length > width && this.canShift && cells.slice(width).some((cell) => cell !== "")) {
-      frames.skipRow("too many cells", line, text);
+    } else if (
+      cells.length > width &&
+      (this.canShift || isAligned) &&
+      cells.slice(width).some((cell) => cell !== "")
+    ) {
+      frames.skipRow("too many cells", line, text, isAligned);
     } else if (this.numbered.some((index) => isWord(cells[index]) && index !== this.frameIndex)) {
       frames.skipRow("words among the numbers", line, text, true);
     } else {

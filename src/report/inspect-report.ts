@@ -54,7 +54,7 @@ export function inspectTable(inspection: Inspection, style: Style): string {
     .join("\n\n")}\n`;
 }
 
-const delimiterName = { ",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe" } as const;
+const delimiterName = { ",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe", " ": "blanks" } as const;
 
 function roleName(role: Inspection["columns"][number]["role"], sensor: string | null): string {
   if (role === "sensor" && sensor !== null) return sensor.replace("-", " ");

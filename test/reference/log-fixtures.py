@@ -154,6 +154,18 @@ def main():
     write("gzip-cut", packed[: len(packed) // 2], {"fewerFramesThan": 4000, "flags": ["cut-short"]}, file="pass-1.csv.gz",
           about="a compressed file that stops half way")
 
+    t = frame_times(120, 32)
+    _, r = ordinary(t)
+    write("blanks", "".join(" ".join(row) + "\n" for row in [["frame", "elapsed_s", "frame_time_ms"], *r]), figures(t), about="one blank between cells")
+    wide = ["Frame", "Elapsed Time [s]", "Frame Time [ms]"]
+    write("blanks-aligned", "".join("   ".join(f"{c:>16}" for c in row) + "\n" for row in [wide, ["-" * 16] * 3, *r]) + "\naverage  59.1\n",
+          figures(t, notUsed={"after the table": 1}), about="a table aligned with blanks, names with blanks inside, a summary under it")
+    write("blanks-decimal-comma", "".join("  ".join(row).replace(".", ",") + "\n" for row in r), figures(t), about="blanks between cells, decimal commas, no header")
+    write("blanks-missing-cell", "elapsed_s   frame_ms   cpu_w\n" + "".join(f"{row[1]}   {row[2]}   {'' if i == 40 else 45 + i % 3}\n" for i, row in enumerate(r)),
+          figures([ms for i, ms in enumerate(t) if i != 40], notUsed={"too few cells": 1}, flags=["damaged", "time-missing"]),
+          about="a blank cell of an aligned table cannot be seen: its row is not used")
+    write("text-lines", "".join(f"{row[1]} INFO frame {row[0]} took {row[2]} ms\n" for row in r), {"problem": "log-no-table"}, about="lines of text with numbers in them are no table")
+
     # ---- clocks alone ----
     t = frame_times(150, 8)
     ends = running(t)

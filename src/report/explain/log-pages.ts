@@ -37,7 +37,7 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
   "log-no-table": {
     means: "No table was found in the log; it is left out.",
     found:
-      "No delimiter (comma, semicolon, tab, pipe) gives rows with equal numbers of cells and numbers in them.",
+      "No delimiter (comma, semicolon, tab, pipe, blanks) gives rows with equal numbers of cells and numbers in them.",
     todo: "Give a log with one row per frame.",
     source: "RFC 4180 for quoted cells; delimiters by this tool's own evidence",
   },
