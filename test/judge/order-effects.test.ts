@@ -530,6 +530,21 @@ describe("the order of passes, worked out by hand", () => {
     expect(findOrderEffects(still, timePasses(still), 0.95)).toEqual([]);
   });
 
+  test("where the later passes cannot tell one from the other, both are told as each was tested", () => {
+    // The later passes of a cell stand at one time: what is slow first, and what drifts, is the same difference.
+    const passes = logsOf(
+      [1, 2, 3, 4, 5].map((k) => [4 - 0.02 - 0.001 * k, 4 + 0.0001 * k, 4 - 0.0001 * k]),
+      (c, i) => c + (i === 0 ? 0 : 0.5),
+    );
+    const times = timePasses(passes);
+    const told = findOrderEffects(passes, times, 0.95);
+    expect(told.map(({ kind, pAdjusted }) => [kind, pAdjusted < 0.05])).toEqual([
+      ["first-pass", true],
+      ["drift", true],
+    ]);
+    expect(told).toEqual(testOrderEffects(cellsInOrder(passes, times), times, 0.95));
+  });
+
   test.for([
     { gapShare: 0.91, known: true },
     { gapShare: 0.89, known: false },
