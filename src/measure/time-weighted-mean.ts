@@ -18,7 +18,7 @@ export function holdOver({ atS, values }: SensorSeries, fromS: number, toS: numb
   let sum = 0;
   let heldS = 0;
   // A sensor that stopped before the window or began after it says nothing about it.
-  if (n === 0 || (atS[n - 1] as number) < fromS || (atS[0] as number) > toS) return { sum, heldS };
+  if ((atS[n - 1] as number) < fromS || (atS[0] as number) > toS) return { sum, heldS };
   for (let i = 0; i < n; i++) {
     const value = values[i] as number;
     const start = Math.max(i === 0 ? fromS : (atS[i] as number), fromS);

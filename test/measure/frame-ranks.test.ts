@@ -68,6 +68,18 @@ describe("frames that come one after the other", () => {
     );
   });
 
+  test.for([
+    { sumMs: 20, atMs: 20 },
+    { sumMs: 20.5, atMs: 10 },
+    { sumMs: 30, atMs: 10 },
+    { sumMs: 30.5, atMs: 10 },
+  ])("of 20 and 10 ms, and 5 ms still to come, $sumMs ms are reached at $atMs ms", ({ sumMs, atMs }) => {
+    const soFar = new FrameRanks(Float64Array.of(5, 10, 20));
+    for (const ms of [10, 20]) soFar.add(ms);
+    // More than all take together ends with the fastest frame seen.
+    expect(soFar.slowestReaching(sumMs)).toBe(atMs);
+  });
+
   test("a rank that does not exist is refused", () => {
     const soFar = new FrameRanks(Float64Array.of(10, 20));
     soFar.add(10);
