@@ -298,17 +298,21 @@ export async function describeFolder(
   const found = await findLogs(folder);
   requireLogs(folder, found);
   onLogs?.(filesOfLogs(found.logs));
-  const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
-  const layout = guessLayout(found.logs.map(({ parts }) => parts.slice(above)));
-  const problems: Problem[] = [...found.problems];
-  const placed = placeLogs(found.logs, { ...defaultSession, layout }, problems);
   const questions: Problem[] = [];
-  for (const [done, { log }] of placed.entries()) {
-    onProgress?.({ done, total: placed.length, file: log.source.file });
-    const reading = await readLog(log.source, {}, log.sensorSource);
-    questions.push(...reading.problems.filter(({ severity }) => severity === "error"));
+  const logs: FoundLog[] = [];
+  for (const [done, log] of found.logs.entries()) {
+    onProgress?.({ done, total: found.logs.length, file: log.source.file });
+    const { problems: told } = await readLog(log.source, {}, log.sensorSource);
+    questions.push(...told.filter(({ severity }) => severity === "error"));
+    // Notes that lie beside captures say nothing about how these are laid out.
+    if (!told.some(({ code }) => code === "log-no-table" || code === "log-binary")) logs.push(log);
   }
-  onProgress?.({ done: placed.length, total: placed.length, file: "" });
+  onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
+  const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
+  const tables = logs.length > 0 ? logs : found.logs;
+  const layout = guessLayout(tables.map(({ parts }) => parts.slice(above)));
+  const problems: Problem[] = [...found.problems];
+  const placed = placeLogs(tables, { ...defaultSession, layout }, problems);
   const places = placed.map(({ place }) => place);
   const configs = countNames(places.map(({ config }) => config));
   const named = guessBaseline(configs.map(({ name }) => name));

@@ -52,6 +52,22 @@ describe("runjury init", () => {
     });
   });
 
+  test("takes notes that lie beside captures for no captures", () => {
+    const folder = makeFolder();
+    for (const config of ["stock", "no-threads"]) {
+      for (const pass of [1, 2, 3]) {
+        put(folder, `tide-runner/${config}_${pass}.csv`, makeLog(10 * config.length + pass, 100));
+      }
+    }
+    put(folder, "notes.txt", "the evening after the update\n");
+    const { status, stderr } = runCli(["init", folder]);
+    expect(status).toBe(0);
+    expect(stderr).toMatch(/notes\.txt: error: no table was found/);
+    const text = readFileSync(path.join(folder, "session.yaml"), "utf8");
+    expect(text).toContain('layout: "{game}/{config}_{pass}"');
+    expect(text).toContain("games:\n  tide-runner: {} # 6 passes\n\n");
+  });
+
   test("asks for the baseline where no name tells it, and takes it from the option", () => {
     const folder = makeFolder();
     putSession(folder);

@@ -38,7 +38,7 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
     means: "No table was found in the log; it is left out.",
     found:
       "No delimiter (comma, semicolon, tab, pipe, blanks) gives rows with equal numbers of cells and numbers in them.",
-    todo: "Give a log with one row per frame.",
+    todo: "Give a log with one row per frame. Notes beside captures are passed over under an ending that no log has, such as .md.",
     source: "RFC 4180 for quoted cells; delimiters by this tool's own evidence",
   },
   "log-too-wide": {
