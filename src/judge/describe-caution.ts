@@ -45,7 +45,7 @@ export type CautionFact =
     }
   | {
       readonly code: "hangs-on-one-pass";
-      readonly verdicts: readonly { readonly verdict: string; readonly pass: string }[];
+      readonly verdicts: readonly HangingVerdict[];
     }
   | { readonly code: "lows-definition"; readonly verdicts: readonly string[] }
   | { readonly code: "called-lows-overstate" }
@@ -81,6 +81,14 @@ export type CautionFact =
   | { readonly code: "pace-unknown"; readonly games: readonly string[] }
   | { readonly code: "power-limits" }
   | { readonly code: "not-read"; readonly files: readonly string[] };
+
+/** A called verdict that would be another word without one pass of its two cells. */
+interface HangingVerdict {
+  /** Such as "saltworks/parked". */
+  readonly cell: string;
+  readonly metric: string;
+  readonly pass: string;
+}
 
 /** Words of a caution: the one place that words them. */
 export function describeCaution(fact: CautionFact): Caution {
@@ -151,9 +159,7 @@ function word(fact: CautionFact): string {
         `(${formatInterval(fact.lowPct, fact.highPct)}). Let the machine warm up first, and mix the order of configs.`
       );
     case "hangs-on-one-pass":
-      return `These verdicts would not be called without one single pass: ${list(
-        fact.verdicts.map(({ verdict, pass }) => `${verdict} (${pass})`),
-      )}. Capture another pass of these cells to be sure.`;
+      return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells to be sure.`;
     case "lows-definition":
       return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts)}.`;
     case "called-lows-overstate":
@@ -190,6 +196,16 @@ function word(fact: CautionFact): string {
     case "not-read":
       return `${fact.files.length === 1 ? "One log was" : `${fact.files.length} logs were`} not read: ${list(fact.files)}.`;
   }
+}
+
+/** Each pass with the verdicts that hang on it; those of its own cell by their metric alone. */
+function hangingByPass(verdicts: readonly HangingVerdict[]): string[] {
+  return [...new Set(verdicts.map(({ pass }) => pass))].map((pass) => {
+    const told = verdicts
+      .filter((verdict) => verdict.pass === pass)
+      .map(({ cell, metric }) => (pass.startsWith(`${cell}/`) ? metric : `${cell} ${metric}`));
+    return `${pass} (${told.join(", ")})`;
+  });
 }
 
 function limited(

@@ -128,7 +128,9 @@ function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
 function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
   const name = ({ game, config, metric }: Verdict): string => `${game}/${config} ${metricLabel[metric]}`;
   const hanging = verdicts.flatMap((row) =>
-    row.hangsOnPass === null ? [] : [{ verdict: name(row), pass: row.hangsOnPass }],
+    row.hangsOnPass === null
+      ? []
+      : [{ cell: `${row.game}/${row.config}`, metric: metricLabel[row.metric], pass: row.hangsOnPass }],
   );
   const turning = verdicts.flatMap((row) => {
     const others = row.otherLows.filter(

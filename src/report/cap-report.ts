@@ -64,7 +64,8 @@ function effectSentence({ game, config, against, capFps, changes }: CapEffect): 
 
 function notPlannedSentence({ game, config, because, capFps }: NotPlanned): string {
   const why = because === "told" ? "the session gives it a cap of" : "its frame times are held already to";
-  return `${game} / ${config}: ${why} ${formatFigure(capFps)} FPS`;
+  const cap = because === "told" ? String(Number(capFps.toFixed(2))) : formatFigure(capFps);
+  return `${game} / ${config}: ${why} ${cap} FPS`;
 }
 
 function unpairedSentence(config: string): string {

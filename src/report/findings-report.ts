@@ -74,9 +74,9 @@ const metricPhrase: Readonly<Record<Metric, string>> = {
 };
 
 const hedgeWords: Readonly<Record<Hedge, string>> = {
-  screened: "with the passes that were set aside left out",
-  "one-pass": "though that hangs on a single pass",
-  "lows-definition": "by this definition of the low; another one does not show it",
+  screened: "without the passes that were set aside",
+  "one-pass": "it hangs on a single pass",
+  "lows-definition": "another definition of the low does not show it",
 };
 
 export function findingSentence(
@@ -92,11 +92,14 @@ export function findingSentence(
     return `${capital(where)}, ${config} makes no practical difference to ${metric} ${than}.`;
   const verb = row.verdict === "higher" ? "raises" : "lowers";
   const size = sizePct === null ? "" : ` by about ${Math.abs(sizePct)}%`;
-  const rough = sizePct === null ? ", though by how much is not to be trusted" : "";
-  const little = kind === "small" ? " truly, but hardly worth telling," : "";
   const still = beside === null ? "" : `, while ${metricPhrase[beside.metric]} stays the same`;
-  const hedge = hedges.map((one) => `, ${hedgeWords[one]}`).join("");
-  return `${capital(where)}, ${config}${little} ${verb} ${metric}${size} ${than}${rough}${still}${hedge}.`;
+  const doubts = [
+    ...(kind === "small" ? ["real, but hardly worth telling"] : []),
+    ...(sizePct === null ? ["by how much is not to be trusted"] : []),
+    ...hedges.map((one) => hedgeWords[one]),
+  ];
+  const doubt = doubts.length === 0 ? "" : ` (${doubts.join("; ")})`;
+  return `${capital(where)}, ${config} ${verb} ${metric}${size} ${than}${still}${doubt}.`;
 }
 
 export function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): string {
@@ -113,7 +116,7 @@ export function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): 
 
 /** Plain words, and no figure that the claim does not hold. */
 function whyNot({ game, passes, passesNeeded, resolvesPct }: Compared): string {
-  if (game === null) return "games differ too much for so few of them to tell";
+  if (game === null) return "over so few games that cannot be told from chance";
   if (passes !== null && passes < 2) return "one pass shows no run-to-run noise";
   const now = `that could not be told from run-to-run noise with ${passes ?? "so few"} passes`;
   if (resolvesPct === null) return now;

@@ -39,12 +39,12 @@ export function countSentences(judgement: Judgement): string[] {
 
 /** "lower -8.8%" and "-10 to -7.5%"; of power and efficiency, where less may be better, "better -31%". */
 export function verdictText(
-  row: Pick<Verdict, "verdict" | "changePct"> & { readonly metric?: Metric },
+  row: Pick<Verdict, "verdict" | "changePct"> & Partial<Pick<Verdict, "metric" | "lowPct" | "highPct">>,
 ): string {
   const { metric } = row;
   const better = metric === undefined || isFrameRate(metric) ? null : isBetter(row.verdict, metric);
   const word = better === null ? row.verdict : better ? "better" : "worse";
-  return `${word} ${formatChange(row.changePct)}`;
+  return `${word} ${formatChange(row.changePct, row)}`;
 }
 
 export function intervalText(row: { lowPct: number | null; highPct: number | null }): string {
@@ -87,7 +87,7 @@ function suiteAnswer(row: SuiteRow, mattersPct: number): string {
     higher: `${row.config} is on average ${change} faster ${interval}`,
     lower: `${row.config} is on average ${change} slower ${interval}`,
     same: `${row.config} is on average as fast within ${formatPct(mattersPct)} ${interval}`,
-    unclear: `the average for ${row.config} cannot be told: ${formatChange(row.changePct)} ${interval}`,
+    unclear: `whether ${row.config} is faster or slower on average cannot be told: ${formatChange(row.changePct, row)} ${interval}`,
   }[row.verdict];
   return `${over}, ${answer}`;
 }
@@ -161,13 +161,24 @@ export function methodSentences(judgement: Judgement): string[] {
       ? `at most ${alarm} chance of any false alarm in the session (Holm)`
       : `false alarms are held at ${alarm} within each metric and config (Benjamini-Hochberg)`;
   const margin = formatPct(session.mattersPct);
+  const isOutweighed = [...judgement.verdicts, ...judgement.suite].some(
+    ({ metric, verdict, lowPct, highPct }) =>
+      isFrameRate(metric) &&
+      verdict === "unclear" &&
+      lowPct !== null &&
+      highPct !== null &&
+      lowPct * highPct > 0,
+  );
   return [
     `Baseline: ${session.baseline}. Changes and ${formatPct(session.confidencePct)} intervals are in percent of it.`,
     `1% and 0.1% low: ${lowsWords[session.lows]}.`,
     `higher, lower: beyond run-to-run noise, as the passes of each cell show it; ${control}. ` +
       `A change of less than ${margin} is real but slight.`,
     `same: the whole interval lies within ${margin}, the smallest difference that matters. ` +
-      "unclear: neither; these passes cannot tell.",
+      "unclear: neither; these passes cannot tell." +
+      (isOutweighed
+        ? " Among so many comparisons, an interval to one side of 0 alone does not show a difference."
+        : ""),
     ...markSentences(judgement.verdicts),
   ];
 }

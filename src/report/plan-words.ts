@@ -141,9 +141,13 @@ export function bootSentences({ comparisons, plan }: Plan): string[] {
 }
 
 /** What the columns mean. */
-export function planMethod({ session, plan }: Plan): string[] {
+export function planMethod({ session, plan, comparisons }: Plan): string[] {
   const chance = formatPct(session.chancePct);
   const difference = formatPct(session.differencePct);
+  const isGivenUp = comparisons.some(({ stopInFollow }) => stopInFollow === "out-of-reach");
+  const givenUp = isGivenUp
+    ? " given up: far more than these would be needed, so it asks for no more than the first passes of each cell."
+    : "";
   return [
     "passes: per config, the baseline too. noise: how far one pass lies from the next, as one standard deviation.",
     `shows: the smallest difference that these passes show with a chance of ${chance}, if it is the only one in the session (the hardest case; false alarms held as in \`judge\`, confidence ${formatPct(session.confidencePct)}).`,
@@ -151,7 +155,7 @@ export function planMethod({ session, plan }: Plan): string[] {
     ...(plan.capturesInFollow === null
       ? []
       : [
-          `follow: passes per config after which \`follow\` asks for no more, its intervals being narrow then, or ${formatCount(session.mostPasses)} reached; ${counted(plan.capturesInFollow, "capture")} in all, every config getting what its most demanding metric takes. It counts what narrow intervals take, "needs" what shows ${difference} if it is there.`,
+          `follow: passes per config after which \`follow\` asks for no more, its intervals being narrow then, or ${formatCount(session.mostPasses)} reached; ${counted(plan.capturesInFollow, "capture")} in all, every config getting what its most demanding metric takes. It counts what narrow intervals take, "needs" what shows ${difference} if it is there.${givenUp}`,
         ]),
     ...(session.metrics.some((metric) => metric.startsWith("low"))
       ? [`1% and 0.1% low: ${lowsWords[session.lows]}.`]

@@ -1,7 +1,7 @@
 import type { TradeChange, TradeRow, TradeTable } from "../judge/judgement.ts";
 import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
-import { formatChange, formatPct } from "../shared/format-number.ts";
+import { formatChange } from "../shared/format-number.ts";
 
 /*
  * The trade of frame rate against power in words, for the table and the Markdown alike. Names are as they stand in the
@@ -37,11 +37,12 @@ export function tradeSentences(table: TradeTable): string[] {
   return [...said, choiceSentence(table)];
 }
 
-function changeWords({ metric, verdict, changePct }: TradeChange): string {
+function changeWords(change: TradeChange): string {
+  const { metric, verdict, changePct } = change;
   const label = metricLabel[metric];
   if (verdict === "same") return `same ${label}`;
   if (verdict === "unclear") return `${label} cannot be told (${formatChange(changePct)})`;
-  const size = formatPct(Math.abs(changePct));
+  const size = formatChange(changePct, change).replace(/^[+-]/, "");
   if (lessIsBetter.has(metric)) return `${size} ${verdict === "lower" ? "less" : "more"} ${label}`;
   return `${label} ${size} ${verdict}`;
 }
@@ -49,9 +50,13 @@ function changeWords({ metric, verdict, changePct }: TradeChange): string {
 function choiceSentence({ rows }: TradeTable): string {
   const beaten = rows.filter(({ isChoice }) => !isChoice);
   const open = rows.filter(({ isChoice }) => isChoice).map(({ config }) => config);
-  const beats = beaten.map(({ config, beatenBy }) => `${config} (by ${beatenBy.join(", ")})`);
+  const beats = beaten.map(({ config, beatenBy }) => `${config} (than ${beatenBy.join(", ")})`);
   if (beaten.length === 0)
     return `No config beats another in everything; the choice is among ${open.join(", ")}.`;
   const rest = open.length === 1 ? `that leaves ${open.join("")}` : `the choice is among ${open.join(", ")}`;
-  return `Better in nothing and worse in something: ${beats.join("; ")}; ${rest}.`;
+  return `Worse in something and better in nothing: ${beats.join("; ")}. ${capital(rest)}.`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -15,15 +15,29 @@ export function formatMovingFps(fps: number): string {
   return fixed(fps, fps < 9.95 ? 1 : 0);
 }
 
-/** A change in percent with its sign: "+2.1%", "-12%", "0.0%". */
-export function formatChange(pct: number): string {
-  return `${signed(pct, Math.abs(pct) >= 9.95 ? 0 : 1)}%`;
+/**
+ * A change in percent with its sign: "+2.1%", "-12%", "0.0%".
+ * @param interval its interval, of which it then never lies outside as they are shown: "-26.6%" in -26.7 to -26.5%
+ */
+export function formatChange(
+  pct: number,
+  interval: { readonly lowPct?: number | null; readonly highPct?: number | null } = {},
+): string {
+  const { lowPct = null, highPct = null } = interval;
+  const isNarrow = lowPct !== null && highPct !== null && decimalsOf(lowPct, highPct) === 1;
+  return `${signed(pct, Math.abs(pct) >= 9.95 && !isNarrow ? 0 : 1)}%`;
 }
 
 /** An interval in percent, both ends with the decimals of the wider one: "-3.1 to +0.4%". */
 export function formatInterval(lowPct: number, highPct: number): string {
-  const decimals = Math.max(Math.abs(lowPct), Math.abs(highPct)) >= 9.95 ? 0 : 1;
+  const decimals = decimalsOf(lowPct, highPct);
   return `${signed(lowPct, decimals)} to ${signed(highPct, decimals)}%`;
+}
+
+/** From ten on whole percents, unless both ends would be the same one. */
+function decimalsOf(lowPct: number, highPct: number): number {
+  const isWide = Math.max(Math.abs(lowPct), Math.abs(highPct)) >= 9.95;
+  return isWide && fixed(lowPct, 0) !== fixed(highPct, 0) ? 0 : 1;
 }
 
 /** A percent without sign: "3%", "2.9%". */

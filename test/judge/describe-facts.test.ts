@@ -179,8 +179,15 @@ describe("a caution in words", () => {
       says: ["average FPS -2.0% (-3.0 to -1.0%)", "set the first passes aside"],
     },
     {
-      fact: { code: "hangs-on-one-pass", verdicts: [{ verdict: "saltworks/quiet 1% low", pass: "a/b/1" }] },
-      says: ["saltworks/quiet 1% low (a/b/1)"],
+      fact: {
+        code: "hangs-on-one-pass",
+        verdicts: [
+          { cell: "saltworks/quiet", metric: "1% low", pass: "saltworks/quiet/1" },
+          { cell: "saltworks/quiet", metric: "average FPS", pass: "saltworks/stock/2" },
+          { cell: "saltworks/quiet", metric: "CPU power", pass: "saltworks/quiet/1" },
+        ],
+      },
+      says: ["saltworks/quiet/1 (1% low, CPU power) and saltworks/stock/2 (saltworks/quiet average FPS)."],
     },
     { fact: { code: "lows-definition", verdicts: cells(1) }, says: ["game-1."] },
     { fact: { code: "called-lows-overstate" }, says: ["direction more than its size"] },

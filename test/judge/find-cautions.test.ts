@@ -238,7 +238,7 @@ describe("verdicts", () => {
     expect(facts("hangs-on-one-pass", { verdicts })).toEqual([
       {
         code: "hangs-on-one-pass",
-        verdicts: [{ verdict: "saltworks/parked average FPS", pass: "saltworks/parked/pass-2" }],
+        verdicts: [{ cell: "saltworks/parked", metric: "average FPS", pass: "saltworks/parked/pass-2" }],
       },
     ]);
   });

@@ -49,8 +49,18 @@ test.for([
   { low: -3.12, high: 0.44, text: "-3.1 to +0.4%" },
   { low: -12.4, high: -4.6, text: "-12 to -5%" },
   { low: -0.02, high: 0.01, text: "0.0 to 0.0%" },
+  { low: -26.7, high: -26.52, text: "-26.7 to -26.5%" },
 ])("an interval has the decimals of its wider end: $text", ({ low, high, text }) => {
   expect(formatInterval(low, high)).toBe(text);
+});
+
+test.for([
+  { low: -26.7, high: -26.52, pct: -26.61, text: "-26.6%" },
+  { low: -27.7, high: -26.4, pct: -26.61, text: "-27%" },
+  { low: 9.8, high: 10.2, pct: 10.01, text: "+10.0%" },
+  { low: null, high: null, pct: -26.61, text: "-27%" },
+])("a change is never shown outside its interval: $text", ({ low, high, pct, text }) => {
+  expect(formatChange(pct, { lowPct: low, highPct: high })).toBe(text);
 });
 
 test.for([

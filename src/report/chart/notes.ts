@@ -24,7 +24,7 @@ export function lowsNote({ lows }: Judgement["session"], metric: Metric): string
 }
 
 function passesText(verdicts: readonly Verdict[]): string {
-  const counts = verdicts.map(({ passes }) => passes);
+  const counts = verdicts.flatMap(({ passes, againstPasses }) => [passes, againstPasses]);
   const [least, most] = [Math.min(...counts), Math.max(...counts)];
   return least === most
     ? `, ${most} ${most === 1 ? "pass" : "passes"} each`
