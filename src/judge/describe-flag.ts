@@ -69,7 +69,11 @@ export function describeFlag(flag: PassFlag): Flag {
             : `rough ${lowName[flag.metric]}: it rests on ${formatCount(flag.beyond)} of ${formatCount(flag.frames)} frames, ${formatCount(flag.wanted)} are advised`,
       };
     case "too-short":
-      return { code, severity: "bad", text: `too short to be a pass: ${flag.frames} frames` };
+      return {
+        code,
+        severity: "bad",
+        text: `too short to be a pass: ${flag.frames} frames${windowWords(flag)}`,
+      };
     case "sensor-gap":
       return {
         code,
@@ -171,4 +175,15 @@ function describeBelow(belowPct: Readonly<Record<ScreenedMetric, number | null>>
     belowPct.low1Fps === null ? null : `1% low ${formatPct(belowPct.low1Fps)}`,
   ].filter((part) => part !== null);
   return `${parts.join(" and ")} below`;
+}
+
+/** Where the window is to blame, it says so. */
+function windowWords({ trimmedFrom: whole }: Extract<MeasureFlag, { code: "too-short" }>): string {
+  if (whole === undefined) return "";
+  const { frames, seconds, skipS, keepS } = whole;
+  const upTo = keepS === null ? "" : ` to ${formatFigure(skipS + keepS)} s`;
+  return (
+    ` of ${formatCount(frames)} lie in the window that \`trim\` keeps (from ${formatFigure(skipS)} s${upTo}); ` +
+    `the capture ends at ${formatFigure(seconds)} s`
+  );
 }

@@ -7,13 +7,20 @@ export const framesNeeded = {
   low01Fps: { fraction: 0.001, needed: 10_000, wanted: 30_000 },
 } as const;
 
+type TooShort = Extract<MeasureFlag, { code: "too-short" }>;
+
 /** Fewer frames than this are no pass of a scene at all. Common practice, no source. */
 export const framesOfAPass = 10;
 
-/** Says for each low whether this many frames carry it. */
-export function flagFewFrames(frames: number): MeasureFlag[] {
+/**
+ * Says for each low whether this many frames carry it.
+ * @param trimmedFrom the capture that they are a part of, where some of it was left out
+ */
+export function flagFewFrames(frames: number, trimmedFrom?: TooShort["trimmedFrom"]): MeasureFlag[] {
   const flags: MeasureFlag[] = [];
-  if (frames < framesOfAPass) flags.push({ code: "too-short", frames, needed: framesOfAPass });
+  if (frames < framesOfAPass) {
+    flags.push({ code: "too-short", frames, needed: framesOfAPass, ...(trimmedFrom && { trimmedFrom }) });
+  }
   for (const metric of ["low1Fps", "low01Fps"] as const) {
     const { fraction, needed, wanted } = framesNeeded[metric];
     const beyond = Math.floor(fraction * frames);

@@ -20,7 +20,18 @@ export type MeasureFlag =
       /** Fewer than this and the low is rough. */
       readonly wanted: number;
     }
-  | { readonly code: "too-short"; readonly frames: number; readonly needed: number }
+  | {
+      readonly code: "too-short";
+      readonly frames: number;
+      readonly needed: number;
+      /** The whole capture, where the session's window leaves a part of it out. */
+      readonly trimmedFrom?: {
+        readonly frames: number;
+        readonly seconds: number;
+        readonly skipS: number;
+        readonly keepS: number | null;
+      };
+    }
   | {
       readonly code: "sensor-gap";
       /** Sensors that were not read throughout the pass. */

@@ -1,7 +1,8 @@
 import type { Log, SensorRole } from "../read/log.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
-import { flagFewFrames } from "./frames-needed.ts";
+import { sumFrameTimes } from "./frame-rate.ts";
+import { flagFewFrames, framesOfAPass } from "./frames-needed.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
@@ -56,8 +57,15 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),
     pace: findPaceFacts({ sensors: heard }, trimmed, medians, tail),
-    flags: [...log.flags, ...flagFewFrames(frames), ...gaps],
+    flags: [...log.flags, ...flagFewFrames(frames, trimmedFrom(log, settings.trim, frames)), ...gaps],
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,
   };
+}
+
+/** The whole capture, where the window leaves hardly any of its frames. */
+function trimmedFrom(log: Log, trim: TrimWindow | null, frames: number) {
+  const all = log.frameTimesMs.length;
+  if (trim === null || frames === all || frames >= framesOfAPass) return undefined;
+  return { ...trim, frames: all, seconds: log.frameEndsS?.at(-1) ?? sumFrameTimes(log.frameTimesMs) / 1000 };
 }

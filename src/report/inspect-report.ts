@@ -46,7 +46,7 @@ export function inspectTable(inspection: Inspection, style: Style): string {
             line("not used", `${formatCount(count)} ${reason}`),
           ),
         ],
-    figureLines(figures, paint, line),
+    figureLines(figures, rows?.frames ?? 0, paint, line),
   ];
   return `${sections
     .filter((section) => section.length > 0)
@@ -63,6 +63,7 @@ function roleName(role: Inspection["columns"][number]["role"], sensor: string | 
 
 function figureLines(
   figures: Inspection["figures"],
+  frames: number,
   paint: Paint,
   line: (label: string, value: string) => string,
 ): string[] {
@@ -70,6 +71,14 @@ function figureLines(
   const low = (value: number | null): string => (value === null ? "too few frames" : formatFigure(value));
   return [
     paint.heading("Figures"),
+    ...(figures.frames === frames
+      ? []
+      : [
+          line(
+            "frames",
+            `${formatCount(figures.frames)} of ${formatCount(frames)}, in the window that \`trim\` keeps`,
+          ),
+        ]),
     line("seconds", formatFigure(figures.seconds)),
     line("average FPS", low(figures.avgFps)),
     line("1% low", low(figures.low1Fps)),

@@ -37,6 +37,16 @@ describe("a flag in words", () => {
     { flag: { ...few, metric: "low01Fps", frames: 9 }, severity: "note", says: ["no 0.1% low"] },
     { flag: { code: "too-short", frames: 5, needed: 10 }, severity: "bad", says: ["5 frames"] },
     {
+      flag: {
+        code: "too-short",
+        frames: 0,
+        needed: 10,
+        trimmedFrom: { frames: 1500, seconds: 18.75, skipS: 90, keepS: 30 },
+      },
+      severity: "bad",
+      says: ["0 frames of 1,500", "from 90.0 s to 120 s", "ends at 18.8 s"],
+    },
+    {
       flag: { code: "duplicate", of: "a/b/2", isFirst: true },
       severity: "note",
       says: ["a/b/2", "this one counts"],

@@ -143,6 +143,17 @@ describe("frames that a low needs", () => {
   });
 });
 
+test("a window that hardly any frame lies in is told with the capture's end", () => {
+  const trim = { skipS: 90, keepS: null };
+  const { flags } = summarisePass(logOf(steady(1_500)), key, { lows: "percentile", trim });
+  expect(flags.find(({ code }) => code === "too-short")).toEqual({
+    code: "too-short",
+    frames: 0,
+    needed: 10,
+    trimmedFrom: { frames: 1_500, seconds: 15, ...trim },
+  });
+});
+
 describe("the window", () => {
   const frames = (
     trim: { skipS: number; keepS: number | null },

@@ -57,7 +57,7 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
   "too-short": {
     means: "This is no pass of a scene at all: it has hardly any frames. It does not count.",
     found: `The window of the pass holds fewer than ${framesOfAPass} frames.`,
-    todo: "Look whether the recording was stopped at once, or whether `trim` leaves nothing of it; capture it again.",
+    todo: "Look whether the recording was stopped at once: then capture it again. Where `trim` in session.yaml begins behind the capture's end, skip less.",
     source: practice,
   },
   "sensor-gap": {
