@@ -5,9 +5,10 @@ import { detectDialect } from "./detect-dialect.ts";
 import { columnLabel } from "./find-column.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
+import { HeardFrames } from "./heard-frames.ts";
 import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
 import { LogTooLongError } from "./log-limits.ts";
-import { markSilence } from "./mark-silence.ts";
+import { markBlanks, markSilence } from "./mark-silence.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
@@ -34,6 +35,7 @@ interface Readings {
   last: number;
   /** What its one column held in the last row that was parsed; NaN for blank. */
   lastPrinted: number;
+  readonly heard: HeardFrames;
 }
 
 /** Collects sensor columns of the log itself, one value per frame at most. */
@@ -59,6 +61,7 @@ export class SensorCollector {
       values: new GrowingNumbers(),
       last: Number.NaN,
       lastPrinted: Number.NaN,
+      heard: new HeardFrames(),
     }));
   }
 
@@ -116,7 +119,7 @@ export class SensorCollector {
    */
   series(frameTimesMs: Float64Array, frameEndsS: Float64Array | null, from: number): SensorSeries[] {
     const n = frameTimesMs.length;
-    return this.readings.flatMap(({ choice, frames, values }) => {
+    return this.readings.flatMap(({ choice, frames, values, heard }) => {
       const count = frames.length;
       frames.push(0);
       values.push(0);
@@ -139,8 +142,10 @@ export class SensorCollector {
           role: choice.role,
           unit: choice.unit,
           column: namesOf(choice, this.columns),
-          atS: atS.subarray(first, stop + 1),
-          values: kept.subarray(first, stop + 1),
+          ...markBlanks(
+            { atS: atS.subarray(first, stop + 1), values: kept.subarray(first, stop + 1) },
+            heard.silences(startsOf(frameTimesMs, frameEndsS), from, n),
+          ),
         },
       ];
     });
@@ -224,15 +229,19 @@ function addPrinted(reading: Readings, values: Float64Array, count: number, firs
   for (let i = 0; i < count; i++) {
     const value = values[i] as number;
     if (value === printed) continue;
-    printed = value;
     // Digits may say more than a double holds.
     if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
+    else if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + i - 1);
+    printed = value;
   }
+  if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + count - 1);
   reading.lastPrinted = printed;
 }
 
 function addReading(reading: Readings, value: number, frame: number): void {
-  if (Number.isNaN(value) || value === reading.last) return;
+  if (Number.isNaN(value)) return;
+  reading.heard.at(frame);
+  if (value === reading.last) return;
   reading.frames.push(frame);
   reading.values.push(value);
   reading.last = value;

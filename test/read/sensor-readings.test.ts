@@ -76,6 +76,63 @@ describe("sensors in the log itself hold from the start of their frame to the ne
     expect(reading.log?.sensors).toMatchObject([{ unit: "W", column: "cpu power [W]" }]);
   });
 
+  // 5 s, or five readings as they usually come: as in a sensor log of its own.
+  test.for<{ it: string; cells: (i: number) => string; readings: [number, number][] }>([
+    {
+      it: "one that stops",
+      cells: (i) => (i < 200 ? "40.0" : ""),
+      readings: [
+        [0, 40],
+        [14.95, Number.NaN],
+      ],
+    },
+    {
+      it: "one that pauses and says the same again",
+      cells: (i) => (i <= 200 || i >= 400 ? "40.0" : ""),
+      readings: [
+        [0, 40],
+        [15, Number.NaN],
+        [20, 40],
+        [29.95, 40],
+      ],
+    },
+    {
+      it: "one that pauses and says something else",
+      cells: (i) => (i <= 200 ? "40.0" : i >= 400 ? "55.0" : "-"),
+      readings: [
+        [0, 40],
+        [15, Number.NaN],
+        [20, 55],
+        [29.95, 55],
+      ],
+    },
+    {
+      it: "one that pauses for just 5 s",
+      cells: (i) => (i <= 200 || i >= 300 ? "40.0" : ""),
+      readings: [
+        [0, 40],
+        [29.95, 40],
+      ],
+    },
+    {
+      it: "one that is read every 4 s: each reading holds for 20 s",
+      cells: (i) => (i % 80 === 0 && (i <= 160 || i >= 480) ? String(40 + i / 80) : ""),
+      readings: [
+        [0, 40],
+        [4, 41],
+        [8, 42],
+        [24, 46],
+        [28, 47],
+        [29.95, 47],
+      ],
+    },
+  ])("no longer than a reading holds over blank cells: $it", async ({ cells, readings }) => {
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(600, (i) => `${((i + 1) * 0.05).toFixed(2)},50.00,${cells(i)}`)}`;
+    expect(readingsOf(await readText(text), "cpu-power")).toEqual(readings);
+    const careful = await readLog(fileOf("pass-1.csv", text), {}, null, { isCareful: true });
+    expect(readingsOf(careful, "cpu-power")).toEqual(readings);
+  });
+
   test("one that prints no number at all is no sensor", async () => {
     expect((await readText(frames("cpu power [W]", () => ""))).log?.sensors).toEqual([]);
   });

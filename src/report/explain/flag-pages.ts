@@ -62,7 +62,7 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
   },
   "sensor-gap": {
     means: "A sensor was read for a part of the pass only: its log began late, paused, or stopped early.",
-    found: `A reading of a sensor log holds for ${holdsS} s, or for as long as ${holdsReadings} readings usually take. A sensor known for less than ${leastHeardPct}% of the pass is left out; for more, its mean is over the time in which it was read.`,
+    found: `A reading, in a sensor log or in a column of the log itself, holds for ${holdsS} s, or for as long as ${holdsReadings} readings usually take. A sensor known for less than ${leastHeardPct}% of the pass is left out; for more, its mean is over the time in which it was read.`,
     todo: "Start the sensor log before the pass and stop it after. If the two clocks differ, state `sensors: { offset: 0.5s }` in session.yaml.",
     source: practice,
   },
