@@ -261,6 +261,58 @@ describe("a column that equals a clock's steps is the frame time", () => {
       is: "clock-disagrees: frame s in s | elapsed s in s (steps)",
     },
   ])("steps $what", check);
+
+  const every20Ms: Column = ["elapsed s", (i) => (i / 50).toFixed(3)];
+  test.for<Case>([
+    {
+      what: "two steps do not",
+      columns: [every20Ms, constant("frame ms", "25.0")],
+      count: 3,
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "three do",
+      columns: [every20Ms, constant("frame ms", "25.0")],
+      count: 4,
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two do where the name is of a time alone",
+      columns: [every20Ms, constant("time ms", "25.0")],
+      count: 3,
+      is: "clock-disagrees: time ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two do not where the name is of an interval",
+      columns: [every20Ms, constant("interval", "25.0")],
+      count: 3,
+      is: "duration interval in ms, ends by elapsed s in s",
+    },
+    {
+      what: "two do that are half as long",
+      columns: [every20Ms, constant("frame ms", "40.0")],
+      count: 3,
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two do that are twice as long",
+      columns: [every20Ms, constant("frame ms", "10.0")],
+      count: 3,
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two do where another name says as much",
+      columns: [every20Ms, constant("frame ms", "25.0"), constant("frame delta ms", "22.0")],
+      count: 3,
+      is: "clock-disagrees: frame ms in ms | frame delta ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "two do not where another name says less",
+      columns: [every20Ms, constant("interval", "22.0"), constant("frame ms", "25.0")],
+      count: 3,
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+  ])("steps that differ from a name's times contradict it where they are enough: $what", check);
 });
 
 describe("without a column of durations, a clock's steps are the frame times", () => {
@@ -696,6 +748,50 @@ describe("without a clock, names and plausible values decide", () => {
       is: "duration interval in ms",
     },
   ])("$what", check);
+
+  /** Numbers without a name around a usual one, so many of them twice, half or none as large. */
+  const around = (usual: number, twice: number, half: number, none = 0): readonly Column[] => [
+    [
+      null,
+      (i) => {
+        const factor =
+          i < twice ? 2 : i < twice + half ? 0.5 : i < twice + half + none ? 0 : 1 + (i % 7) / 100;
+        return (usual * factor).toFixed(2);
+      },
+    ],
+    [null, () => "quay"],
+  ];
+  // Slow frames are long, or low in frames a second; which bounds tell them is this project's own rule.
+  test.for<Case>([
+    { what: "12, three of them half", columns: around(12, 0, 3), is: "unit-unknown: #1 in ms | #1 in fps" },
+    { what: "12, two of them half", columns: around(12, 0, 2), is: "duration #1 in ms" },
+    {
+      what: "12, seven half and two twice",
+      columns: around(12, 2, 7),
+      is: "unit-unknown: #1 in ms | #1 in fps",
+    },
+    { what: "12, six half and two twice", columns: around(12, 2, 6), is: "duration #1 in ms" },
+    { what: "12, six of them nothing", columns: around(12, 0, 0, 6), is: "duration #1 in ms" },
+    { what: "28, three of them twice", columns: around(28, 3, 0), is: "duration #1 in ms" },
+    { what: "28, two of them twice", columns: around(28, 2, 0), is: "unit-unknown: #1 in ms | #1 in fps" },
+    { what: "28, seven twice and two half", columns: around(28, 7, 2), is: "duration #1 in ms" },
+    {
+      what: "28, six twice and two half",
+      columns: around(28, 6, 2),
+      is: "unit-unknown: #1 in ms | #1 in fps",
+    },
+    { what: "48, many of them twice", columns: around(48, 9, 0), is: "duration #1 in ms" },
+    { what: "52, many of them twice", columns: around(52, 9, 0), is: "unit-unknown: #1 in ms | #1 in fps" },
+    { what: "4.8, many of them half", columns: around(4.8, 0, 9), is: "duration #1 in ms" },
+    { what: "5.2, many of them half", columns: around(5.2, 0, 9), is: "unit-unknown: #1 in ms | #1 in fps" },
+    { what: "950", columns: around(950, 0, 0), is: "unit-unknown: #1 in ms | #1 in us | #1 in fps" },
+    { what: "1,050", columns: around(1050, 0, 0), is: "duration #1 in us" },
+    {
+      what: "28, beside an average rate, which is named",
+      columns: [noise("", 25, 9), noise("avg fps", 59, 1)],
+      is: "duration  in ms",
+    },
+  ])("numbers without a name are frame times or rates by what slow frames are in them: $what", check);
 
   const first = noise("one ms", 9, 5);
   const second = noise("two ms", 4, 3);
