@@ -1,7 +1,7 @@
 import type { FrameTimeCandidate, LogFinding } from "../shared/problem.ts";
 import type { ColumnNotes } from "./column-notes.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
-import { columnLabel } from "./find-column.ts";
+import { columnLabel, shown } from "./find-column.ts";
 import { describeFit, type Fit } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type ClockChoice, type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
@@ -31,18 +31,23 @@ export interface Context {
   readonly statedClockUnit: (clock: HeadColumn) => TimeUnit | null;
 }
 
-/** A choice of frame time and clock, or why there is none. */
+/** A choice of frame time and clock, or why there is none; empty where no column could hold frame times. */
 export interface Decision {
   readonly frameTime?: FrameTimeChoice;
   readonly clock?: ClockChoice | null;
   readonly fault?: LogFinding;
 }
 
-/** The duration's unit in seconds by the clock's unit, null where the clock's is unknown. */
-export function unitByClock({ fit }: Duration, { statedClockUnit }: Context): number | null {
+/** The duration's unit by the clock's, and on what grounds; null where the clock's is unknown or they do not agree. */
+export function unitByClock(
+  { fit }: Duration,
+  { statedClockUnit }: Context,
+): { readonly unit: TimeUnit; readonly clock: string; readonly clockUnit: TimeUnit } | null {
   if (fit === null || fit.grade === "none") return null;
-  const unit = statedClockUnit(fit.clock) ?? epochUnit(fit.clock);
-  return unit === null ? null : unitSeconds[unit] * fit.agreement.ratio;
+  const clockUnit = statedClockUnit(fit.clock) ?? epochUnit(fit.clock);
+  if (clockUnit === null) return null;
+  const unit = standardUnitOf(unitSeconds[clockUnit] * fit.agreement.ratio);
+  return unit === null ? null : { unit, clock: shown(fit.clock), clockUnit };
 }
 
 /** As stated, or the largest unit in which its values make sense. */
@@ -52,9 +57,7 @@ export function likelyUnit({ timeUnit, shape }: HeadColumn): TimeUnit {
 
 export function asCandidate(duration: Duration, context: Context): FrameTimeCandidate {
   const { column, name, fit } = duration;
-  const byClockS = unitByClock(duration, context);
-  const byClock = byClockS === null ? null : standardUnitOf(byClockS);
-  const unit = column.timeUnit ?? byClock ?? likelyUnit(column);
+  const unit = column.timeUnit ?? unitByClock(duration, context)?.unit ?? likelyUnit(column);
   return candidate(column, unit, false, [name.text, ...(fit === null ? [] : [describeFit(fit)])]);
 }
 

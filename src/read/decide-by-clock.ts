@@ -61,16 +61,11 @@ function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context):
   const frameTimeMs = 1000 / rate.shape.median;
   const stepMsIn = (unit: TimeUnit): number => usualStep(clock) * unitSeconds[unit] * 1000;
   const units = plausibleUnits(medianStepOf(clock), null);
-  const agreeing = units.filter((unit) => Math.abs(stepMsIn(unit) / frameTimeMs - 1) <= 0.05);
-  const [only] = agreeing;
-  if (only !== undefined && agreeing.length === 1) {
-    context.notes.add(
-      clock,
-      null,
-      true,
-      `${only}, as its steps are then the frames that ${shown(rate)} says`,
-    );
-    return rateAgainst(rate, clock, only, context);
+  const agreeing = units.find((unit) => Math.abs(stepMsIn(unit) / frameTimeMs - 1) <= 0.05);
+  if (agreeing !== undefined) {
+    const grounds = `${agreeing}, as its steps are then the frames that ${shown(rate)} says`;
+    context.notes.add(clock, null, true, grounds);
+    return rateAgainst(rate, clock, agreeing, context);
   }
   // Ticks of a length of their own: in step with the rate from row to row, it says what they are worth.
   if (isInStep(rate, clock)) return rateAlone(context);
@@ -138,7 +133,7 @@ export function stepsOf(
   context: Context,
   unit: TimeUnit | null = unitOfSteps(clock, context),
 ): Decision {
-  const rivals = context.clocks.filter((other) => other !== clock && clockDiffers(clock, other, context));
+  const rivals = context.clocks.filter((other) => clockDiffers(clock, other, context));
   if (rivals.length > 0) {
     return unclear(
       "columns-fit-alike",
@@ -151,8 +146,7 @@ export function stepsOf(
   if (!(median > 0)) return { fault: { code: "log-without-frames", rows: clock.clock.length } };
   if (unit === null) {
     const options = plausibleUnits(median, null);
-    if (options.length === 0)
-      return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
+    if (options.length === 0) return {};
     return unclear(
       "unit-unknown",
       options.map((u) => candidate(clock, u, true, ["no unit is stated", `its steps make sense in ${u}`])),
@@ -212,8 +206,7 @@ export function canContradict(clock: HeadColumn, context: Context): boolean {
 
 /** How much a clock's name speaks for its being the frames' own. */
 function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
-  const name = weighDurationName(words, false);
-  const partOfFrame = name.text.includes("part of the frame");
+  const { partOfFrame } = weighDurationName(words, timeUnit !== null);
   return (
     (isClockName(words) || kind === "moment" ? 1 : 0) + (timeUnit === null ? 0 : 0.5) - (partOfFrame ? 1 : 0)
   );

@@ -11,8 +11,8 @@ import {
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
-import { columnLabel, shown } from "./find-column.ts";
-import { type Fit, round3 } from "./fit-clock.ts";
+import { shown } from "./find-column.ts";
+import { round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
@@ -26,10 +26,9 @@ export function pickAmong(agreeing: readonly Duration[], context: Context): Deci
   );
   const best = sorted[0];
   if (best === undefined) return {};
-  const unitS = (duration: Duration): number => unitByClock(duration, context) ?? 1;
+  const unitS = (duration: Duration): number => unitSeconds[unitByClock(duration, context)?.unit ?? "s"];
   const rivals = sorted.filter(
     (other) =>
-      other !== best &&
       other.name.weight > best.name.weight - 1 &&
       !sameSeries(best.column, unitS(best), other.column, unitS(other)),
   );
@@ -43,17 +42,15 @@ export function pickAmong(agreeing: readonly Duration[], context: Context): Deci
 
 /** Settles the unit of a chosen column of durations, or stops where words and evidence contradict each other. */
 export function inItsUnit(duration: Duration, context: Context): Decision {
-  const { column, fit } = duration;
+  const { column } = duration;
   const stated = column.timeUnit;
-  const byClockS = unitByClock(duration, context);
-  const byClock = byClockS === null ? null : standardUnitOf(byClockS);
-  if (stated !== null && byClock !== null && stated !== byClock) {
-    context.notes.add(column, null, false, `the name says ${stated}, the clock says ${byClock}`);
+  const byClock = unitByClock(duration, context);
+  if (stated !== null && byClock !== null && stated !== byClock.unit) {
+    const { unit, clock, clockUnit } = byClock;
+    context.notes.add(column, null, false, `the name says ${stated}, the clock says ${unit}`);
     return unclear("unit-against-clock", [
       candidate(column, stated, false, [`its name says ${stated}`]),
-      candidate(column, byClock, false, [
-        `${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)} and its steps say ${byClock}`,
-      ]),
+      candidate(column, unit, false, [`${clock} counts in ${clockUnit} and its steps say ${unit}`]),
     ]);
   }
   const plausible = plausibleUnits(column.shape.median, null);
@@ -74,18 +71,13 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
     return durationIn(duration, stated, context);
   }
   if (byClock !== null) {
-    context.notes.add(
-      column,
-      null,
-      true,
-      `${byClock}, as ${shown(fit?.clock ?? column)} counts in ${unitName(context, fit)}`,
-    );
-    return durationIn(duration, byClock, context);
+    const { unit, clock, clockUnit } = byClock;
+    context.notes.add(column, null, true, `${unit}, as ${clock} counts in ${clockUnit}`);
+    return durationIn(duration, unit, context);
   }
   if (couldBeRate(duration, context)) return unclear("unit-unknown", readingsOf(duration, context));
   const [only, ...others] = plausible;
-  if (only === undefined)
-    return { fault: { code: "log-no-frame-time", columns: context.columns.map(columnLabel) } };
+  if (only === undefined) return {};
   if (others.length > 0) {
     return unclear(
       "unit-unknown",
@@ -149,10 +141,6 @@ function readingsOf({ column }: Duration, context: Context): FrameTimeCandidate[
   ];
 }
 
-function unitName({ statedClockUnit }: Context, fit: Fit | null): string {
-  return fit === null ? "?" : (statedClockUnit(fit.clock) ?? epochUnit(fit.clock) ?? "?");
-}
-
 export function durationIn({ column, fit }: Duration, unit: TimeUnit, context: Context): Decision {
   const unitS = unitSeconds[unit];
   const frameTime: FrameTimeChoice = { index: column.index, how: "duration", unit, unitS };
@@ -190,7 +178,7 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
   const best = sorted[0];
   if (best === undefined) return {};
   const rivals = sorted.filter((other) => {
-    if (other === best || other.name.weight <= best.name.weight - 1) return false;
+    if (other.name.weight <= best.name.weight - 1) return false;
     const unitS = ({ column }: Duration): number => unitSeconds[likelyUnit(column)];
     return !sameSeries(best.column, unitS(best), other.column, unitS(other));
   });
@@ -209,7 +197,7 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     );
   }
   if (best.name.weight <= 0 && (best.column.words.length > 0 || context.columns.length > 1)) {
-    if (best.name.text.includes("part of the frame")) {
+    if (best.name.partOfFrame) {
       return unclear("words-too-weak", [asCandidate(best, context)]);
     }
     const isNamed = best.column.words.length > 0 && !isClockName(best.column.words);

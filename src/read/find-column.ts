@@ -28,7 +28,7 @@ export function findColumn(
     return { fault: (key) => ({ code: "log-column-twice", key, wanted, positions }) };
   }
   const position = /^#?(\d{1,4})$/.exec(wanted.trim())?.[1];
-  const byPosition = position === undefined ? undefined : columns[Number(position) - 1];
+  const byPosition = columns[Number(position) - 1];
   if (byPosition !== undefined) return byPosition.index;
   return { fault: (key) => ({ code: "log-column-missing", key, wanted, columns: columns.map(columnLabel) }) };
 }

@@ -200,15 +200,13 @@ function bySetting(setting: NonNullable<LogSettings["frameTime"]>, context: Cont
       clock: { index: found, unit: stepUnit, unitS, lag: 0, precisionS: column.precision * unitS },
     };
   }
-  const known = context.durations.find((duration) => duration.column === column);
-  const duration: Duration = known ?? {
+  const duration: Duration = {
     column,
     name: weighDurationName(column.words, column.timeUnit !== null),
     fit: bestFit(column, context.clocks, context.statedClockUnit),
   };
   if (unit === undefined) return inItsUnit(duration, context);
   // With the unit given, the clock's own word about it no longer counts, its stated unit still does.
-  const agrees =
-    duration.fit !== null && (unitByClock(duration, context) ?? unitSeconds[unit]) === unitSeconds[unit];
+  const agrees = (unitByClock(duration, context)?.unit ?? unit) === unit;
   return durationIn(agrees ? duration : { ...duration, fit: null }, unit, context);
 }

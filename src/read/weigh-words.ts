@@ -188,6 +188,8 @@ export interface NameWeight {
   readonly derived: boolean;
   /** Another quantity altogether. */
   readonly otherQuantity: boolean;
+  /** The time of a part of the frame, certainly or perhaps. */
+  readonly partOfFrame: boolean;
 }
 
 /** Frame time, seconds per frame and milliseconds per frame; "altitude ft" is none of them. */
@@ -223,10 +225,12 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
   } else if (duration && hasTimeUnit) [weight, text] = [1.5, "the name speaks of a time"];
   else if (duration || hasTimeUnit) [weight, text] = [1, "the name states a time"];
   else if (frame) [weight, text] = [0.5, "the name speaks of frames"];
-  if (hasAny(words, strongParts)) {
+  const isPart = hasAny(words, strongParts);
+  const mayBePart = !isPart && !between && hasAny(words, weakParts);
+  if (isPart) {
     weight -= 1.5;
     text += ", but of a part of the frame";
-  } else if (!between && hasAny(words, weakParts)) {
+  } else if (mayBePart) {
     weight -= 0.5;
     text += ", perhaps of a part of the frame";
   }
@@ -234,7 +238,8 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
   if (isDerived) text += ", but of a figure made from several frames";
   const otherQuantity = !hasTimeUnit && hasAny(words, quantities) && !(frame && duration);
   if (otherQuantity) text = "the name speaks of another quantity";
-  return { weight, text, derived: isDerived, otherQuantity };
+  const partOfFrame = (isPart || mayBePart) && !otherQuantity;
+  return { weight, text, derived: isDerived, otherQuantity, partOfFrame };
 }
 
 /** Whether a name is one that clocks have. */

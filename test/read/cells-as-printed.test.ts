@@ -163,6 +163,7 @@ describe("a moment has a date or none, and as many digits as are printed", () =>
     { cell: "3/14/2026 1:02:03", wholeS: 3723, fractionS: 0, decimals: 0, dated: false },
     // Beside a date or a half of the day two parts are hours and minutes, as ISO 8601 has them beside a date.
     { cell: "14.03.2026 1:02", wholeS: 3720, fractionS: 0, decimals: 0, dated: false },
+    { cell: "1:02 ", wholeS: 62, fractionS: 0, decimals: 0, dated: false },
     { cell: "1:02 PM", wholeS: 46_920, fractionS: 0, decimals: 0, dated: false },
     { cell: "2026-03-14T20:15Z", wholeS: 1_773_519_300, fractionS: 0, decimals: 0, dated: true },
     { cell: "2026-03-14 21:15 UTC", wholeS: 1_773_522_900, fractionS: 0, decimals: 0, dated: true },
@@ -334,6 +335,10 @@ describe("a clock's readings are counted from its first", () => {
 
   test("twelve hours back is a log of another time, more is the next day", () => {
     expect(readAll(new ClockReader(true, "."), ["18:00:00", "06:00:00"])).toEqual([0, -12 * 3600]);
+    expect(readAll(new ClockReader(true, "."), ["18:00:00.25", "06:00:00.5"])).toEqual([
+      0.25,
+      0.5 - 12 * 3600,
+    ]);
     expect(readAll(new ClockReader(true, "."), ["18:00:00", "05:59:59"])).toEqual([0, 12 * 3600 - 1]);
   });
 
@@ -384,6 +389,7 @@ describe("a clock's readings are counted from its first", () => {
     // Readings count from the whole seconds of the first one.
     expect(formOf(true, "20:15:07.5")).toEqual({ prefix: "20:15:", suffix: "", seconds: 7, minuteS: -7 });
     expect(formOf(true, "?")).toBeNull();
+    expect(formOf(true, "14.03.2026 20:15")).toBeNull();
   });
 
   test("a reading that others have read tells whether the next one has passed midnight", () => {

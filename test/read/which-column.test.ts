@@ -146,6 +146,16 @@ describe("a column that equals a clock's steps is the frame time", () => {
       is: "steps elapsed s in s, ends by elapsed s in s",
     },
     {
+      what: "by its sum, where its name is a unit of time",
+      columns: [endAt("elapsed s", 1e-3, 5), evenedOut("ms")],
+      is: "duration ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "though no game is as fast as name and clock say",
+      columns: [endAt("elapsed s", 1e-6, 8), ms("frame ms", 1e-3, 5)],
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
       what: "before another that does not",
       columns: [endAt("elapsed s", 1e-3, 5), noise("frame time ms", 9, 8), ms("ms")],
       is: "duration ms in ms, ends by elapsed s in s",
@@ -458,6 +468,18 @@ describe("without a column of durations, a clock's steps are the frame times", (
       is: "rate fps in fps",
     },
     {
+      what: "ticks in step over twenty frames",
+      columns: [endAt("ticks", 10_240, 0), ["fps", (i) => (1000 / at(times, i)).toFixed(2)]],
+      count: 21,
+      is: "rate fps in fps",
+    },
+    {
+      what: "ticks in step over nineteen, which may be chance",
+      columns: [endAt("ticks", 10_240, 0), ["fps", (i) => (1000 / at(times, i)).toFixed(2)]],
+      count: 20,
+      is: "unit-unknown: ticks in us (steps)",
+    },
+    {
       what: "ticks that are not",
       columns: [endAt("ticks", 10_240, 0), constant("fps", "60.0")],
       is: "unit-unknown: ticks in us (steps)",
@@ -583,7 +605,59 @@ describe("without a column of durations, a clock's steps are the frame times", (
       is: "log-not-per-frame",
     },
     { what: "one reading", columns: [["elapsed s", () => "5.5"], scene], count: 1, is: "log-without-frames" },
+    {
+      what: "one reading beside a rate",
+      columns: [["elapsed s", () => "5.5"], constant("fps", "60")],
+      count: 1,
+      is: "log-without-frames",
+    },
+    {
+      what: "a clock that stands still in 14 of 59 steps is fine enough where it goes back once, too",
+      columns: [
+        ["elapsed s", (i) => ((i === 58 ? i - 1.5 : i % 4 === 3 && i < 56 ? i - 1 : i) * 0.0167).toFixed(5)],
+        scene,
+      ],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a rate that disagrees and is nothing at first",
+      columns: [endAt("elapsed s", 1e-3, 5), ["fps", (i) => (i === 1 ? "0" : noise("", 110, 20)[1](i))]],
+      is: "clock-disagrees: fps in fps | elapsed s in s (steps)",
+    },
+    {
+      what: "a clock that is printed in every other row contradicts none",
+      columns: [
+        endAt("elapsed s", 1e-3, 5),
+        ["time s", (i) => (i % 2 === 0 ? "" : ((i * i) / 5000 + i / 100).toFixed(5))],
+        scene,
+      ],
+      is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "a clock by its name before a finer one without",
+      columns: [endAt("depth", 1e-3, 6), endAt("elapsed", 1e-3, 3), scene],
+      is: "steps elapsed in s, ends by elapsed in s",
+    },
+    {
+      what: "dates under any name before a finer number of seconds",
+      columns: [
+        quadratic("depth s"),
+        ["quay", (i) => new Date(Date.UTC(2026, 2, 14) + Math.round(at(ends, i))).toISOString()],
+        scene,
+      ],
+      is: "steps quay in s, ends by quay in s",
+    },
+    {
+      what: "times that jump to and fro are neither a clock nor durations",
+      columns: [["time", (i) => `20:15:0${(i * 7) % 10}.0`], scene],
+      is: "log-no-frame-time",
+    },
   ])("$what", check);
+
+  test("how fast the frames are that a clock samples is said, by their rate", () => {
+    const { fault } = recognise([["elapsed s", (i) => (i / 2).toFixed(1)], constant("fps", "80")]);
+    expect(fault).toMatchObject({ code: "log-not-per-frame", column: "fps", frameTimeMs: 12.5, stepMs: 500 });
+  });
 
   test.for<Case>([
     {
@@ -679,6 +753,11 @@ describe("without a clock, names and plausible values decide", () => {
       what: "the one whose inverse is the rate",
       columns: [noise("interval a", 9, 5), ms("interval b"), fps],
       is: "duration interval b in ms",
+    },
+    {
+      what: "a rate before numbers under a name that says nothing of time",
+      columns: [ms("depth"), noise("fps", 100, 5)],
+      is: "rate fps in fps",
     },
     {
       what: "a rate before a part of the frame",
@@ -814,6 +893,11 @@ describe("without a clock, names and plausible values decide", () => {
       is: "duration total ms in ms",
     },
     {
+      what: "an average that the frame's time is a part of, before that time",
+      columns: [first, second, sum, ["total ms", (i) => (2 * Number(sum[1](i))).toFixed(2)]],
+      is: "duration total ms in ms",
+    },
+    {
       what: "not of one other, which is the same again",
       columns: [first, ["six ms", first[1]]],
       is: "duration one ms in ms",
@@ -835,6 +919,20 @@ describe("without a clock, names and plausible values decide", () => {
       what: "two whose inverse no rate is",
       columns: [ms("interval a"), noise("interval b", 12, 9), noise("fps", 100, 5)],
       is: "columns-fit-alike: interval a in ms | interval b in ms",
+    },
+    {
+      what: "two whose inverse a rate of few digits is",
+      columns: [
+        ms("interval a"),
+        ["interval b", (i) => (at(times, i) + 0.1).toFixed(2)],
+        ["fps", (i) => (1000 / at(times, i)).toFixed(0)],
+      ],
+      is: "columns-fit-alike: interval a in ms | interval b in ms",
+    },
+    {
+      what: "numbers like frame times under another name, beside an average rate",
+      columns: [ms("depth"), noise("avg fps", 59, 1)],
+      is: "words-too-weak: depth in ms",
     },
     {
       what: "a part of the frame alone",
@@ -973,6 +1071,27 @@ describe("what the session says settles it", () => {
       columns: [clock, ms("frame ms"), noise("depth", 12, 9)],
       settings: { frameTime: { column: "frame ms", unit: "ms" } },
       is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "a unit that the clock's own follows from",
+      columns: [endAt("elapsed", 1000, 0), ms("depth")],
+      settings: { frameTime: { column: "depth", unit: "ms" } },
+      is: "duration depth in ms, ends by elapsed in us",
+    },
+    {
+      what: "a column of two plausible units, of which every other row is the clock's step",
+      columns: [
+        endAt("elapsed s", 2.5e-5, 7),
+        ["interval", (i) => (at(times, i) * (i % 2 === 0 ? 25 : 37.5)).toFixed(1)],
+      ],
+      settings: { frameTime: { column: "interval" } },
+      is: "unit-unknown: interval in ms | interval in us",
+    },
+    {
+      what: "times that jump to and fro",
+      columns: [["time", (i) => `20:15:0${(i * 7) % 10}.0`], scene],
+      settings: { frameTime: { column: "time" } },
+      is: "steps time in s, ends by time in s",
     },
     {
       what: "a unit against the clock",
@@ -1145,9 +1264,10 @@ describe("counts of a time are worth what their name says", () => {
   test("a column of durations", () => {
     expect(unitOf([endAt("elapsed s", 1e-3, 5), counts])).toEqual([1, "ns", 1e-7, 1]);
     expect(unitOf([counts, scene])).toEqual([0, "ns", 1e-7, Number.NaN]);
-    expect(recognise([counts, scene]).columns[0]?.evidence[0]?.text).toBe(
-      "the name says that one count is 100 ns",
-    );
+    expect(recognise([counts, scene]).columns[0]?.evidence[0]).toEqual({
+      favours: true,
+      text: "the name says that one count is 100 ns",
+    });
   });
 
   test("a clock, alone and beside durations", () => {
@@ -1160,6 +1280,8 @@ describe("counts of a time are worth what their name says", () => {
     expect(unitOf([counts, scene], { frameTime: { column: "frame time (100 ns)", unit: "us" } })[2]).toBe(
       1e-6,
     );
+    const beside = [endAt("elapsed (10 us)", 100, 0), ms("frame ms")];
+    expect(unitOf(beside, { frameTime: { column: "frame ms", unit: "ms" } })).toEqual([1, "ms", 1e-3, 1e-5]);
     const clock = endAt("elapsed (10 us)", 1, 0);
     expect(unitOf([clock, scene], { frameTime: { column: "elapsed (10 us)", unit: "ms" } })).toEqual([
       0,
@@ -1282,6 +1404,33 @@ describe("every column says on what grounds it is what it is", () => {
       ],
     },
     {
+      what: "a clock's steps, in the unit that a rate leaves",
+      columns: [
+        ["elapsed", (i) => `${i * 500 + (i % 5) * 12}`],
+        ["fps", (i) => (1000 / (500 + (i % 5 === 4 ? -48 : 12))).toFixed(3)],
+      ],
+      of: 0,
+      grounds: [
+        "+ numbers that never go back",
+        "+ ms, as its steps are then the frames that fps says",
+        "+ no column of durations: frame times are its steps, in ms",
+      ],
+    },
+    {
+      what: "a name beside so few readings of a clock that they contradict none",
+      columns: [
+        ["elapsed s", (i) => (i < 3 ? (i / 50).toFixed(3) : "")],
+        ["frame ms", (i) => (i < 3 ? "25.0" : "")],
+      ],
+      of: 1,
+      grounds: [
+        "+ the name speaks of a frame's time",
+        "- differs from the steps of elapsed s, whatever unit either is in",
+        "+ so few readings of the clock contradict no name",
+        "+ the name says ms",
+      ],
+    },
+    {
       what: "a clock's steps",
       columns: [endAt("elapsed s", 1e-3, 5), scene],
       of: 0,
@@ -1343,6 +1492,9 @@ describe("every column says on what grounds it is what it is", () => {
     const rolesOf = (columns: readonly Column[], settings: LogSettings = {}) =>
       recognise(columns, settings).columns.map(({ role, unit }) => `${role} in ${unit}`);
     expect(rolesOf([endAt("elapsed", 1000, 0), ms("depth")])).toEqual(["clock in us", "frame-time in ms"]);
+    expect(
+      recognise([endAt("elapsed s", 1e-3, 5), ms("depth")]).columns.map(({ position }) => position),
+    ).toEqual([1, 2]);
     expect(rolesOf([endAt("elapsed s", 1e-3, 5), scene])).toEqual(["frame-time in s", "not-used in null"]);
     expect(rolesOf([["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene])[0]).toBe(
       "frame-time in s",
@@ -1386,6 +1538,10 @@ describe("every column says on what grounds it is what it is", () => {
     expect(grounds([["elapsed s", (i) => `${i * 16}`], scene])).toEqual([
       ["its name says s"],
       ["its steps make sense in ms"],
+    ]);
+    expect(grounds([noise(null, 55, 8), [null, () => "quay"]])).toEqual([
+      ["nothing names it", "its values make sense in ms"],
+      ["nothing names it", "its values make sense as FPS"],
     ]);
     expect(grounds([noise("avg fps", 59, 1), scene])).toEqual([
       ["its name speaks of an average or a limit, not of single frames"],
