@@ -35,6 +35,9 @@ const markup: ReadonlySet<string> = new Set([
   "HardBreak",
 ]);
 
+/** The line of times over each cue of a caption track (WebVTT, SubRip): no part of what is said. */
+const cueTimes = /^[ \t]*(?:\d+:)?\d\d:\d\d[.,]\d{3} +--> +(?:\d+:)?\d\d:\d\d[.,]\d{3}(?: .*)?$/gm;
+
 const entities: Readonly<Record<string, string>> = {
   "&amp;": "&",
   "&lt;": "<",
@@ -50,11 +53,15 @@ const entities: Readonly<Record<string, string>> = {
 /**
  * Reads a Markdown script (CommonMark, with the tables of GitHub-flavoured Markdown) into its sentences, each with the
  * claims that stand after it in HTML comments. Comments inside code are text like any other. A comment that can only be
- * meant as a claim and is none (misspelt, or never closed) is a claim with a problem: none is passed over.
+ * meant as a claim and is none (misspelt, or never closed) is a claim with a problem: none is passed over. Captions
+ * (WebVTT, SubRip) read as well: their lines of times are passed over.
  * @param text any text at all
  */
 export function readScript(text: string, file: string): ScriptSentence[] {
-  const source = text.replace(/^\uFEFF/, "").replace(/\r\n?/g, "\n");
+  const source = text
+    .replace(/^\uFEFF/, "")
+    .replace(/\r\n?/g, "\n")
+    .replace(cueTimes, (line) => " ".repeat(line.length));
   const tree = markdown.parse(source);
   const placeAt = findPlaces(source, file);
   const script = new SentenceList(file, placeAt);

@@ -28,6 +28,11 @@ describe("a claim belongs to the sentence before it", () => {
       text: `One. Two. <!-- claim: ${claim} --> Three.`,
       is: ["1: One.", "1: Two. | ok", "1: Three."],
     },
+    {
+      it: "in captions, without their times",
+      text: `WEBVTT\n\n00:01.000 --> 00:04.000 line:0\nOne.\n<!-- claim: ${claim} -->\n\n7\n01:00:05,000 --> 01:00:08,000\nTwo.`,
+      is: ["1: WEBVTT", "4: One. | ok", "7: 7", "9: Two."],
+    },
     { it: "inside it", text: `One is <!-- claim: ${claim} --> two.`, is: ["1: One is two. | ok"] },
     { it: "on the next line", text: `One.\n<!-- claim: ${claim} -->`, is: ["1: One. | ok"] },
     {
