@@ -49,9 +49,15 @@ export async function drawChart(
     transparent: options.transparent ?? false,
     fontFaces: options.format === "png" ? "" : fontFaces(),
   });
-  if (options.format !== "png") return { picture: svg, problems };
+  const { pages = 1 } = picture;
+  const goesOn: Problem[] =
+    pages === 1
+      ? []
+      : [{ code: "picture-goes-on", severity: "note", at: { file: "" }, page: request.page, pages }];
+  const told = [...problems, ...goesOn];
+  if (options.format !== "png") return { picture: svg, problems: told };
   const { renderPng } = await import("./paint/render-png.ts");
-  return { picture: await renderPng(svg, size), problems };
+  return { picture: await renderPng(svg, size), problems: told };
 }
 
 /** Pixel columns of a trace on a page. */

@@ -10,6 +10,11 @@ export function describePictureFinding(finding: PictureFinding): FindingWords {
         message: `this picture (${finding.picture}) shows one game, and there are ${finding.games.length}`,
         expected: `--only <game>, one of ${finding.games.join(", ")}`,
       };
+    case "picture-goes-on":
+      return {
+        message: `not everything fits: this is picture ${finding.page} of ${finding.pages}`,
+        todo: `give --page 1 to --page ${finding.pages}, or a taller --size`,
+      };
     case "picture-needs":
       return { message: `this picture (${finding.picture}) cannot be drawn: ${lacks(finding.missing)}` };
   }

@@ -215,6 +215,10 @@ describe("what a picture lacks is said", () => {
       );
     }
     expect(new Set(seen).size).toBe(60);
+    const { stderr } = runCli(["chart", folder, "--baseline", "stock", "--output", "/dev/null"]);
+    expect(stderr).toContain(
+      "note: not everything fits: this is picture 1 of 5\n  give --page 1 to --page 5",
+    );
     await expect(drawChart(folder, { picture: "verdicts", baseline: "stock", page: 6 })).rejects.toThrow(
       "bad-option",
     );

@@ -9,7 +9,7 @@ import type { PictureRequest } from "./picture.ts";
 export function pageOf<Row extends IntervalRow>(
   rows: readonly Row[],
   { page, rows: room }: Pick<PictureRequest, "page" | "rows">,
-): { readonly page: readonly Row[]; readonly more: string } {
+): { readonly page: readonly Row[]; readonly pages: number; readonly more: string } {
   const lanes = Math.max(1, ...rows.map((row) => row.lanes.length));
   const size = Math.max(1, Math.floor(room / lanes));
   const pages = Math.ceil(rows.length / size);
@@ -28,6 +28,7 @@ export function pageOf<Row extends IntervalRow>(
   const taken = rows.slice(first, first + size);
   return {
     page: taken,
+    pages,
     more: pages === 1 ? "" : ` · ${first + 1} to ${first + taken.length} of ${rows.length}`,
   };
 }

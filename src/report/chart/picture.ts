@@ -38,6 +38,8 @@ export interface Picture {
   readonly legend: readonly ConfigPaint[];
   /** What the picture rests on, one short sentence each. */
   readonly notes: readonly string[];
+  /** How many pictures it takes to show everything; 1 where nothing is said. */
+  readonly pages?: number;
   /** Lines of text that the chart stacks, about: the fewer, the larger they may be. */
   readonly lines: number;
   /** The figures in words, for those who cannot see the picture. */

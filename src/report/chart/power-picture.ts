@@ -7,6 +7,7 @@ import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { shorten } from "./fit-text.ts";
 import { gameTitle } from "./names.ts";
+import { partLabels } from "./part-labels.ts";
 import type { Look, Picture, PictureSource, Space } from "./picture.ts";
 import { Plot } from "./plot-library.ts";
 
@@ -109,14 +110,24 @@ function drawPower(
   const [from, to] = [Math.max(xLow, yLow), Math.min(xHigh, yHigh)];
   // The games worth a name: those that truly differ, as long as there are few.
   const named = dots.filter((dot) => dot.isCalled);
-  const labels = (means.length > 0 && named.length > 12 ? [] : named).map((dot) => {
+  const margins = { left: textPx * 3.4, right: textPx * 0.8, top: textPx * 1.8, bottom: bottomMargin(look) };
+  const perPct = {
+    across: (space.width - margins.left - margins.right) / (xHigh - xLow),
+    down: (space.height - margins.top - margins.bottom) / (yHigh - yLow),
+  };
+  const besides = (means.length > 0 && named.length > 12 ? [] : named).map((dot) => {
     const isRight = dot.powerPct > (xLow + xHigh) / 2;
-    return {
-      ...dot,
-      isRight,
-      text: shorten(dot.title, space.width * 0.24, { sizePx: textPx * 0.9, weight: 400 }, ruler),
-    };
+    const text = shorten(dot.title, space.width * 0.24, { sizePx: textPx * 0.9, weight: 400 }, ruler);
+    const width = ruler(text, textPx * 0.9, 400);
+    const side = (dot.powerPct - xLow) * perPct.across + (isRight ? -1 : 1) * textPx * 0.6;
+    const left = isRight ? side - width : side;
+    return { ...dot, isRight, text, left, right: left + width, middle: (yHigh - dot.fpsPct) * perPct.down };
   });
+  const middles = partLabels(besides, textPx);
+  const labels = besides.map((label, i) => ({
+    ...label,
+    fpsPct: yHigh - (middles[i] as number) / perPct.down,
+  }));
   const dot = (data: readonly Dot[], radius: number, className: string) =>
     Plot.dot(data, {
       x: "powerPct",
@@ -131,10 +142,10 @@ function drawPower(
   return drawPlot({
     width: space.width,
     height: space.height,
-    marginLeft: textPx * 3.4,
-    marginRight: textPx * 0.8,
-    marginTop: textPx * 1.8,
-    marginBottom: bottomMargin(look),
+    marginLeft: margins.left,
+    marginRight: margins.right,
+    marginTop: margins.top,
+    marginBottom: margins.bottom,
     x: { type: "linear", domain: [xLow, xHigh] },
     y: { type: "linear", domain: [yLow, yHigh] },
     color: { type: "identity" },
@@ -187,7 +198,8 @@ function drawPower(
       Plot.text([{ at: from }], {
         x: "at",
         y: "at",
-        dx: textPx * 0.8,
+        // So far along that the line runs above it.
+        dx: textPx * Math.max(0.8, (1.3 * perPct.across) / perPct.down),
         dy: -textPx * 0.6,
         textAnchor: "start",
         text: () => "same FPS per watt",

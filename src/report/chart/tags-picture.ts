@@ -24,12 +24,13 @@ export function tagsPicture(
   if (suite.length === 0 && shown.suite.length > 0) throw needs(metric);
   if (!suite.some(({ tag }) => tag !== null)) throw needs("tags");
   const { rows, sentences } = suiteRows({ judgement, shown }, metric, look, true);
-  const { page, more } = pageOf(rows, request);
+  const { page, pages, more } = pageOf(rows, request);
   const baseline = paintConfigs(judgement, look.theme).get(judgement.session.baseline)?.title ?? "";
   return {
     title: `${capital(metricLabel[metric])} by kind of game`,
     subtitle: `Geometric mean over games, against ${baseline}${more}`,
     legend: [],
+    pages,
     notes: suiteNotes(judgement, metric),
     lines: page.reduce((sum, row) => sum + row.lanes.length, 0),
     description: sentences,

@@ -42,7 +42,7 @@ export function verdictsPicture(
         return paint === undefined ? [] : [{ ...verdict, paint, mark: markText(verdict) }];
       }),
   }));
-  const { page, more } = pageOf(rows, request);
+  const { page, pages, more } = pageOf(rows, request);
   const configs = [...new Set(verdicts.map(({ config }) => config))];
   const baseline = paints.get(judgement.session.baseline)?.title ?? judgement.session.baseline;
   const single = configs.length === 1 ? paints.get(configs[0] as string)?.title : undefined;
@@ -50,7 +50,12 @@ export function verdictsPicture(
     title: `${capital(metricLabel[metric])}: what really changed`,
     subtitle: `${single ?? "Each config"} against ${baseline}${more}`,
     legend: [],
-    notes: intervalNotes(judgement, metric, verdicts),
+    pages,
+    notes: intervalNotes(
+      judgement,
+      metric,
+      page.flatMap(({ game }) => verdicts.filter((verdict) => verdict.game === game)),
+    ),
     lines: page.reduce((sum, row) => sum + row.lanes.length, 0),
     description: page.flatMap((row) =>
       row.lanes.map(

@@ -145,6 +145,12 @@ const picturePages: Readonly<Record<PictureFinding["code"], Page>> = {
     todo: "Choose another picture or metric, or log what is missing; the message says what.",
     source: ownRule,
   },
+  "picture-goes-on": {
+    means: "More games, or kinds of games, than fit on one picture of this size.",
+    found: "Lines of text are never made smaller than can be read in a video.",
+    todo: "Draw the others with --page 2 and so on, choose some with --only, or give a taller --size.",
+    source: ownRule,
+  },
   "picture-one-game": {
     means: "The picture shows one game, and the session has several.",
     found: "`passes`, `traces` and `tails` draw one game's captures.",

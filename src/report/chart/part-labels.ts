@@ -1,0 +1,28 @@
+/** A label that stands beside its dot: where it begins and ends across, and the height of its middle, in pixels. */
+export interface LabelPlace {
+  readonly left: number;
+  readonly right: number;
+  readonly middle: number;
+}
+
+/**
+ * Heights at which labels do not cover each other: from the top down, each moves below those that it would touch.
+ * @param linePx least distance between the middles of two labels that share some width
+ * @returns the middles, in the order given
+ */
+export function partLabels(labels: readonly LabelPlace[], linePx: number): number[] {
+  const middles = labels.map(({ middle }) => middle);
+  const order = labels.map((_, i) => i).sort((a, b) => (middles[a] as number) - (middles[b] as number));
+  const placed: number[] = [];
+  for (const i of order) {
+    const own = labels[i] as LabelPlace;
+    for (const j of placed.sort((a, b) => (middles[a] as number) - (middles[b] as number))) {
+      const other = labels[j] as LabelPlace;
+      const isBeside = own.right <= other.left || own.left >= other.right;
+      const distance = (middles[i] as number) - (middles[j] as number);
+      if (!isBeside && Math.abs(distance) < linePx) middles[i] = (middles[j] as number) + linePx;
+    }
+    placed.push(i);
+  }
+  return middles;
+}
