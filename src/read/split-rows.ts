@@ -14,6 +14,11 @@ export interface Row {
   readonly text: string;
 }
 
+interface NumberedLine {
+  readonly line: number;
+  readonly text: string;
+}
+
 /** A quoted cell may hold this many lines; beyond that the quote is taken for a stray one. */
 const longestCell = 8;
 const longestText = 20_000;
@@ -42,30 +47,19 @@ export class RowSplitter {
   push(lines: readonly string[]): Row[] {
     if (this.delimiter === " ") return this.pushAligned(lines);
     const rows: Row[] = [];
-    let quoted: { line: number; text: string }[] = [];
-    const cutQuoted = (): void => {
-      if (quoted.length === 0) return;
-      const batch = this.cutTogether(quoted);
-      if (batch !== null) rows.push(...batch);
-      else for (const { line, text } of quoted) this.pushAlone(line, text, rows);
-      quoted = [];
-    };
+    const quoted: NumberedLine[] = [];
     for (const text of lines) {
       const line = this.nextLine++;
-      if (this.held.length === 0 && isSkipped(text)) {
-        // A cell that the lines so far leave open takes a blank line in.
-        cutQuoted();
-        if (this.held.length === 0) continue;
+      if (this.held.length === 0 && text.includes('"') && !isSkipped(text)) {
+        quoted.push({ line, text });
+        continue;
       }
+      this.takeQuoted(quoted, rows);
+      // A cell that the lines so far leave open takes a blank line in.
       if (this.held.length > 0) this.pushAlone(line, text, rows);
-      else if (text.includes('"')) quoted.push({ line, text });
-      else {
-        if (quoted.length > 0) cutQuoted();
-        if (this.held.length > 0) this.pushAlone(line, text, rows);
-        else rows.push({ line, lines: 1, cells: cutPlain(text, this.delimiter), text });
-      }
+      else if (!isSkipped(text)) rows.push({ line, lines: 1, cells: cutPlain(text, this.delimiter), text });
     }
-    cutQuoted();
+    this.takeQuoted(quoted, rows);
     return rows;
   }
 
@@ -131,12 +125,17 @@ export class RowSplitter {
     }
   }
 
-  private cutTogether(quoted: readonly { line: number; text: string }[]): Row[] | null {
-    if (quoted.length < 2) return null;
+  /** Takes all lines with quotes from the list, cut together where each is a row. */
+  private takeQuoted(quoted: NumberedLine[], rows: Row[]): void {
+    if (quoted.length === 0) return;
     const records = parseQuoted(quoted.map(({ text }) => text).join("\n"), this.delimiter);
     // Fewer records than lines: somewhere a quote runs over a line end.
-    if (records === null || records.length !== quoted.length) return null;
-    return quoted.map(({ line, text }, i) => ({ line, lines: 1, cells: records[i] ?? null, text }));
+    const isEach = records?.length === quoted.length;
+    for (const [i, { line, text }] of quoted.entries()) {
+      if (isEach) rows.push({ line, lines: 1, cells: records[i] ?? null, text });
+      else this.pushAlone(line, text, rows);
+    }
+    quoted.length = 0;
   }
 }
 
@@ -191,8 +190,6 @@ function parseQuoted(text: string, delimiter: Delimiter): string[][] | null {
       relax_quotes: true,
       relax_column_count: true,
       trim: true,
-      skip_empty_lines: false,
-      max_record_size: 0,
     });
   } catch {
     return null;

@@ -139,6 +139,26 @@ describe("a quote that is never closed costs its own line, no other", () => {
     expect(rows).toHaveLength(23);
   });
 
+  test("a cell behind it still takes blank lines and comments in", () => {
+    const plain = Array.from({ length: 9 }, (_, i) => `${i},x`);
+    for (const inside of ["", "# no comment"]) {
+      const rows = cut(['1,"oops', "2,x", "", '3,"two', inside, 'lines",y', "", ...plain]);
+      expect(rows.slice(0, 4)).toEqual([
+        [1, 1, null],
+        [2, 1, ["2", "x"]],
+        [4, 3, ["3", `two\n${inside}\nlines`, "y"]],
+        [8, 1, ["0", "x"]],
+      ]);
+    }
+  });
+
+  test("a comment with quotes is none", () => {
+    expect(cut(['1,"a"', '# the "quay', '2,"b"'])).toEqual([
+      [1, 1, ["1", "a"]],
+      [3, 1, ["2", "b"]],
+    ]);
+  });
+
   test("its text is kept as it stands", () => {
     expect(splitRows(['1,"oops, x'], 1, ",")).toEqual([
       { line: 1, lines: 1, cells: null, text: '1,"oops, x' },
