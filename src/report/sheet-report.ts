@@ -12,6 +12,8 @@ type Step = NamedSheet["steps"][number];
 
 /** A block of a sheet: what is done before its captures, and these. */
 interface Block {
+  /** The number of the change that it begins with. */
+  readonly step: number | null;
   readonly title: string;
   readonly captures: readonly Extract<Step, { kind: "capture" }>[];
 }
@@ -33,9 +35,9 @@ export function sheetTable(plan: WithSheet, style: Style): string {
   const files = all.flatMap(({ file }) => (file === null ? [] : [visible(file).length]));
   widths.push(Math.max(...files));
   const align = ["right" as const];
-  const blocks = blocksOf(plan.sheet).map(({ title, captures }) =>
+  const blocks = blocksOf(plan.sheet).map(({ step: change, title, captures }) =>
     [
-      line(paint.heading(visible(title))),
+      line(paint.heading(visible(change === null ? title : `${change}. ${title}`))),
       ...(captures.length === 0
         ? []
         : [
@@ -99,6 +101,9 @@ function introduction(plan: WithSheet): string[] {
   return [
     planSentence(plan),
     `${how} The same command with --seed ${sheet.seed} gives this order again.`,
+    ...(plan.comparisons.some(({ noiseFrom }) => noiseFrom === "pilot")
+      ? ["Capture into a new folder: names start at pass-1 again, as those of the pilot may."]
+      : []),
     ...(sheet.isLayoutNew
       ? [`The names hold the boot: write layout: "${sheet.layout}" into session.yaml beside the captures.`]
       : []),
@@ -106,15 +111,16 @@ function introduction(plan: WithSheet): string[] {
 }
 
 function blocksOf({ steps, isRestricted }: NamedSheet): Block[] {
-  const blocks: { title: string; captures: Extract<Step, { kind: "capture" }>[] }[] = [];
+  const blocks: { step: number | null; title: string; captures: Extract<Step, { kind: "capture" }>[] }[] = [];
   for (const step of steps) {
     if (step.kind === "switch") {
       const boot = step.isRepeat ? "once more, to show drift" : step.boot.replace("-", " ");
-      blocks.push({ title: `${step.step}. Change to ${step.config} (${boot})`, captures: [] });
+      blocks.push({ step: step.step, title: `Change to ${step.config} (${boot})`, captures: [] });
       continue;
     }
     const round = `Round ${step.round}`;
-    if (!isRestricted && blocks.at(-1)?.title !== round) blocks.push({ title: round, captures: [] });
+    if (!isRestricted && blocks.at(-1)?.title !== round)
+      blocks.push({ step: null, title: round, captures: [] });
     blocks.at(-1)?.captures.push(step);
   }
   return blocks;
