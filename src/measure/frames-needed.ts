@@ -1,7 +1,7 @@
 import type { MeasureFlag } from "./pass-summary.ts";
 
-/** Frames below which a low is not given, and below which it is rough. Common practice, no source; supported by
- * simulation: at 1,000 frames one pass's 1% low varies by about 3%, at 10,000 the 0.1% low by about 15%. */
+/** Frames below which a low is not given, and below which it is rough. Common practice, no source: ten
+ * frames lie beyond the percentile then, and twenty to thirty. */
 export const framesNeeded = {
   low1Fps: { fraction: 0.01, needed: 1_000, wanted: 2_000 },
   low01Fps: { fraction: 0.001, needed: 10_000, wanted: 30_000 },

@@ -23,8 +23,7 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     means: "A cell has one counted pass, which shows no run-to-run noise: nothing can be told about it.",
     found: "A game and config with exactly one pass that counts.",
     todo: "Capture at least two more passes of it.",
-    source:
-      "a variance needs two values; this project's simulation: borrowing a neighbour's noise makes false alarms",
+    source: "a variance needs two values",
   },
   "missing-cell": {
     means: "A game lacks counted passes under some config, so that comparison does not exist.",
@@ -87,7 +86,7 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
       "Games share the boots of a config: what a boot shifts in all of them alike looks like the config.",
     found: "Several games were captured in one and the same boot of a config.",
     todo: "The averages over games reckon with it; each further boot makes them surer.",
-    source: `${kalibera}; the sum of variances is this project's own, held to its promise by simulation`,
+    source: `${kalibera}; the sum of variances is this project's own, held to its promise by simulation (test/judge/boots.test.ts)`,
   },
   order: {
     means: "Every game had all passes of one config before the next: warm-up and drift look like the config.",

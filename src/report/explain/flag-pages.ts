@@ -52,7 +52,7 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
       `The 1% low needs ${formatCount(low1Fps.needed)} frames and is rough below ${formatCount(low1Fps.wanted)}; ` +
       `the 0.1% low needs ${formatCount(low01Fps.needed)} and is rough below ${formatCount(low01Fps.wanted)}.`,
     todo: "Capture longer passes, or speak of the average and the 1% low only.",
-    source: `${practice}; supported by this project's simulation of how much a low varies from pass to pass`,
+    source: `${practice}: ten frames, or twenty to thirty, lie beyond the percentile then`,
   },
   "too-short": {
     means: "This is no pass of a scene at all: it has hardly any frames. It does not count.",
@@ -105,7 +105,7 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
     found:
       "The running median of frame times keeps returning to one value that is hardly ever beaten, or frame times are whole multiples of one period; the cell's other passes must show the same rate.",
     todo: "Lift the cap if you want to know how fast the configs are; at a cap they cannot differ upwards.",
-    source: `${practice}; false alarms measured by this project's simulation`,
+    source: `${practice}; false alarms measured by \`npm run detection\``,
   },
   "gpu-bound": {
     means: "The graphics card was at its ceiling for most of the pass: it set the pace, not the processor.",
