@@ -31,7 +31,8 @@ export function isCounter({ kind, shape, words, timeUnit, name, otherUnit }: Hea
   // Watts and degrees may happen to go up by one.
   if (otherUnit !== null) return false;
   if (kind !== "number" || !shape.whole) return false;
-  if (timeUnit !== null && shape.stepOneShare < 1) return false;
+  // A row a second, or a millisecond, is a clock.
+  if (timeUnit !== null && (shape.stepOneShare < 1 || !isCounterName(words))) return false;
   const named = isCounterName(words) && timeUnit === null;
   // Dropped frames leave gaps; several streams count side by side.
   const counts = shape.stepOneShare >= (named ? 0.5 : 0.9) && shape.fallingShare <= 0.2;

@@ -96,7 +96,7 @@ function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: TimeUnit, contex
   const isTogether =
     agreement === null ||
     agreement.rowShare >= 0.6 ||
-    Math.abs(agreement.sumRatio * agreement.ratio - 1) <= 0.05;
+    Math.abs(agreement.sumRatio * agreement.ratio - 1) <= 0.05 + (2 * clock.precision) / spanOf(clock);
   if (!isTogether) {
     return unclear("clock-disagrees", [
       candidate(rate, "fps", false, ["its name speaks of a frame rate"]),
@@ -104,6 +104,11 @@ function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: TimeUnit, contex
     ]);
   }
   return isTooCoarse(clock) ? rateAlone(context) : stepsOf(clock, context, unit);
+}
+
+/** From the first reading to the last one, in the clock's unit. */
+function spanOf({ shape }: HeadColumn): number {
+  return shape.max - shape.min;
 }
 
 /** It stands still from one row to the next too often to tell frames apart, or a frame is about one step of it. */

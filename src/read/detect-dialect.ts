@@ -76,15 +76,15 @@ function tableBehind(lines: readonly string[], above: number): Dialect | null {
 function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const delimiter = chooseDelimiter(lines);
   if (delimiter === null) return withoutDelimiter(lines);
-  const rows = splitRows(lines, 1, delimiter);
-  const usual = usualWidth(rows);
+  const cut = splitRows(lines, 1, delimiter);
+  const usual = usualWidth(cut);
+  const rows = delimiter === blanks ? cut.map((row) => withWideGaps(row, usual)) : cut;
   const isNumeric = numericColumns(rows, usual);
   const firstIndex = findFirstRow(rows, usual, isNumeric);
   const first = rows[firstIndex];
   if (first === undefined) return withoutNumbers(lines, rows, usual, delimiter);
 
-  const named = delimiter === blanks ? rows.map((row) => withWideGaps(row, usual)) : rows;
-  const before = named.slice(0, firstIndex).filter((row) => !isRuler(row));
+  const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
   const values = rows.slice(firstIndex);
   const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
@@ -186,7 +186,7 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
   if (isEven && hasZero && parts.some(({ fraction }) => Number(fraction) !== 0)) return true;
   const header = rows[first - 1];
-  if (header !== undefined) return !header.includes(",");
+  if (header !== undefined && !isProse([header])) return !header.includes(",");
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 
@@ -225,7 +225,10 @@ function isNumber(cell: string, decimalSign: DecimalSign): boolean {
 export function isMissing(cell: string): boolean {
   // All of them begin otherwise, and nearly every cell begins so.
   if (isDigitAt(cell, 0)) return false;
-  return /^(?:nan|n\/?a|null|none|-+|inf|-inf|infinity|\?)$/i.test(cell);
+  // "#DIV/0!", "#N/A": what spreadsheets print.
+  if (/^#\p{Lu}[\p{Lu}\d/]{0,8}[!?]?$/u.test(cell)) return true;
+  const said = /^(?:nan|n\/?a|null|none|-+|[-+]?inf|infinity|\?)(?:\s+(\S{1,12}))?$/i.exec(cell);
+  return said !== null && (said[1] === undefined || unitOfWords(said[1]) !== null);
 }
 
 function numericColumns(rows: readonly Row[], width: number): boolean[] {

@@ -24,14 +24,14 @@ const translations: readonly (readonly [english: string, words: string])[] = [
     "durchschnitt durchschnittlich durchschnittliche mittel mittelwert mittlere moyenne moyen promedio media medio srednia sredni gemiddelde medelvarde средний средняя среднее 平均 평균",
   ],
   ["total", "gesamt summe"],
-  ["per", "pro par por za je"],
+  ["per", "pro par por za je в на"],
   ["number", "nummer numero numer номер"],
   ["row", "zeile ligne fila riga wiersz"],
   ["generation", "生成"],
   ["rate", "taxa tasa частота 率"],
   [
     "s",
-    "sekunde sekunden seconde secondes seconden segundo segundos secondo secondi sekunda sekundy sekunder сек секунда секунды секунд 秒 초",
+    "sekunde sekunden seconde secondes seconden segundo segundos secondo secondi sekunda sekundy sekunder сек секунда секунды секунд секунду 秒 초",
   ],
   [
     "ms",

@@ -25,7 +25,8 @@ function cutName(name: string): string[] {
     .replace(/[µμ]s/g, " us ")
     .replace(/°\s*/g, " deg ")
     .replace(/%/g, " pct ")
-    .replace(/1\s*\/\s*s\b/g, " hz ");
+    .replace(/1\s*\/\s*s\b/g, " hz ")
+    .replace(/\/\s*(?:s|sec|second)\b/gi, " per s ");
   const words: string[] = [];
   for (const part of spelt.split(/[^\p{L}\p{N}]+/u)) {
     // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole.

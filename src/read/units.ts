@@ -45,7 +45,8 @@ export const unitSeconds: Readonly<Record<TimeUnit, number>> = {
 export function timeUnitOfWords(words: readonly string[]): TimeUnit | null {
   for (let i = words.length - 1; i >= 0; i--) {
     const unit = spellings.get(words[i] ?? "");
-    if (unit !== undefined) return unit;
+    // Frames, or bytes, per second are no time.
+    if (unit !== undefined && words[i - 1] !== "per") return unit;
   }
   return null;
 }

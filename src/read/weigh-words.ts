@@ -282,9 +282,10 @@ export function weighRateName(words: readonly string[]): {
   readonly derived: boolean;
 } {
   const has = (...options: string[]): boolean => options.some((word) => words.includes(word));
-  const isRate =
-    has("fps", "framerate") ||
-    (has("frame", "frames") && (has("rate", "hz") || (has("per") && has("second", "sec", "s"))));
+  const isPerSecond = words.some(
+    (word, i) => word === "per" && /^s(?:ec(?:ond)?)?$/.test(words[i + 1] ?? ""),
+  );
+  const isRate = has("fps", "framerate") || (has("frame", "frames") && (has("rate", "hz") || isPerSecond));
   const isDerived = hasAny(words, derived) || has("refresh", "cap", "capped");
   return { isRate, derived: isDerived };
 }

@@ -246,6 +246,8 @@ describe("general words of other languages are read like the English ones", () =
     { name: "프레임 시간", words: "frame time" },
     { name: "Zeit in Millisekunden", words: "time in ms" },
     { name: "Durchschnitt Bildrate", words: "average frame rate" },
+    { name: "кадров в секунду", words: "frame per s" },
+    { name: "frames/s", words: "frames per s" },
   ])('"$name"', ({ name, words }) => {
     expect(nameWords(name).join(" ")).toBe(words);
   });
@@ -269,4 +271,15 @@ describe("a name says that it counts minutes", () => {
     "not so: %s",
     (name) => expect(countsMinutes(name)).toBe(false),
   );
+});
+
+describe("what is counted per second is a rate, what is counted per frame is none", () => {
+  test.for(["frames/s", "frames per second", "Bilder pro Sekunde", "frames / sec"])("%s", (name) => {
+    expect(weighRateName(nameWords(name)).isRate).toBe(true);
+    expect(timeUnitOfWords(nameWords(name))).toBeNull();
+  });
+  test.for(["time per frame, s", "s per frame", "frame time (s)"])("not so: %s", (name) => {
+    expect(weighRateName(nameWords(name)).isRate).toBe(false);
+    expect(timeUnitOfWords(nameWords(name))).toBe("s");
+  });
 });

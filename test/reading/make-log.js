@@ -36,6 +36,37 @@ const names = {
   text: ["scene", "state", "map", "camera", "marker"],
 };
 
+/** The same in other languages, as a machine there or a spreadsheet filled by hand would have it. */
+const foreignNames = [
+  {
+    frameTime: ["Bildzeit", "Zeit pro Bild", "Bilddauer"],
+    clock: ["Zeit", "Zeitstempel"],
+    rate: ["Bildrate", "Bilder pro Sekunde"],
+    counter: ["Bild", "Nr."],
+  },
+  {
+    frameTime: ["temps d'image", "durée de trame"],
+    clock: ["temps écoulé", "horodatage"],
+    rate: ["images par seconde"],
+    counter: ["trame", "numéro"],
+  },
+  {
+    frameTime: ["tiempo de fotograma", "duración del cuadro"],
+    clock: ["tiempo transcurrido"],
+    rate: ["fotogramas por segundo"],
+    counter: ["cuadro", "número"],
+  },
+  { frameTime: ["czas klatki"], clock: ["czas"], rate: ["FPS"], counter: ["klatka", "numer"] },
+  {
+    frameTime: ["время кадра", "длительность кадра"],
+    clock: ["время"],
+    rate: ["кадров в секунду"],
+    counter: ["кадр", "номер"],
+  },
+  { frameTime: ["フレーム時間", "フレームタイム"], clock: ["時間"], rate: ["FPS"], counter: ["フレーム"] },
+  { frameTime: ["帧时间"], clock: ["时间"], rate: ["帧率"], counter: ["帧"] },
+];
+
 const sensors = [
   { names: ["CPU load", "cpu usage", "cpu_load"], unit: "%", from: 20, to: 95, digits: 1 },
   { names: ["GPU load", "gpu usage", "gpu_util"], unit: "%", from: 40, to: 99, digits: 0 },
@@ -80,6 +111,11 @@ export function makeLog(seed) {
     return value;
   };
 
+  // Drawn apart from the rest, so that what is added here leaves the recorders of a seed as they are.
+  const more = createRandom(seed, "odd recorder");
+  const oddly = (p) => more.uniform() < p;
+  const oneOf = (list) => list[Math.floor(more.uniform() * list.length)];
+
   // What happened.
   const count = pick([whole(60, 400), whole(400, 3000), whole(400, 3000), whole(3000, 8000)]);
   const usualMs = 1000 / Math.exp(between(Math.log(18), Math.log(420)));
@@ -106,6 +142,9 @@ export function makeLog(seed) {
   const isUnitSaid = hasHeader && unitStyle !== "none";
   trait(`units ${hasHeader ? unitStyle : "none"}`);
 
+  const isForeign = trait("foreign words", hasHeader && oddly(0.15));
+  const spoken = isForeign ? { ...names, ...oneOf(foreignNames) } : names;
+
   const columns = [];
   const durationUnit = pick(["ms", "ms", "ms", "s", "us", "ns"]);
   const clockUnit = pick(["s", "s", "ms", "us", "ns"]);
@@ -121,10 +160,11 @@ export function makeLog(seed) {
     trait("vague name", isVague && hasHeader);
     trait(`duration in ${durationUnit}`);
     columns.push({
-      name: pick(isVague ? names.vagueTime : names.frameTime),
+      name: pick(isVague ? names.vagueTime : spoken.frameTime),
       unit: durationUnit,
       cells: frameTimesMs.map((ms) => ((ms / 1000) * perSecond[durationUnit]).toFixed(digits)),
       isTime: true,
+      isDuration: true,
     });
   }
   if (kinds.includes("clock")) {
@@ -141,7 +181,7 @@ export function makeLog(seed) {
           ? BigInt(whole(1e8, 9e10))
           : 1773519300000000n + BigInt(whole(0, 1e12));
     columns.push({
-      name: pick(names.clock),
+      name: pick(spoken.clock),
       unit: clockUnit,
       cells: endsMs.map((endMs, i) =>
         printClock(zeroUs, isStart ? endMs - frameTimesMs[i] : endMs, clockUnit, digits),
@@ -152,7 +192,7 @@ export function makeLog(seed) {
   if (kinds.includes("rate")) {
     const digits = kinds.length > 1 ? pick([0, 1, 2, 3]) : pick([2, 3, 4]);
     columns.push({
-      name: pick(names.rate),
+      name: pick(spoken.rate),
       unit: null,
       cells: frameTimesMs.map((ms) => (1000 / ms).toFixed(digits)),
       isTime: true,
@@ -162,7 +202,7 @@ export function makeLog(seed) {
   if (kinds.includes("counter")) {
     const first = pick([0, 1, whole(100, 90000)]);
     columns.unshift({
-      name: pick(names.counter),
+      name: pick(spoken.counter),
       unit: null,
       cells: frameTimesMs.map((_, i) => String(first + i)),
     });
@@ -202,14 +242,29 @@ export function makeLog(seed) {
   }
   if (trait("shuffled", chance(0.4))) shuffle(columns, random);
 
+  // Frames whose time was not written, or not as a time.
+  const isLost = frameTimesMs.map(() => false);
+  if (trait("lost frames", kinds.includes("duration") && oddly(0.15))) {
+    const { cells } = columns.find(({ isDuration }) => isDuration);
+    for (let i = 3; i < count - 3; i++) {
+      if (!oddly(0.02)) continue;
+      isLost[i] = true;
+      cells[i] = oneOf(["NaN", "0", "-1", "n/a", "inf"]);
+    }
+  }
+
   // How it writes them.
-  const delimiter = pick([",", ",", ",", ";", "\t", "|"]);
+  const usualDelimiter = pick([",", ",", ",", ";", "\t", "|"]);
+  const canAlign = unitStyle !== "cells" && unitStyle !== "line" && columns.length > 1;
+  const delimiter = canAlign && oddly(0.08) ? "   " : usualDelimiter;
   const hasComma = trait("decimal comma", delimiter !== "," && chance(0.35));
-  const isQuoted = trait("quoted", chance(0.1));
+  const isQuoted = trait("quoted", chance(0.1) && delimiter !== "   ");
   trait(`delimiter ${JSON.stringify(delimiter)}`);
   const lineEnd = pick(["\n", "\n", "\r\n", "\r"]);
   trait(`line end ${JSON.stringify(lineEnd)}`);
-  const encoding = pick(["utf-8", "utf-8", "utf-8", "utf-8-bom", "utf-16le", "utf-16be", "latin-1"]);
+  const usualEncoding = pick(["utf-8", "utf-8", "utf-8", "utf-8-bom", "utf-16le", "utf-16be", "latin-1"]);
+  // Letters that Latin-1 does not have.
+  const encoding = isForeign && usualEncoding === "latin-1" ? "utf-8" : usualEncoding;
   trait(encoding);
   const quote = (text) => (isQuoted ? `"${text}"` : text);
   const cell = (column, row) => {
@@ -267,6 +322,11 @@ export function makeLog(seed) {
   const headerAt = lines.length;
   for (let row = 0; row < count; row++)
     lines.push(columns.map((column) => cell(column, row)).join(delimiter));
+  // The same recorder, started again by the same key: its clock and its numbers begin anew.
+  const again = trait("restarted", hasHeader && unitStyle !== "line" && oddly(0.06))
+    ? Math.floor(count / 2)
+    : 0;
+  if (again > 0) lines.push(...lines.slice(headerAt - 1, headerAt + again));
   // What goes wrong on the way, away from the start.
   if (trait("blank lines", chance(0.05))) lines.splice(headerAt + whole(5, count), 0, "", "");
   if (trait("cut off", chance(0.1))) {
@@ -277,7 +337,11 @@ export function makeLog(seed) {
 
   // The steps of a clock tell nothing of the first frame, or of the last where a row's clock is its start.
   const hasSteps = kinds.includes("clock") && !kinds.includes("duration");
-  const told = !hasSteps ? frameTimesMs : isStart ? frameTimesMs.slice(0, -1) : frameTimesMs.slice(1);
+  const toldOf = (times) => {
+    if (!hasSteps) return times.filter((_, i) => !isLost[i]);
+    return isStart ? times.slice(0, -1) : times.slice(1);
+  };
+  const told = [...toldOf(frameTimesMs), ...(again === 0 ? [] : toldOf(frameTimesMs.slice(0, again)))];
   // A cut last row costs a frame, or leaves one that lacks digits.
   if (traits.includes("cut off")) tolerance += 3 / count;
   const isDecided = kinds.includes("clock") || kinds.includes("rate") || isUnitSaid;

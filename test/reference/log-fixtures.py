@@ -363,6 +363,29 @@ def main():
     packed[-6] ^= 0x55
     write("gzip-wrong-sum", bytes(packed), figures(t, flags=["cut-short"]), file="pass-1.csv.gz", about="a compressed file whose checksum is wrong")
 
+    noon = [(datetime(2026, 3, 14, 11, 59, 58) + timedelta(microseconds=int(e * 1000))).strftime("%I:%M:%S %p") for e in running(t)]
+    rates = [Decimal(text(1000 / ms, 2)) for ms in t]
+    write("rate-beside-coarse-clock", table(["when", "fps"], [[x, text(rate)] for x, rate in zip(noon, rates)], ";"), figures([1000 / x for x in rates]),
+          about="a clock in whole seconds, before noon and after, contradicts no frame rate")
+    write("rate-each-second", table(["second", "fps"], [[str(i), str(100 + i % 13)] for i in range(180)]), {"problem": "log-not-per-frame"},
+          about="whole seconds that go up by one are a clock: a row a second")
+    gone = {7: "NaN ms", 160: "n/a ms", 161: "inf ms"}
+    write("unit-behind-no-number", table(["frame time"], [[gone.get(i, f"{text(ms)} ms")] for i, ms in enumerate(t)]),
+          figures([ms for i, ms in enumerate(t) if i not in gone], notUsed={"frame time empty": 3}, flags=["damaged"]), about="a unit behind cells without a number is no header")
+    write("time-per-frame", table(["Zeit pro Bild, s;Zeitstempel, s"], [[text(ms / 1000, 6).replace(".", ",") + ";" + text(e / 1000, 6).replace(".", ",")] for e, ms in zip(running(t), t)]),
+          figures([Decimal(text(ms / 1000, 6)) * 1000 for ms in t]), about="seconds per frame, which are no frames per second")
+    whole = [(ms * 1000000).to_integral_value() for ms in t]
+    write("whole-numbers-under-text", "Scene: the old harbour\n\n" + table(None, [[str(e), str(ms)] for e, ms in zip([sum(whole[: i + 1]) for i in range(len(whole))], whole)]),
+          figures([ms / 1000000 for ms in whole]), about="two columns of whole numbers under a line of text are not one of decimal commas")
+    write("thread-times", table(["Frame", "Game thread", "Render thread", "GPU"], [[text(ms), text(ms * Decimal("0.6"), 4), text(ms * Decimal("0.5"), 4), text(ms * Decimal("0.9"), 4)] for ms in t]),
+          figures(t), about="times of the frame and of its parts, without a unit")
+    write("sheet-with-blank-column", "Tide Runner,,,\n,,,\n" + table(["", "Frame", "Time (ms)", "Frametime (ms)"], [["", str(i), text(e), text(ms)] for i, (e, ms) in enumerate(zip(running(t), t))]),
+          figures(t), about="a spreadsheet with a title, a blank row and a blank first column")
+    write("sheet-errors", table(["time", "frame time (ms)", "fps"], [[text(e / 1000, 6), "" if i == 0 else text(ms), "#DIV/0!" if i == 0 else text(1000 / ms, 1)] for i, (e, ms) in enumerate(zip(running(t), t))], ";"),
+          figures(t[1:], notUsed={"frame time empty": 1}, flags=["damaged"]), about="a spreadsheet whose first row has no frame time and an error for a rate")
+    write("separator-line", b"\xef\xbb\xbf" + ("sep=;\r\n" + table(["Frame", "Frame time [ms]"], [[str(i), text(ms).replace(".", ",")] for i, ms in enumerate(t)], ";", "\r\n")).encode(),
+          figures(t), about="a line that tells spreadsheets the delimiter")
+
     # ---- streams ----
     long_run = frame_times(1400, 21)
     write("title-changes-late", table(["window", "t_s", "frame_ms"], [["Loading" if i < 1200 else "Harbour", text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(running(long_run), long_run))]),
