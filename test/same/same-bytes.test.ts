@@ -87,11 +87,6 @@ describe("the same captures give the same bytes", () => {
     for (const args of everything) expect(say(folder, args), args.join(" ")).toBe(usual.get(args.join(" ")));
   });
 
-  test.for(["1", "2", "7"])("on %s threads", (threads) => {
-    const args = [...everything[0], "--no-cache", "--threads", threads];
-    expect(say(folder, args)).toBe(usual.get(everything[0].join(" ")));
-  });
-
   test.for([
     { order: "the other way round", reorder: (files: string[]) => files.toReversed() },
     {
