@@ -44,6 +44,10 @@ describe("an ordinary log is read as bytes", () => {
     { it: "with lines that end with LF", bytes: Buffer.from(usual) },
     { it: "with lines that end with CRLF", bytes: Buffer.from(usual.replaceAll("\n", "\r\n")) },
     { it: "with a byte order mark", bytes: Buffer.from(`\uFEFF${usual}`) },
+    {
+      it: "with a byte order mark and no header",
+      bytes: Buffer.from(`\uFEFF${usual.slice(usual.indexOf("\n") + 1)}`),
+    },
     { it: "with lines above the table", bytes: Buffer.from(`Tide Runner\n\n\n# by hand\n${usual}`) },
     {
       it: "with letters beyond ASCII",
@@ -75,6 +79,15 @@ describe("an ordinary log is read as bytes", () => {
       it: "with a program's name beyond ASCII",
       bytes: Buffer.from(turns.replaceAll("tide", "größe")),
       settings: { stream: { equals: "größe.exe" } },
+      frames: count / 2,
+    },
+    {
+      it: "in Latin-1, with the one of two programs that the session picks",
+      bytes: Buffer.from(
+        turns.replaceAll(/exe(.*)/g, "exe$1,Größe").replace("frame_time_ms", "frame_time_ms,scene"),
+        "latin1",
+      ),
+      settings: { stream: { equals: "tide.exe" } },
       frames: count / 2,
     },
     { it: "of a frame rate", bytes: Buffer.from(table("fps", (i) => (i % 2 === 0 ? "50.0" : "40.0"))) },
@@ -223,9 +236,15 @@ describe("what is odd in a log is the same by bytes as by text", () => {
     expect(log?.rows.frames).toBe(count + 1);
   });
 
+  test("a line that is as long as lines may be is read, and what follows it", async () => {
+    const { log, isQuick } = await read(Buffer.from(`${usual}#${"1".repeat(999_999)}\n${usual}`), {}, 65_536);
+    expect(log?.rows).toEqual({ read: 2 * count + 1, frames: 2 * count, notUsed: { "header repeated": 1 } });
+    expect(isQuick).toBe(true);
+  });
+
   test("a line that is too long is refused by its number", async () => {
     const long = `${usual}${"1".repeat(1_000_001)}`;
-    for (const end of ["", "\n", "\r"]) {
+    for (const end of ["", "\n", "\r", `\n"20.00",20.00\n`]) {
       const { problems } = await read(Buffer.from(long + end), {}, 65_536);
       expect(problems).toMatchObject([{ code: "log-line-too-long", at: { line: count + 2 } }]);
     }

@@ -313,6 +313,25 @@ describe("only plain rows are taken", () => {
     expect(scan(bytes, { ...last, fixed }).rows.flatMap(apart)).toEqual(["1,2", "1,2x", [1], "1,tide2"]);
   });
 
+  test("many columns, moments, digits and a fixed word stand side by side in thousands of rows", () => {
+    const wide: ScanPlan = {
+      ...plan,
+      width: 9,
+      needed: [0, 1, 2, 3, 4, 5, 6],
+      clock: 0,
+      digits: [7],
+      fixed: { column: 8, bytes: text("tide runner, the second of two ".repeat(3)) },
+    };
+    const clockForm = { prefix: "2026-03-14T20:15:", suffix: "+01:00", minuteS: 60 };
+    const values = (i: number) => [i % 7, i / 4, i / 8, i * 1e9 + 1, -i, 1234567890123.25 + i];
+    const word = Buffer.from(wide.fixed?.bytes ?? []).toString("latin1");
+    const lines = Array.from({ length: 3000 }, (_, i) =>
+      ["2026-03-14T20:15:30.5+01:00", ...values(i), i, word].join(";"),
+    );
+    const { rows } = scan(text(`${lines.join("\n")}\n`), { ...wide, delimiter: ";" }, [], { clockForm });
+    expect(rows).toEqual(lines.map((_, i) => [90.5, ...values(i)]));
+  });
+
   test("letters beyond ASCII in cells that do not matter are plain where they are text", () => {
     expect(scan(Buffer.from("1,ä,2\n", "utf8"), plan).rows).toEqual([[1, 2]]);
     expect(scan(text("1,ä,2\n"), plan).rows).toEqual(["1,ä,2"]);
