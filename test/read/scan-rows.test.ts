@@ -323,7 +323,7 @@ describe("only plain rows are taken", () => {
       fixed: { column: 8, bytes: text("tide runner, the second of two ".repeat(3)) },
     };
     const clockForm = { prefix: "2026-03-14T20:15:", suffix: "+01:00", minuteS: 60 };
-    const values = (i: number) => [i % 7, i / 4, i / 8, i * 1e9 + 1, -i, 1234567890123.25 + i];
+    const values = (i: number) => [i % 7, i / 4, i / 8, i * 1e9 + 1, -1 - i, 1234567890123.25 + i];
     const word = Buffer.from(wide.fixed?.bytes ?? []).toString("latin1");
     const lines = Array.from({ length: 3000 }, (_, i) =>
       ["2026-03-14T20:15:30.5+01:00", ...values(i), i, word].join(";"),
