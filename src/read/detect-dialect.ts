@@ -84,7 +84,7 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const first = rows[firstIndex];
   if (first === undefined) return withoutNumbers(lines, rows, usual, delimiter);
 
-  const before = rows.slice(0, firstIndex).filter((row) => !isRuler(row));
+  const before = rows.slice(0, firstIndex).filter((row) => !isNoHeader(row));
   const values = rows.slice(firstIndex);
   const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
@@ -268,10 +268,9 @@ function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolea
   return hits > misses && cells.length >= width * 0.5;
 }
 
-/** "|---|---|" under the header of a table drawn with characters, or a row of blank cells. */
-function isRuler({ cells }: Row): boolean {
-  if (cells === null) return false;
-  return cells.every((cell) => /^[-:=+_]*$/.test(cell));
+/** "|---|---|" under the header of a table drawn with characters, a row of blank cells, or one with a stray quote. */
+function isNoHeader({ cells }: Row): boolean {
+  return cells === null || cells.every((cell) => /^[-:=+_]*$/.test(cell));
 }
 
 interface Header {
@@ -318,15 +317,14 @@ function findHeader(
   const { cells } = last;
   const isText = isProse(cells);
   if (width === 1 && isText) return null;
-  // "frame time, ms" over one column; else the second name may be that of a column that is missing.
-  if (width === 1 && cells.length === 2 && isRowOfUnits(cells.slice(1))) {
-    return { line: last.line, names: [last.text.trim()], units: null };
-  }
   const names = fitWidth(cells, table);
   if (names === null) {
+    // "frame time, ms" over one column; else the second name may be that of a column that is missing.
+    if (width === 1 && cells.length === 2 && isRowOfUnits(cells.slice(1))) {
+      return { line: last.line, names: [last.text.trim()], units: null };
+    }
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
-    const nearly =
-      cells.length >= 2 && cells.length >= 0.5 * width && cells.every((cell) => cell.length < 60);
+    const nearly = cells.length >= 2 && cells.length >= 0.5 * width;
     const isNames = delimiter !== blanks || cells.some((cell) => isNameOfTime(cell));
     return nearly && !isText && isNames
       ? { why: "header-width", line: last.line, names: cells.length, cells: width }
@@ -373,13 +371,7 @@ function fitWidth(cells: readonly string[], { width, isEndBlank }: TableWidth): 
 }
 
 function isRowOfUnits(cells: readonly string[]): boolean {
-  let units = 0;
-  for (const cell of cells) {
-    if (/^[[(]?[-#]?[\])]?$/.test(cell)) continue;
-    if (unitOfWords(cell) === null) return false;
-    units++;
-  }
-  return units > 0;
+  return cells.every((cell) => /^[[(]?[-#]?[\])]?$/.test(cell) || unitOfWords(cell) !== null);
 }
 
 /** "# frame, time" straight above the values, as plotting tools like it. */

@@ -87,6 +87,75 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
     },
   ])("$what", expectSeen);
 
+  const aligned = (cells: (i: number) => readonly string[]) =>
+    repeat(9, (i) =>
+      cells(i)
+        .map((cell) => cell.padStart(8))
+        .join("  "),
+    );
+  test.for<Case>([
+    {
+      what: "one each",
+      lines: ["frame frame_time_ms", ...numbered(9, " 16.7")],
+      seen: { delimiter: " ", width: 2, names: ["frame", "frame_time_ms"], first: ["1", "16.7"] },
+    },
+    {
+      what: "two or more, under names with single ones inside",
+      lines: ["   frame  frame time", ...aligned((i) => [`${i}`, "16.7"])],
+      seen: { delimiter: " ", names: ["frame", "frame time"], headerLine: 1, width: 2 },
+    },
+    {
+      what: "two or more, under names that a tab parts",
+      lines: ["frame\tframe time", ...aligned((i) => [`${i}`, "16.7"])],
+      seen: { names: ["frame", "frame time"], headerLine: 1 },
+    },
+    {
+      what: "two or more, under such names in a comment",
+      lines: ["# frame  frame time", ...aligned((i) => [`${i}`, "16.7"])],
+      seen: { delimiter: " ", names: ["frame", "frame time"], headerLine: 1 },
+    },
+    {
+      what: "one each, under names in a comment",
+      lines: ["# frame time_ms", ...numbered(9, " 16.7")],
+      seen: { delimiter: " ", names: ["frame", "time_ms"], headerLine: 1 },
+    },
+    {
+      what: "under a line of other words than names",
+      lines: ["three harbour dogs", ...numbered(9, " 16.7 40 55")],
+      seen: { delimiter: " ", width: 4, headerLine: null, notes: ["three harbour dogs"] },
+    },
+    {
+      what: "between numbers and a word, under a header",
+      lines: ["frame frame_time_ms scene", ...numbered(9, " 16.7 quay")],
+      seen: { delimiter: " ", width: 3, headerLine: 1 },
+    },
+  ])("where no sign parts cells, blanks do: $what", expectSeen);
+
+  test.for<{ what: string; lines: readonly string[]; fault: DialectFault }>([
+    {
+      what: "numbers in sentences",
+      lines: numbered(9, " frames took 16.7 ms each"),
+      fault: { why: "no-table" },
+    },
+    {
+      what: "numbers behind a word, without a header",
+      lines: repeat(9, (i) => `quay ${i} 16.7`),
+      fault: { why: "no-table" },
+    },
+    {
+      what: "rows of which half are as long as each other",
+      lines: repeat(12, (i) => repeat(2 + (i % 2) * (i % 5), () => "16.7").join(" ")),
+      fault: { why: "no-table" },
+    },
+    {
+      what: "a header that lost a name of time",
+      lines: ["frame ms", ...numbered(9, " 16.7 40")],
+      fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+  ])("but not $what", ({ lines, fault }) => {
+    expect(look(lines)).toEqual(fault);
+  });
+
   test("lines as often short as long are taken for the longer kind", () => {
     expect(look(["frame,ms,W", "1,16.7,40", "end", "of it"])).toMatchObject({
       width: 3,
@@ -111,6 +180,7 @@ describe("one column of decimal commas is not cut in two", () => {
       lines: ["frame time", ...repeat(18, () => "16,67"), "end", "end"],
     },
     { what: "with signs and blanks", lines: ["+16,07 ", " 17,45", "18,99"] },
+    { what: "that goes up by one in four rows", lines: ["frame time", "16,67", "17,1", "18,9", "19,31"] },
     { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
     {
       what: "with a unit behind each",
@@ -130,6 +200,10 @@ describe("one column of decimal commas is not cut in two", () => {
     { what: "whole numbers with a zero inside", lines: ["1,105", "2,170", "3,161"] },
     { what: "a zero alone, which is a whole number", lines: ["1,0", "2,3", "3,4"] },
     { what: "a header of two names", lines: ["frame,ms", "3,16", "1,17", "2,18"] },
+    {
+      what: "five running numbers and a clock under a line of notes",
+      lines: ["Session of a long evening", ...repeat(5, (i) => `${i},76581430${40 + i * 7}`)],
+    },
     {
       what: "running numbers and a clock under a line of notes",
       lines: ["Session of a long evening", ...repeat(6, (i) => `${i},7658143009${4000 + i * 37}`)],
@@ -195,6 +269,16 @@ describe("the header is the line of names over the values", () => {
       what: "over a line of units with dashes and empty brackets",
       lines: ["frame,time,power", "[-],(ms),[]", ...numbered(5, ",16.7,40")],
       seen: { headerLine: 1, units: ["[-]", "(ms)", "[]"] },
+    },
+    {
+      what: "over a line of brackets without a unit",
+      lines: ["frame,time", "[],[-]", ...numbered(5, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "time"], units: ["[]", "[-]"] },
+    },
+    {
+      what: "of one column, with a delimiter behind it",
+      lines: ["frame time,", ...repeat(5, () => "16.7")],
+      seen: { headerLine: 1, names: ["frame time"], width: 1 },
     },
     {
       what: "over the unit of its one column",
@@ -326,6 +410,21 @@ describe("the header is the line of names over the values", () => {
       fault: { why: "header-width", line: 1, names: 2, cells: 3 },
     },
     {
+      what: "a header with a name too many over rows of which one is longer still",
+      lines: ["frame,ms,W", ...numbered(5, ",16.7"), "6,16.7,40,55"],
+      fault: { why: "header-width", line: 1, names: 3, cells: 2 },
+    },
+    {
+      what: "a header that lost a name and has one of three words",
+      lines: ["depth below  quay,height", ...numbered(5, ",16.7,40")],
+      fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
+      what: "a header that lost a name and has one of many words, beside one of a time",
+      lines: ["depth of the water below,frame time", ...numbered(5, ",16.7,40")],
+      fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
       what: "a header with half the names",
       lines: ["Saltworks", "frame,ms", ...numbered(5, ",16.7,40,55")],
       fault: { why: "header-width", line: 2, names: 2, cells: 4 },
@@ -368,6 +467,16 @@ describe("the header is the line of names over the values", () => {
     {
       what: "a page of prose with commas",
       lines: [`${"so it was written ".repeat(5)}, and then`, ...numbered(5, ",16.7,40")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "four words and a comma",
+      lines: ["taken on the quay, twice", ...numbered(5, ",16.7,40")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "a word with a colon before the comma",
+      lines: ["Machine:,two", ...numbered(5, ",16.7,40")],
       seen: { headerLine: null },
     },
     { what: "one word", lines: ["Saltworks", ...numbered(5, ",16.7")], seen: { headerLine: null } },
@@ -452,6 +561,56 @@ describe("the values begin at the first row that holds more numbers than words",
       seen: { headerLine: 3, firstLine: 4, notes: ["fps,low", "60,40"] },
     },
     {
+      what: "below a table of another width, whatever the names that follow it",
+      lines: ["fps,low", "60,40", "depth,height,width", ...numbered(9, ",16.7,40")],
+      seen: { headerLine: 3, firstLine: 4 },
+    },
+    {
+      what: "below a number alone, whatever the names that follow it",
+      lines: ["7", "depth,height", ...numbered(9, ",16.7")],
+      seen: { headerLine: 2, firstLine: 3 },
+    },
+    {
+      what: "below a short table as wide, with other names behind it",
+      lines: ["average,lowest", "60,40", "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 3, names: ["frame", "ms"], firstLine: 4, count: 9 },
+    },
+    {
+      what: "below a table as wide that is one row shorter than the log",
+      lines: ["average,lowest", ...numbered(8, ",40"), "frame,ms", ...numbered(8, ",16.7")],
+      seen: { headerLine: 10, firstLine: 11, count: 8 },
+    },
+    {
+      what: "not below a table as wide that is as long as what follows",
+      lines: ["average,lowest", ...numbered(8, ",40"), "frame,ms", ...numbered(7, ",16.7")],
+      seen: { headerLine: 1, firstLine: 2, count: 16 },
+    },
+    {
+      what: "not below the same names again, where the log began anew",
+      lines: ["frame,ms", "1,16.7", "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 1, firstLine: 2, count: 11 },
+    },
+    {
+      what: "not below words that name no time",
+      lines: ["frame,ms", "1,16.7", "quay,dusk", ...numbered(9, ",16.7")],
+      seen: { headerLine: 1, firstLine: 2, count: 11 },
+    },
+    {
+      what: "not below a name of time beside a number",
+      lines: ["depth,height", "1,16.7", "7,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 1, firstLine: 2, count: 11 },
+    },
+    {
+      what: "with a quote that is never closed above, which is neither row nor header",
+      lines: ["frame,ms", '1,"16.7', ...numbered(9, ",16.7")],
+      seen: { headerLine: 1, names: ["frame", "ms"], firstLine: 3 },
+    },
+    {
+      what: "with such a quote above the header",
+      lines: ['Saltworks, "late', "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 2, firstLine: 3 },
+    },
+    {
       what: "with shorter rows that no names follow",
       lines: ["frame,ms,W", "1,16.7", ...numbered(9, ",16.7,40")],
       seen: { headerLine: 1, firstLine: 2, count: 10 },
@@ -486,6 +645,27 @@ describe("the values begin at the first row that holds more numbers than words",
 });
 
 describe("lines without numbers are no log, or say what is missing", () => {
+  const story = (count: number) => repeat(count, (i) => `The quay lay still, as it had on evening ${i}`);
+  test.for([{ above: 99 }, { above: 100 }, { above: 101 }, { above: 103 }, { above: 149 }, { above: 1017 }])(
+    "a table below $above lines of text is found with its header",
+    ({ above }) => {
+      const seen = look([...story(above), "frame,frame time (ms)", ...numbered(40, ",16.7")]);
+      expect(seen).toMatchObject({ headerLine: above + 1, firstLine: above + 2, count: 40, width: 2 });
+      expect(seen).toMatchObject({ names: ["frame", "frame time (ms)"], notes: story(50) });
+    },
+  );
+
+  test("rows below a long text are numbered by their lines, also without a header", () => {
+    const found = detectDialect([...story(120), "It was late.", "", ...numbered(60, ",16.7")]);
+    expect(found).toMatchObject({ headerLine: null, firstLine: 123, notes: story(50) });
+    const lines = "rows" in found ? found.rows.map(({ line }) => line) : [];
+    expect(lines).toEqual(Array.from({ length: 60 }, (_, i) => 123 + i));
+  });
+
+  test("a long text is no table", () => {
+    expect(look(story(500))).toEqual({ why: "no-table" });
+  });
+
   test.for<{ what: string; lines: readonly string[]; fault: DialectFault }>([
     {
       what: "prose",
@@ -558,6 +738,12 @@ describe("the decimal sign is what most numbers can only mean", () => {
     { what: "as many of both", cells: ["16,7", "16.7"], is: point },
     { what: "a zero before three decimals", cells: ["0,016", "0,017"], is: comma },
     { what: "three decimals between semicolons", cells: ["16,667", "17,250"], is: comma },
+    {
+      what: "a zero before three decimals in quotes",
+      cells: ['"0,016"', '"0,017"'],
+      delimiter: ",",
+      is: comma,
+    },
     { what: "fractions in quotes", cells: ['"16,7"', '"17,2"'], delimiter: ",", is: comma },
     { what: "points beside text with commas", cells: ["16.7", "late, very"], is: point },
     { what: "points in exponents", cells: ["1.67e1", "1.7e1"], is: point },
