@@ -21,7 +21,7 @@ export function describePlanFinding(finding: PlanFinding): FindingWords {
       return { message: `--${finding.kind}s: "${finding.name}" is given twice` };
     case "plan-noise-missing":
       return {
-        message: `nothing says how much ${finding.metrics.join(" and ")} vary from pass to pass`,
+        message: `nothing says how much ${finding.metrics.join(" and ")} ${finding.metrics.length === 1 ? "varies" : "vary"} from pass to pass`,
         expected: 'a folder of captures, or the noise stated, such as --noise "1% low 2%"',
       };
     case "plan-noise-unknown":

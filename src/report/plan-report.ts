@@ -44,11 +44,40 @@ export function planTable(plan: Plan, style: Style): string {
     line(paint.heading(visible(planSentence(plan)))),
     line(reachedSentence(plan)),
     "",
-    textTable([head, ...body], widths, align),
+    widthOf(widths) <= style.width
+      ? textTable([head, ...body], widths, align)
+      : underGames(rows, [head, ...body], widths, align),
     "",
     ...[timeSentence(plan), ...bootSentences(plan), ...planMethod(plan)].map((text) => line(visible(text))),
     ...plan.cautions.map(({ text }) => line(`caution: ${visible(text)}`)),
   ].join("\n")}\n`;
+}
+
+const gap = 2;
+const widthOf = (widths: readonly number[]): number => widths.reduce((sum, width) => sum + width + gap, -gap);
+
+/** The same table with each game, and its passes, on a line of its own above its metrics. */
+function underGames(
+  rows: readonly PlanRow[],
+  cells: readonly (readonly string[])[],
+  widths: readonly number[],
+  align: readonly ("left" | "right")[],
+): string {
+  const lines = textTable(
+    cells.map((row) => row.slice(2)),
+    widths.slice(2),
+    align.slice(2),
+    gap,
+  ).split("\n");
+  const heads = lines.length - rows.length;
+  return lines
+    .flatMap((line, at) => {
+      const row = rows[at - heads];
+      const isFirst = row !== undefined && (at === heads || rows[at - heads - 1]?.game !== row.game);
+      const title = isFirst ? [visible(`${row.game ?? allAlike}: ${row.passes} passes`)] : [];
+      return [...title, line === "" ? "" : `  ${line}`];
+    })
+    .join("\n");
 }
 
 function cellsOf(row: PlanRow, isFirst: boolean): string[] {

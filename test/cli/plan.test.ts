@@ -4,11 +4,20 @@ import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../s
 
 const stated = ["--noise", "1% low 2%", "--games", "2", "--configs", "2"];
 
+test("a plan and its sheet stay within 80 columns, whatever the names", () => {
+  for (const more of [[], ["--sheet"]]) {
+    const { status, stdout } = runCli(["plan", "demo-data", ...more]);
+    expect(status).toBe(0);
+    expect(Math.max(...stdout.split("\n").map(({ length }) => length))).toBeLessThanOrEqual(80);
+    expect(stdout).toContain("hollow-parliament");
+  }
+});
+
 describe("a plan that cannot be made", () => {
   test.for<{ args: string[]; says: RegExp }>([
     { args: [], says: /which games are to be planned\?/ },
     { args: ["--games", "2", "--configs", "2"], says: /average FPS and 1% low vary from pass to pass/ },
-    { args: [...stated, "--metric", "avgFps"], says: /how much average FPS vary/ },
+    { args: [...stated, "--metric", "avgFps"], says: /how much average FPS varies from pass/ },
     { args: [...stated, "--passes", "5", "--hours", "2"], says: /--passes and --hours contradict/ },
     { args: [...stated, "--passes", "5", "--boots", "2"], says: /cannot be shared out evenly among 2 boots/ },
     { args: [...stated, "--least-passes", "8", "--most-passes", "4"], says: /at least 8 and at most 4/ },
