@@ -15,6 +15,9 @@ export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS:
   return count > 0 && same >= 0.99 * count;
 }
 
+/** Where a name says that it is a sum, a few rows show it. */
+const fewestOfTotal = 3;
+
 /** Whether a column is the sum of the others in nearly every row of many. */
 export function isSumOf(whole: HeadColumn, parts: readonly HeadColumn[]): boolean {
   const printed = 0.51 * parts.reduce((sum, { precision }) => sum + precision, whole.precision);
@@ -27,7 +30,8 @@ export function isSumOf(whole: HeadColumn, parts: readonly HeadColumn[]): boolea
     count++;
     if (Math.abs(value - sum) <= printed + 1e-9 * sum) same++;
   }
-  return count >= fewRows && same >= 0.95 * count;
+  const isTotal = whole.words.includes("total") || whole.words.includes("sum");
+  return count >= (isTotal ? fewestOfTotal : fewRows) && same >= 0.95 * count;
 }
 
 export function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn): boolean {

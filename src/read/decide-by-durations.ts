@@ -127,6 +127,34 @@ function countOutliers({ values, shape }: HeadColumn): { above: number; below: n
   return { above, below };
 }
 
+/**
+ * Of two columns without names, each 1000 by the other, one holds milliseconds and one FPS. Slow frames are long in the
+ * one; where no frame is slow, the shorter numbers are milliseconds, unless they are too long for that.
+ */
+function durationOfInverses(one: Duration, other: Duration, context: Context): Duration | null {
+  const isSilent = [one, other].every(({ column }) => column.words.length === 0 && column.timeUnit === null);
+  if (!isSilent || !isInverseInMs(one.column, other.column)) return null;
+  const [low, high] = one.column.shape.median < other.column.shape.median ? [one, other] : [other, one];
+  const { above, below } = countOutliers(low.column);
+  const isLong = above >= fewestOutliers && above > 3 * below;
+  const isLow = below >= fewestOutliers && below > 3 * above;
+  const duration = isLow ? high : isLong || low.column.shape.median < 20 ? low : null;
+  if (duration === null) return null;
+  const rate = duration === low ? high : low;
+  context.notes.add(
+    duration.column,
+    null,
+    true,
+    `1000 by ${shown(rate.column)} in every row, and slow frames are long in it`,
+  );
+  return duration;
+}
+
+function isInverseInMs(column: HeadColumn, rate: HeadColumn): boolean {
+  const product = column.shape.median * rate.shape.median;
+  return product > 900 && product < 1100 && isInverseOf(column, rate);
+}
+
 /** What values without any word, unit or clock could be. */
 function readingsOf({ column }: Duration, context: Context): FrameTimeCandidate[] {
   const nothing = column.words.length === 0 ? "nothing names it" : "its name says nothing of a frame time";
@@ -186,6 +214,8 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
   if (rivals.length > 0) {
     const byRate =
       rate === undefined ? [] : [best, ...rivals].filter(({ column }) => isInverseOf(column, rate));
+    const inverse = rivals.length === 1 ? durationOfInverses(best, rivals[0] as Duration, context) : null;
+    if (inverse !== null) return durationIn(inverse, "ms", context);
     const [winner] = byRate;
     if (winner !== undefined && byRate.length === 1 && rate !== undefined) {
       context.notes.add(winner.column, null, true, `its inverse is ${shown(rate)} row by row`);

@@ -78,6 +78,7 @@ const derived = new Set([
   "expected",
   "ideal",
   "percentile",
+  "th",
   "low",
   "high",
   "worst",

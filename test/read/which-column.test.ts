@@ -782,6 +782,22 @@ describe("without a clock, names and plausible values decide", () => {
       is: "duration #1 in ms",
     },
     {
+      what: "of two columns without names, each 1000 by the other, the one whose slow frames are long",
+      columns: [
+        sometimes(null, 28, 2),
+        [null, (i) => (1000 / (28 * (1 + (i % 7) / 100) * (i % 10 === 4 ? 2 : 1))).toFixed(3)],
+      ],
+      is: "duration #1 in ms",
+    },
+    {
+      what: "the same the other way round",
+      columns: [
+        sometimes(null, 28, 0.5),
+        [null, (i) => (1000 / (28 * (1 + (i % 7) / 100) * (i % 10 === 4 ? 0.5 : 1))).toFixed(3)],
+      ],
+      is: "duration #2 in ms",
+    },
+    {
       what: "numbers below 20 without a name",
       columns: [noise(null, 10, 9, 0), [null, () => "quay"]],
       is: "duration #1 in ms",

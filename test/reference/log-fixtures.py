@@ -386,6 +386,11 @@ def main():
     write("separator-line", b"\xef\xbb\xbf" + ("sep=;\r\n" + table(["Frame", "Frame time [ms]"], [[str(i), text(ms).replace(".", ",")] for i, ms in enumerate(t)], ";", "\r\n")).encode(),
           figures(t), about="a line that tells spreadsheets the delimiter")
 
+    write("rate-beside-no-header", table(None, [[text(1000 / ms, 2), text(ms)] for ms in t]), figures(t), about="frame rates and frame times without a header: long frames tell which is which")
+    write("percentile-beside", table(["Frame Time", "Frame Time (99th)"], [[text(ms), "22.1000"] for ms in t]), figures(t), about="the frame time and its 99th percentile so far")
+    write("three-rows-of-parts", "cpu,gpu,total\n8.1,8.5,16.6\n8.3,8.9,17.2\n8.0,8.9,16.9\n", figures([Decimal("16.6"), Decimal("17.2"), Decimal("16.9")]),
+          about="three rows of two parts and their total")
+
     # ---- streams ----
     long_run = frame_times(1400, 21)
     write("title-changes-late", table(["window", "t_s", "frame_ms"], [["Loading" if i < 1200 else "Harbour", text(e / 1000, 6), text(ms)] for i, (e, ms) in enumerate(zip(running(long_run), long_run))]),
