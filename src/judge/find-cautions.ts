@@ -42,6 +42,7 @@ function hasPower({ marked }: JudgedSoFar): boolean {
 }
 
 interface Cell {
+  readonly game: string;
   readonly name: string;
   readonly passes: readonly MarkedPass[];
 }
@@ -54,6 +55,7 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
   const cells = names.games.flatMap((game) =>
     names.configs.map(
       (config): Cell => ({
+        game,
         name: `${game}/${config}`,
         passes: counted.get(cellKey({ game, config })) ?? [],
       }),
@@ -68,7 +70,12 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
     ...(single.length > 0 ? [{ code: "single-pass" as const, cells: single }] : []),
     ...(disagree.length > 0 ? [{ code: "passes-disagree" as const, cells: disagree }] : []),
     ...(["low1Fps", "low01Fps"] as const).flatMap((metric): CautionFact[] => {
-      const without = namesWhere(({ passes }) => passes.some(({ pass }) => pass[metric] === null));
+      const lacks = ({ passes }: Cell): boolean => passes.some(({ pass }) => pass[metric] === null);
+      // A game whose cells all lack it is named once.
+      const without = names.games.flatMap((game) => {
+        const own = cells.filter((cell) => cell.game === game && cell.passes.length > 0);
+        return own.length > 1 && own.every(lacks) ? [game] : own.filter(lacks).map(({ name }) => name);
+      });
       const { needed } = framesNeeded[metric];
       return without.length === 0
         ? []
