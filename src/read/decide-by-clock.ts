@@ -47,7 +47,7 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
   if (rate === undefined) return stepsOf(clock, context);
   const isInstant = !weighRateName(rate.words).derived;
-  if (isInstant && stepUnit === null && clock.kind === "number") return rateSettlesUnit(rate, clock, context);
+  if (isInstant && stepUnit === null) return rateSettlesUnit(rate, clock, context);
   if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < stepMs / 3) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }

@@ -158,14 +158,13 @@ function isInverseInMs(column: HeadColumn, rate: HeadColumn): boolean {
 /** What values without any word, unit or clock could be. */
 function readingsOf({ column }: Duration, context: Context): FrameTimeCandidate[] {
   const nothing = column.words.length === 0 ? "nothing names it" : "its name says nothing of a frame time";
-  const units = column.timeUnit === null ? plausibleUnits(column.shape.median, null) : [column.timeUnit];
   const { median } = column.shape;
   const isRate = context.rates.length === 0 && median >= slowestFps && median < fastestFps;
   return [
-    ...units.map((unit) => candidate(column, unit, false, [nothing, `its values make sense in ${unit}`])),
-    ...(isRate && column.timeUnit === null
-      ? [candidate(column, "fps", false, [nothing, "its values make sense as FPS"])]
-      : []),
+    ...plausibleUnits(median, null).map((unit) =>
+      candidate(column, unit, false, [nothing, `its values make sense in ${unit}`]),
+    ),
+    ...(isRate ? [candidate(column, "fps", false, [nothing, "its values make sense as FPS"])] : []),
   ];
 }
 
@@ -226,7 +225,7 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
       [best, ...rivals].map((d) => asCandidate(d, context)),
     );
   }
-  if (best.name.weight <= 0 && (best.column.words.length > 0 || context.columns.length > 1)) {
+  if (best.name.weight <= 0) {
     if (best.name.partOfFrame) {
       return unclear("words-too-weak", [asCandidate(best, context)]);
     }

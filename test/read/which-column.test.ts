@@ -224,6 +224,11 @@ describe("a column that equals a clock's steps is the frame time", () => {
       is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
     },
     {
+      what: "one such, beside an interval",
+      columns: [endAt("elapsed s", 1e-3, 5), noise("interval", 9, 8), noise("frame ms", 19, 8)],
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
       what: "such a time without a unit",
       columns: [endAt("elapsed s", 1e-3, 5), noise("frame time", 9000, 8000, 0)],
       is: "clock-disagrees: frame time in us | elapsed s in s (steps)",
@@ -271,6 +276,29 @@ describe("a column that equals a clock's steps is the frame time", () => {
       is: "clock-disagrees: frame s in s | elapsed s in s (steps)",
     },
   ])("steps $what", check);
+
+  const tenths: Column = ["elapsed s", (i) => (i * 0.0167).toFixed(1)];
+  // Steps of 16.7 ms under tenths of a second are compared by 24 rows.
+  test.for<Case>([
+    {
+      what: "nine of them contradict no name",
+      columns: [tenths, noise("frame ms", 9, 8)],
+      count: 240,
+      is: "duration frame ms in ms, ends by elapsed s in s",
+    },
+    {
+      what: "ten do",
+      columns: [tenths, noise("frame ms", 9, 8)],
+      count: 241,
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "also where another time has too few rows to compare",
+      columns: [["depth ms", (i) => (i % 5 === 0 ? "3.5" : "")], tenths, noise("frame ms", 9, 8)],
+      count: 241,
+      is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+  ])("a coarse clock is compared over groups of rows: $what", check);
 
   const every20Ms: Column = ["elapsed s", (i) => (i / 50).toFixed(3)];
   test.for<Case>([
@@ -480,6 +508,11 @@ describe("without a column of durations, a clock's steps are the frame times", (
       is: "unit-unknown: ticks in us (steps)",
     },
     {
+      what: "ticks of one length beside a rate of one height, which any unit would fit",
+      columns: [["ticks", (i) => `${i * 170_000}`], constant("fps", "60.0")],
+      is: "unit-unknown: ticks in us (steps)",
+    },
+    {
       what: "ticks that are not",
       columns: [endAt("ticks", 10_240, 0), constant("fps", "60.0")],
       is: "unit-unknown: ticks in us (steps)",
@@ -593,6 +626,14 @@ describe("without a column of durations, a clock's steps are the frame times", (
         ["fps", (i) => (1000 / (at(times, i) + (i % 2 === 0 ? 3 : -3))).toFixed(3)],
       ],
       is: "steps elapsed s in s, ends by elapsed s in s",
+    },
+    {
+      what: "the same beside milliseconds",
+      columns: [
+        endAt("elapsed ms", 1, 2),
+        ["fps", (i) => (1000 / (at(times, i) + (i % 2 === 0 ? 3 : -3))).toFixed(3)],
+      ],
+      is: "steps elapsed ms in ms, ends by elapsed ms in ms",
     },
     {
       what: "a frame's time of no stated unit, sampled",
@@ -1089,6 +1130,12 @@ describe("what the session says settles it", () => {
       is: "duration frame ms in ms, ends by elapsed s in s",
     },
     {
+      what: "a unit beside a clock of no unit that does not agree",
+      columns: [["elapsed", (i) => `${i * 500}`], noise("frame ms", 9, 8)],
+      settings: { frameTime: { column: "frame ms", unit: "ms" } },
+      is: "duration frame ms in ms",
+    },
+    {
       what: "a unit that the clock's own follows from",
       columns: [endAt("elapsed", 1000, 0), ms("depth")],
       settings: { frameTime: { column: "depth", unit: "ms" } },
@@ -1259,6 +1306,11 @@ describe("what goes with the frame time", () => {
     });
     const beside = recognise([endAt("elapsed us", 1000, 0), ms("frame ms")]).clock;
     expect([beside?.unitS, beside?.precisionS]).toEqual([expect.closeTo(1e-6, 12), expect.closeTo(1e-6, 12)]);
+    const stated = { frameTime: { column: "elapsed", unit: "us" } } as const;
+    expect(recognise([["elapsed", (i) => `${i * 500}`], scene], stated).clock?.precisionS).toBeCloseTo(
+      1e-6,
+      12,
+    );
     const ticks = recognise([endAt("ticks", 10.24, 2), ms("frame ms")]).clock;
     expect(ticks?.unit).toBe("ticks");
     expect((ticks?.unitS ?? 0) * 10_240).toBeCloseTo(1, 3);
@@ -1558,6 +1610,17 @@ describe("every column says on what grounds it is what it is", () => {
     expect(grounds([noise(null, 55, 8), [null, () => "quay"]])).toEqual([
       ["nothing names it", "its values make sense in ms"],
       ["nothing names it", "its values make sense as FPS"],
+    ]);
+    expect(grounds([ms("depth"), scene])).toEqual([
+      ["its name says nothing of a frame time", "its values make sense in ms"],
+      ["its name says nothing of a frame time", "its values make sense as FPS"],
+    ]);
+    expect(grounds([noise("gpu ms", 5, 5), scene])).toEqual([
+      ["the name states a time, but of a part of the frame"],
+    ]);
+    expect(grounds([noise("fps", 59, 5), noise("frame rate", 100, 5)])).toEqual([
+      ["its name speaks of a frame rate"],
+      ["its name speaks of a frame rate"],
     ]);
     expect(grounds([noise("avg fps", 59, 1), scene])).toEqual([
       ["its name speaks of an average or a limit, not of single frames"],
