@@ -236,6 +236,27 @@ describe("what is odd in a log is the same by bytes as by text", () => {
     expect(log?.rows.frames).toBe(count + 1);
   });
 
+  test.for([
+    { it: "has another line above its table now", now: `# tried again\n${usual}` },
+    { it: "has other rows now", now: usual.replace(/20\.00/, "30.00") },
+    { it: "holds less than its header now", now: "elapsed_s" },
+    { it: "holds nothing now", now: "" },
+  ])("a file that is written anew while it is read, and $it, is read as it was opened", async ({ now }) => {
+    const source = {
+      file: "pass-1.csv",
+      open: async function* () {
+        yield Buffer.from(usual);
+      },
+      blocks: function* () {
+        yield Buffer.from(now);
+      },
+    };
+    const { log, problems } = await readLog(source, {}, null, { headLines: 20 });
+    expect(problems).toEqual([]);
+    expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
+    expect([...new Set(log?.frameTimesMs)]).toEqual([20]);
+  });
+
   test("a line that is as long as lines may be is read, and what follows it", async () => {
     const { log, isQuick } = await read(Buffer.from(`${usual}#${"1".repeat(999_999)}\n${usual}`), {}, 65_536);
     expect(log?.rows).toEqual({ read: 2 * count + 1, frames: 2 * count, notUsed: { "header repeated": 1 } });
