@@ -316,20 +316,53 @@ describe("only plain rows are taken", () => {
   test("many columns, moments, digits and a fixed word stand side by side in thousands of rows", () => {
     const wide: ScanPlan = {
       ...plan,
+      delimiter: ";",
       width: 9,
       needed: [0, 1, 2, 3, 4, 5, 6],
-      clock: 0,
+      clock: 1,
       digits: [7],
       fixed: { column: 8, bytes: text("tide runner, the second of two ".repeat(3)) },
     };
     const clockForm = { prefix: "2026-03-14T20:15:", suffix: "+01:00", minuteS: 60 };
-    const values = (i: number) => [i % 7, i / 4, i / 8, i * 1e9 + 1, -1 - i, 1234567890123.25 + i];
+    const values = (i: number) => [i / 4, i / 8, i * 1e9 + 1, -1 - i, 1234567890123.25 + i];
     const word = Buffer.from(wide.fixed?.bytes ?? []).toString("latin1");
     const lines = Array.from({ length: 3000 }, (_, i) =>
-      ["2026-03-14T20:15:30.5+01:00", ...values(i), i, word].join(";"),
+      [i % 7, "2026-03-14T20:15:30.5+01:00", ...values(i), i, word].join(";"),
     );
-    const { rows } = scan(text(`${lines.join("\n")}\n`), { ...wide, delimiter: ";" }, [], { clockForm });
-    expect(rows).toEqual(lines.map((_, i) => [90.5, ...values(i)]));
+    const { rows } = scan(text(`${lines.join("\n")}\n`), wide, [], { clockForm });
+    expect(rows).toEqual(lines.map((_, i) => [i % 7, 90.5, ...values(i)]));
+  });
+
+  test("thousands of numbers with more digits than a double holds stand side by side", () => {
+    const cells = (i: number) => [1, 2, 3, 4].map((k) => `${i}.${k}2345678901234567890123`);
+    const lines = Array.from({ length: 2500 }, (_, i) => cells(i));
+    const bytes = text(`${lines.map((line) => line.join(",")).join("\n")}\n`);
+    const { rows } = scan(bytes, { ...plan, width: 4, needed: [0, 1, 2, 3] });
+    expect(rows).toEqual(lines.map((line) => line.map(Number)));
+  });
+
+  test.for([30, 31, 32, 33, 63, 64, 65, 500])("what matters may stand in column %i of words", (column) => {
+    const line = (i: number) => `${i},${"word,".repeat(column - 1)}${i / 4},word`;
+    const bytes = text(`${Array.from({ length: 20 }, (_, i) => line(i)).join("\n")}\n`);
+    const { rows } = scan(bytes, { ...plan, width: column + 2, needed: [0, column] });
+    expect(rows).toEqual(Array.from({ length: 20 }, (_, i) => [i, i / 4]));
+  });
+
+  test.for([
+    { optional: new Set([2]), rows: [[1, Number.NaN], [3, Number.NaN], ",a,5"] },
+    { optional: new Set<number>(), rows: ["1,a,", "3,a, ", ",a,5"] },
+  ])("a blank cell is a number that is not there where that may be: $optional", ({ optional, rows }) => {
+    const { rows: found } = scan(text("1,a,\n3,a, \n,a,5\n"), { ...plan, optional });
+    expect(found.flatMap(apart)).toEqual(rows);
+  });
+
+  test.for([
+    { it: "first of all", before: "" },
+    { it: "behind other rows", before: "x,1\n" },
+  ])("a delimiter within quotes parts no cells, $it", ({ before }) => {
+    const odd = '"a,7,b",8';
+    const { rows } = scan(text(`${before}${odd}\nx,2\n`), { ...plan, isCounted: false, needed: [1] });
+    expect(rows).toEqual([...(before === "" ? [] : [[1]]), odd, [2]]);
   });
 
   test("letters beyond ASCII in cells that do not matter are plain where they are text", () => {
