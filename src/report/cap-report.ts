@@ -1,6 +1,6 @@
 import { metricLabel } from "../judge/label-metric.ts";
 import type { CapChange, CapEffect, CapPlan, NotPlanned } from "../judge/plan-caps.ts";
-import { formatChange, formatFigure, formatPct } from "../shared/format-number.ts";
+import { formatChange, formatFigure, formatGiven, formatPct } from "../shared/format-number.ts";
 import { markdownText, visible } from "./escape.ts";
 import { intervalText } from "./judgement-words.ts";
 import { lowsWords } from "./lows-words.ts";
@@ -64,7 +64,7 @@ function effectSentence({ game, config, against, capFps, changes }: CapEffect): 
 
 function notPlannedSentence({ game, config, because, capFps }: NotPlanned): string {
   const why = because === "told" ? "the session gives it a cap of" : "its frame times are held already to";
-  const cap = because === "told" ? String(Number(capFps.toFixed(2))) : formatFigure(capFps);
+  const cap = because === "told" ? formatGiven(capFps) : formatFigure(capFps);
   return `${game} / ${config}: ${why} ${cap} FPS`;
 }
 

@@ -10,6 +10,11 @@ export function formatFigure(value: number): string {
   return fixed(value, decimals);
 }
 
+/** A figure as somebody gave it, without decimals that nobody said: 60, 59.94. */
+export function formatGiven(value: number): string {
+  return String(Number(fixed(value, 2)));
+}
+
 /** Frames per second on a display that moves: whole, since nobody can read a last digit that flickers. */
 export function formatMovingFps(fps: number): string {
   return fixed(fps, fps < 9.95 ? 1 : 0);

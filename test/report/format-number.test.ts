@@ -4,6 +4,7 @@ import {
   formatChange,
   formatCount,
   formatFigure,
+  formatGiven,
   formatInterval,
   formatP,
   formatPct,
@@ -64,6 +65,8 @@ test.for([
 });
 
 test.for([
+  { format: () => formatGiven(60), text: "60" },
+  { format: () => formatGiven(59.94), text: "59.94" },
   { format: () => formatPct(3), text: "3%" },
   { format: () => formatPct(2.94), text: "2.9%" },
   { format: () => formatP(0.00004), text: "below 0.001" },

@@ -19,7 +19,7 @@ ${
   judgement.cautions.length === 0
     ? null
     : html`<h3>Cautions</h3>
-<ul>${judgement.cautions.map(({ text }) => html`<li>${text}</li>`)}</ul>`
+<ul>${judgement.cautions.map(({ text }) => html`<li>${withCode(text)}</li>`)}</ul>`
 }
 ${
   open.length === 0
@@ -30,4 +30,9 @@ ${
       )}</ul></details>`
 }
 </section>`;
+}
+
+/** What stands between backticks is to be typed. */
+function withCode(text: string): (string | Markup)[] {
+  return text.split("`").map((part, i) => (i % 2 === 1 ? html`<code>${part}</code>` : part));
 }

@@ -1,4 +1,4 @@
-import { formatFigure, formatPct } from "../../shared/format-number.ts";
+import { formatGiven, formatPct } from "../../shared/format-number.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import { factorRows, methodSentences } from "../judgement-words.ts";
 import { html, type Markup } from "./markup.ts";
@@ -32,7 +32,7 @@ function systemSection({ shown: judgement, session }: ReportSource): Markup {
   const kept =
     skipS === 0 && keepS === null
       ? "whole passes"
-      : `from ${formatFigure(skipS)} s ${keepS === null ? "to the end" : `for ${formatFigure(keepS)} s`}`;
+      : `from ${formatGiven(skipS)} s ${keepS === null ? "to the end" : `for ${formatGiven(keepS)} s`}`;
   const facts: [string, string][] = [
     ...session.system.map(({ name, value }): [string, string] => [name, value]),
     ["baseline", configTitle(judgement, judgement.session.baseline)],
@@ -51,7 +51,7 @@ function systemSection({ shown: judgement, session }: ReportSource): Markup {
     [
       ...(threads === null ? [] : [`${threads} threads`]),
       ...(changes.length === 0 ? [] : [`changes ${changes.join(", ")}`]),
-      ...(frameCapFps === null ? [] : [`frame cap ${formatFigure(frameCapFps)} FPS`]),
+      ...(frameCapFps === null ? [] : [`frame cap ${formatGiven(frameCapFps)} FPS`]),
       ...Object.entries(levels).map(([factor, level]) => `${factor}: ${level}`),
     ].join("; "),
   ]);
@@ -60,7 +60,7 @@ function systemSection({ shown: judgement, session }: ReportSource): Markup {
     [
       ...(scene === null ? [] : [scene]),
       ...(settings === null ? [] : [settings]),
-      ...(frameCapFps === null ? [] : [`frame cap ${formatFigure(frameCapFps)} FPS`]),
+      ...(frameCapFps === null ? [] : [`frame cap ${formatGiven(frameCapFps)} FPS`]),
       ...(tags.length === 0 ? [] : [tags.join(", ")]),
     ].join("; "),
   ]);
