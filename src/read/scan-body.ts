@@ -75,6 +75,8 @@ function isForScanning(
   if (text.lineEnd === "CR") return false;
   // Decimal commas in quotes between commas: outside quotes, a comma is no decimal sign.
   if (delimiter === decimalSign || delimiter === " ") return false;
+  // A number among lengths of time in hours, minutes and seconds is none of them.
+  if (how.isSpans) return false;
   // Else the header, repeated, could pass for a row of values.
   if (!Number.isNaN(readNumber(names?.[how.frameTime.index] ?? "", decimalSign))) return false;
   if (stream === null) return true;
