@@ -103,10 +103,8 @@ function couldBeRate({ column, name }: Duration, { clocks, rates }: Context): bo
   const { median } = column.shape;
   if (clocks.length > 0 || rates.length > 0 || name.weight >= 1 || isClockName(column.words)) return false;
   if (median < slowestFps || median >= fastestFps) return false;
-  const { above, below } = countOutliers(column);
-  if (below >= fewestOutliers && below > 3 * above) return true;
-  const isLong = above >= fewestOutliers && above > 3 * below;
-  return median >= (isLong ? 50 : 20);
+  const slow = slowFramesIn(column);
+  return slow === "low" || median >= (slow === "long" ? 50 : 20);
 }
 
 const slowestFps = 5;
@@ -115,7 +113,8 @@ const fastestFps = 1000;
 const outlierLog = 0.35;
 const fewestOutliers = 3;
 
-function countOutliers({ values, shape }: HeadColumn): { above: number; below: number } {
+/** Slow frames are long where the values are times, and low where they are rates; null where too few of them show. */
+function slowFramesIn({ values, shape }: HeadColumn): "long" | "low" | null {
   const high = shape.median * Math.exp(outlierLog);
   const low = shape.median * Math.exp(-outlierLog);
   let above = 0;
@@ -124,7 +123,8 @@ function countOutliers({ values, shape }: HeadColumn): { above: number; below: n
     if (value > high) above++;
     else if (value > 0 && value < low) below++;
   }
-  return { above, below };
+  if (below >= fewestOutliers && below > 3 * above) return "low";
+  return above >= fewestOutliers && above > 3 * below ? "long" : null;
 }
 
 /**
@@ -135,10 +135,8 @@ function durationOfInverses(one: Duration, other: Duration, context: Context): D
   const isSilent = [one, other].every(({ column }) => column.words.length === 0 && column.timeUnit === null);
   if (!isSilent || !isInverseInMs(one.column, other.column)) return null;
   const [low, high] = one.column.shape.median < other.column.shape.median ? [one, other] : [other, one];
-  const { above, below } = countOutliers(low.column);
-  const isLong = above >= fewestOutliers && above > 3 * below;
-  const isLow = below >= fewestOutliers && below > 3 * above;
-  const duration = isLow ? high : isLong || low.column.shape.median < 20 ? low : null;
+  const slow = slowFramesIn(low.column);
+  const duration = slow === "low" ? high : slow === "long" || low.column.shape.median < 20 ? low : null;
   if (duration === null) return null;
   const rate = duration === low ? high : low;
   context.notes.add(

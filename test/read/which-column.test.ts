@@ -929,6 +929,35 @@ describe("without a clock, names and plausible values decide", () => {
     },
   ])("numbers without a name are frame times or rates by what slow frames are in them: $what", check);
 
+  /** Frame times around a usual one, the first so many of them twice as long, and their frame rates. */
+  const pair = (
+    usualMs: number,
+    slow: number,
+    names: readonly [string | null, string | null] = [null, null],
+  ) => {
+    const time = (i: number): number => usualMs * (i < slow ? 2 : 1 + (i % 7) / 100);
+    const asMs: Column = [names[0], (i) => time(i).toFixed(3)];
+    const asFps: Column = [names[1], (i) => (1000 / time(i)).toFixed(3)];
+    return { asMs, asFps };
+  };
+  test.for<{ usualMs: number; slow: number; names?: [string, string]; is: string }>([
+    { usualMs: 16, slow: 0, is: "duration #1 in ms" },
+    { usualMs: 25, slow: 0, is: "columns-fit-alike: #1 in ms | #2 in ms" },
+    { usualMs: 25, slow: 2, is: "columns-fit-alike: #1 in ms | #2 in ms" },
+    { usualMs: 25, slow: 3, is: "duration #1 in ms" },
+    { usualMs: 40, slow: 3, is: "duration #1 in ms" },
+    {
+      usualMs: 16,
+      slow: 0,
+      names: ["depth", "breadth"],
+      is: "columns-fit-alike: depth in ms | breadth in ms",
+    },
+  ])("of two columns that are 1000 by each other, $usualMs ms with $slow slow frames: $is", (of) => {
+    const { asMs, asFps } = pair(of.usualMs, of.slow, of.names);
+    expect(tell(recognise([asMs, asFps]))).toBe(of.is);
+    if (of.is === "duration #1 in ms") expect(tell(recognise([asFps, asMs]))).toBe("duration #2 in ms");
+  });
+
   const first = noise("one ms", 9, 5);
   const second = noise("two ms", 4, 3);
   const sum: Column = ["three ms", (i) => (Number(first[1](i)) + Number(second[1](i))).toFixed(2)];
