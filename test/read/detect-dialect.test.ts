@@ -180,6 +180,10 @@ describe("one column of decimal commas is not cut in two", () => {
       lines: ["frame time", ...repeat(18, () => "16,67"), "end", "end"],
     },
     { what: "with signs and blanks", lines: ["+16,07 ", " 17,45", "18,99"] },
+    {
+      what: "that goes up by one in three of four steps",
+      lines: ["Saltworks", "0,16", "1,17", "2,16", "4,18", "5,17"],
+    },
     { what: "that goes up by one in four rows", lines: ["frame time", "16,67", "17,1", "18,9", "19,31"] },
     { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
     {
@@ -200,6 +204,10 @@ describe("one column of decimal commas is not cut in two", () => {
     { what: "whole numbers with a zero inside", lines: ["1,105", "2,170", "3,161"] },
     { what: "a zero alone, which is a whole number", lines: ["1,0", "2,3", "3,4"] },
     { what: "a header of two names", lines: ["frame,ms", "3,16", "1,17", "2,18"] },
+    {
+      what: "five running numbers and whole values under one word",
+      lines: ["Saltworks", "0,16", "1,17", "2,16", "3,18", "4,17"],
+    },
     {
       what: "five running numbers and a clock under a line of notes",
       lines: ["Session of a long evening", ...repeat(5, (i) => `${i},76581430${40 + i * 7}`)],
@@ -296,6 +304,11 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: 3, names: ["s", "ms"], units: null },
     },
     {
+      what: "names that are units, straight under one word",
+      lines: ["Saltworks", "s,ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: 2, names: ["s", "ms"], units: null },
+    },
+    {
       what: "names that are units, under numbers of nothing",
       lines: ["-,-", "s,ms", ...numbered(5, ",16.7")],
       seen: { headerLine: 2, names: ["s", "ms"], units: null },
@@ -354,6 +367,16 @@ describe("the header is the line of names over the values", () => {
       what: "none in a comment of another width",
       lines: ["# by hand, in the evening, twice", ...numbered(5, ",16.7")],
       seen: { headerLine: null, names: null },
+    },
+    {
+      what: "none in a comment whose words blanks part",
+      lines: ["# frame  ms", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, names: null },
+    },
+    {
+      what: "of one column, with its unit behind a comma and a blank before it",
+      lines: [" frame time, ms", ...repeat(5, () => "16.7")],
+      seen: { headerLine: 1, names: ["frame time, ms"], width: 1 },
     },
     {
       what: "none in a comment of numbers",
@@ -423,6 +446,11 @@ describe("the header is the line of names over the values", () => {
       what: "a header that lost a name and has one of many words, beside one of a time",
       lines: ["depth of the water below,frame time", ...numbered(5, ",16.7,40")],
       fault: { why: "header-width", line: 1, names: 2, cells: 3 },
+    },
+    {
+      what: "a header of one name and two units over one column",
+      lines: ["frame time, ms, W", ...repeat(5, () => "16.7")],
+      fault: { why: "header-width", line: 1, names: 3, cells: 1 },
     },
     {
       what: "a header with half the names",
@@ -626,20 +654,68 @@ describe("the values begin at the first row that holds more numbers than words",
       seen: { headerLine: 2, firstLine: 3, notes: ["7"] },
     },
     {
+      what: "in one row beside a text, whose decimal sign is told",
+      lines: ["scene;ms", "quay;16,7"],
+      seen: { headerLine: 1, firstLine: 2, decimalSign: "," },
+    },
+    {
+      what: "not a number alone above two columns without names",
+      lines: ["7", ...numbered(9, ",16.7")],
+      seen: { headerLine: null, firstLine: 2, count: 9 },
+    },
+    {
+      what: "a row of numbers with their units",
+      lines: ["frame,ms", ...repeat(9, (i) => `${i} ms,16.7 ms`)],
+      seen: { headerLine: 1, firstLine: 2, count: 9 },
+    },
+    {
       what: "in one row beside a text",
       lines: ["scene,ms", "quay,16.7"],
       seen: { headerLine: 1, firstLine: 2 },
     },
   ])("$what", expectSeen);
 
-  test.for(["NaN", "n/a", "NA", "null", "None", "-", "--", "inf", "-inf", "Infinity", "?"])(
-    "%s is a missing number",
-    (cell) => {
-      expect(isMissing(cell)).toBe(true);
-    },
-  );
+  test.for([
+    "NaN",
+    "n/a",
+    "NA",
+    "null",
+    "None",
+    "-",
+    "--",
+    "inf",
+    "-inf",
+    "Infinity",
+    "?",
+    "NaN ms",
+    "#N/A",
+    "#DIV/0!",
+    "#NAME?",
+    "#A",
+  ])("%s is a missing number", (cell) => {
+    expect(isMissing(cell)).toBe(true);
+  });
 
-  test.for(["", "0", "7-", "-7", "nano", "an", "info", "??", "- -"])("%j is not", (cell) => {
+  test.for([
+    "",
+    "0",
+    "7-",
+    "-7",
+    "nano",
+    "an",
+    "info",
+    "??",
+    "- -",
+    "NaN late",
+    "#1",
+    "7 #N/A",
+    "#N/A late",
+    "#N-A",
+    "#n/a",
+    "#ABCDEFGHIJ",
+    "#N/A.",
+    "##A",
+  ])("%j is not", (cell) => {
     expect(isMissing(cell)).toBe(false);
   });
 });
@@ -685,6 +761,11 @@ describe("lines without numbers are no log, or say what is missing", () => {
     { what: "a name without letters over nothing", lines: ["fps,_"], fault: { why: "no-table" } },
     { what: "a sentence of a frame time", lines: ["scene,frame time."], fault: { why: "no-table" } },
     { what: "a page for a name", lines: [`frame time,${"a".repeat(61)}`], fault: { why: "no-table" } },
+    {
+      what: "a name that begins with a number over words",
+      lines: ["2nd frame time,scene", "late,quay"],
+      fault: { why: "no-table" },
+    },
     { what: "nothing but blank lines", lines: ["", "  "], fault: { why: "no-table" } },
     {
       what: "more columns than any log has",
@@ -713,6 +794,10 @@ describe("lines without numbers are no log, or say what is missing", () => {
       first: ["quay", "fast"],
       count: 2,
     });
+  });
+
+  test("a name of one letter is one", () => {
+    expect(look(["t,scene", "soon,quay"])).toMatchObject({ headerLine: 1, names: ["t", "scene"], count: 1 });
   });
 
   test("a name of sixty characters is still one", () => {
