@@ -1,6 +1,6 @@
 /**
- * What the general words of a frame's time, of a clock and of a rate are in other languages: logs are also written in
- * the language of whoever runs the machine. Accents are left out, as in `plainLetters`.
+ * What the general words of a frame's time, of a clock, of a rate and of sensors are in other languages: logs are also
+ * written in the language of whoever runs the machine. Accents are left out, as in `plainLetters`.
  */
 const translations: readonly (readonly [english: string, words: string])[] = [
   [
@@ -9,7 +9,7 @@ const translations: readonly (readonly [english: string, words: string])[] = [
   ],
   [
     "time",
-    "zeit zeiten zeitpunkt tijd tid tiempo tempo czas doba cas zaman sure suresi ido aika час часу время χρονος 时间 時間 タイム 시간",
+    "zeit zeiten zeitpunkt tijd tiempo tempo czas doba cas zaman sure suresi ido aika час часу время χρονος 时间 時間 タイム 시간",
   ],
   [
     "duration",
@@ -24,6 +24,12 @@ const translations: readonly (readonly [english: string, words: string])[] = [
     "durchschnitt durchschnittlich durchschnittliche mittel mittelwert mittlere moyenne moyen promedio media medio srednia sredni gemiddelde medelvarde средний средняя среднее 平均 평균",
   ],
   ["total", "gesamt summe"],
+  ["cpu", "prozessor processeur procesador processore"],
+  ["gpu", "grafikkarte grafikprozessor"],
+  ["power", "leistung leistungsaufnahme puissance potencia potenza"],
+  ["load", "auslastung carga carico"],
+  ["temperature", "temperatur temperatura"],
+  ["clock", "takt taktfrequenz"],
   ["per", "pro par por za je в на"],
   ["number", "nummer numero numer номер"],
   ["row", "zeile ligne fila riga wiersz"],
@@ -78,17 +84,29 @@ export function plainLetters(text: string): string {
 
 /** The same words with those of other languages in English; words that are not listed stay as they are. */
 export function inEnglish(words: readonly string[]): string[] {
-  // "temps" is French for time and short for temperatures, an "image" is a program as well as a frame.
-  const isFrench = words.some((word) => frenchBeside.has(word));
-  return words.map(
-    (word) => (isFrench ? (french.get(word) ?? english.get(word)) : english.get(word)) ?? word,
-  );
+  const found = inCompany.filter(({ beside }) => words.some((word) => beside.has(word)));
+  return words.map((word) => {
+    const known = found.find(({ means }) => means.has(word));
+    return known?.means.get(word) ?? english.get(word) ?? word;
+  });
 }
 
-const frenchBeside = new Set(["de", "d", "par", "entre", "ecoule", "trame", "trames", "duree"]);
-const french: ReadonlyMap<string, string> = new Map([
-  ["temps", "time"],
-  ["image", "frame"],
-  ["images", "frame"],
-  ["entre", "between"],
-]);
+/** Words that mean this only beside others: an "image" is a program, "temps" are temperatures, "tid" numbers a thread. */
+const inCompany: readonly {
+  readonly beside: ReadonlySet<string>;
+  readonly means: ReadonlyMap<string, string>;
+}[] = [
+  {
+    beside: new Set(["de", "d", "par", "entre", "ecoule", "trame", "trames", "duree"]),
+    means: new Map([
+      ["temps", "time"],
+      ["image", "frame"],
+      ["images", "frame"],
+      ["entre", "between"],
+    ]),
+  },
+  {
+    beside: new Set(["bild", "billede", "bilde", "ramme"]),
+    means: new Map([["tid", "time"]]),
+  },
+];

@@ -248,11 +248,14 @@ describe("general words of other languages are read like the English ones", () =
     { name: "Durchschnitt Bildrate", words: "average frame rate" },
     { name: "кадров в секунду", words: "frame per s" },
     { name: "frames/s", words: "frames per s" },
+    { name: "GPU-Auslastung (%)", words: "gpu load pct" },
+    { name: "CPU-Leistung [W]", words: "cpu power w" },
+    { name: "Température du processeur (°C)", words: "temperature du cpu deg c" },
   ])('"$name"', ({ name, words }) => {
     expect(nameWords(name).join(" ")).toBe(words);
   });
 
-  test.for(["temps", "GPU temps", "image", "par 5", "build", "Zeitung"])("not so: %s", (name) => {
+  test.for(["temps", "GPU temps", "tid", "image", "par 5", "build", "Zeitung"])("not so: %s", (name) => {
     expect(nameWords(name).join(" ")).not.toMatch(/time|frame/);
   });
 });
