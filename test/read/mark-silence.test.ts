@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { markSilence } from "../../src/read/mark-silence.ts";
+import { markBlanks, markSilence } from "../../src/read/mark-silence.ts";
 
 const none = Number.NaN;
 
@@ -78,5 +78,97 @@ describe("a reading holds for 5 s, or for five readings as they usually come", (
   ])("$what", ({ atS, values, expected }) => {
     const marked = markSilence(atS, values);
     expect([...marked.atS].map((at, i) => [at, marked.values[i]])).toEqual(expected);
+  });
+});
+
+describe("a sensor in the frames' own log says nothing in its silences, and behind them what it said before", () => {
+  const readings = { atS: Float64Array.of(0, 4, 20), values: Float64Array.of(40, 41, 42) };
+  const open = Number.POSITIVE_INFINITY;
+  test.for<{ what: string; silences: readonly [number, number][]; expected: readonly [number, number][] }>([
+    {
+      what: "none",
+      silences: [],
+      expected: [
+        [0, 40],
+        [4, 41],
+        [20, 42],
+      ],
+    },
+    {
+      what: "one that the same reading ends",
+      silences: [[9, 12]],
+      expected: [
+        [0, 40],
+        [4, 41],
+        [9, none],
+        [12, 41],
+        [20, 42],
+      ],
+    },
+    {
+      what: "one that another reading ends",
+      silences: [[9, 20]],
+      expected: [
+        [0, 40],
+        [4, 41],
+        [9, none],
+        [20, 42],
+      ],
+    },
+    {
+      what: "one from a reading on",
+      silences: [[4, 12]],
+      expected: [
+        [0, 40],
+        [4, 41],
+        [4, none],
+        [12, 41],
+        [20, 42],
+      ],
+    },
+    {
+      what: "several",
+      silences: [
+        [1, 4],
+        [9, 12],
+        [15, 18],
+      ],
+      expected: [
+        [0, 40],
+        [1, none],
+        [4, 41],
+        [9, none],
+        [12, 41],
+        [15, none],
+        [18, 41],
+        [20, 42],
+      ],
+    },
+    {
+      what: "one that nothing ends",
+      silences: [[25, open]],
+      expected: [
+        [0, 40],
+        [4, 41],
+        [20, 42],
+        [25, none],
+      ],
+    },
+  ])("$what", ({ silences, expected }) => {
+    const marked = markBlanks(
+      readings,
+      silences.map(([fromS, toS]) => ({ fromS, toS })),
+    );
+    expect([...marked.atS].map((at, i) => [at, marked.values[i]])).toEqual(expected);
+  });
+
+  test("one before its first reading, which ends it", () => {
+    const late = { atS: Float64Array.of(5, 8), values: Float64Array.of(40, 41) };
+    const marked = markBlanks(late, [{ fromS: 0, toS: 5 }]);
+    expect([...marked.atS].map((at, i) => [at, marked.values[i]])).toEqual([
+      [0, none],
+      [5, 40],
+      [8, 41],
+    ]);
   });
 });

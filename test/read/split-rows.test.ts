@@ -33,6 +33,30 @@ describe("a line is cut into cells", () => {
   });
 });
 
+describe("where blanks part cells", () => {
+  test.for<{ text: string; cells: readonly string[] }>([
+    { text: "1 2", cells: ["1", "2"] },
+    { text: "   1  \t 2   3  ", cells: ["1", "2", "3"] },
+    { text: '1 "harbour quay" 3', cells: ["1", "harbour quay", "3"] },
+    { text: '"say ""late""" "" 3', cells: ['say "late"', "", "3"] },
+    { text: '24" 1"a" "b"2', cells: ['24"', '1"a"', '"b"2'] },
+    { text: '1 "open quay', cells: ["1", '"open', "quay"] },
+  ])("$text", ({ text, cells }) => {
+    expect(splitRows([text], 1, " ")).toEqual([{ line: 1, lines: 1, cells, text }]);
+  });
+
+  test("blank lines and comments are no rows but count as lines, and a row ends with its line", () => {
+    const splitter = new RowSplitter(" ", 4);
+    const rows = splitter.push(["1 2", "", "  ", "# by hand", '3 "four', 'five" 6']);
+    expect(rows.map(({ line, cells }) => [line, cells])).toEqual([
+      [4, ["1", "2"]],
+      [8, ["3", '"four']],
+      [9, ['five"', "6"]],
+    ]);
+    expect([splitter.lines, splitter.isHolding]).toEqual([9, false]);
+  });
+});
+
 describe("a quoted cell may run over line ends", () => {
   test("blank lines and lines like comments inside it belong to it", () => {
     expect(cut(['1,"two', "", "# no comment", 'lines",x', "2,b,y"])).toEqual([
