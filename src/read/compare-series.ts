@@ -8,9 +8,10 @@ export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS:
   for (let i = 0; i < a.values.length; i++) {
     const left = (a.values[i] ?? Number.NaN) * aUnitS;
     const right = (b.values[i] ?? Number.NaN) * bUnitS;
-    if (Number.isNaN(left + right)) continue;
+    if (!Number.isFinite(left + right)) continue;
     count++;
-    if (Math.abs(left - right) <= 0.51 * (a.precision * aUnitS + b.precision * bUnitS) + 0.001 * left) same++;
+    const printed = 0.51 * (a.precision * aUnitS + b.precision * bUnitS);
+    if (Math.abs(left - right) <= printed + 0.001 * Math.abs(left)) same++;
   }
   return count > 0 && same >= 0.99 * count;
 }

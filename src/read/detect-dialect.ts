@@ -28,6 +28,8 @@ export interface Dialect {
   readonly firstLine: number;
   /** Rows of values in the head. */
   readonly rows: readonly Row[];
+  /** Rows may end before the table does, as where the last cells are blank; else one that does was cut. */
+  readonly mayEndShort: boolean;
 }
 
 export type DialectFault =
@@ -102,7 +104,20 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
     notes: notesAbove(lines, header?.line ?? first.line),
     firstLine: first.line,
     rows: values,
+    mayEndShort: endShort(values, width).length > Math.max(1, 0.01 * values.length),
   };
+}
+
+/** Rows that lack cells at their end. */
+function endShort(rows: readonly Row[], width: number): readonly Row[] {
+  return rows.filter(({ cells }) => cells !== null && cells.length < width);
+}
+
+/** The rows that tell what the columns hold: a cell at a row's end may be cut where the row is. */
+export function rowsToGoBy({ rows, width, mayEndShort }: Dialect): readonly Row[] {
+  return mayEndShort || endShort(rows, width).length === 0
+    ? rows
+    : rows.filter(({ cells }) => cells === null || cells.length >= width);
 }
 
 /** The delimiter that cuts the lines most evenly into the most numbers; null where none gives a table. */
@@ -170,9 +185,10 @@ function scoreOf(regularShare: number, goodShare: number, width: number): number
 /** One column such as "16,67": cut at the comma it would be two columns of whole numbers that make no sense. */
 function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const rows = lines.filter((line) => !isSkipped(line));
+  if (rows.filter((line) => momentWithComma.test(line)).length > 0.9 * (rows.length - 1)) return true;
   const first = rows.findIndex((line) => decimalComma.test(line));
   if (first < 0) return false;
-  const values = rows.slice(first);
+  const values = rows.slice(first).filter((line) => !isMissing(line.trim()));
   const parts = values.flatMap((line) => {
     const match = decimalComma.exec(line);
     return match === null ? [] : [{ whole: Number(match[1]), fraction: match[2] ?? "" }];
@@ -186,10 +202,16 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
   if (isEven && hasZero && parts.some(({ fraction }) => Number(fraction) !== 0)) return true;
   const header = rows[first - 1];
+  // "frame time, ms" names one column, "frame,ms" two.
+  const [name = "", unit, ...more] = header?.split(/,\s+/) ?? [];
+  if (unit !== undefined && more.length === 0 && !name.includes(",") && isRowOfUnits([unit.trim()]))
+    return true;
   if (header !== undefined && !isProse([header])) return !header.includes(",");
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 
+/** ISO 8601 prefers the comma before a fraction of a second. */
+const momentWithComma = /^[^,;\t|]*\d:\d\d:\d\d,\d{1,12}\s*(?:Z|[+-]\d\d:?\d\d)?\s*$/;
 const decimalComma = new RegExp(`^\\s*([+-]?\\d+),(\\d+)\\s*(?:${cellUnits})?\\s*$`, "i");
 
 /** The commonest number of cells; the larger where two are as common. */
@@ -291,13 +313,15 @@ function findFirstRow(rows: readonly Row[], width: number, isNumeric: readonly b
 
 /** A short table of the log's own width above it, such as a summary: a header of other names stands behind it. */
 function passOverSummary(rows: readonly Row[], first: number, isHeader: (row: Row) => boolean): number {
-  const above = rows[first - 1]?.cells ?? [];
+  // The log's own header, and perhaps a line of units.
+  const above = rows.slice(Math.max(0, first - 2), first);
   const header = rows.findIndex(
     (row, i) =>
       i > first &&
       isHeader(row) &&
+      !isRowOfUnits(row.cells ?? []) &&
       row.cells?.some((cell) => isNameOfTime(cell)) === true &&
-      row.cells.some((cell, column) => cell !== above[column]),
+      above.every(({ cells }) => row.cells?.some((cell, column) => cell !== cells?.[column])),
   );
   return header > first && header - first < rows.length - header ? header + 1 : first;
 }
@@ -437,6 +461,7 @@ function withoutNumbers(
     notes: notesAbove(lines, header.line),
     firstLine: first.line,
     rows: values,
+    mayEndShort: false,
   };
 }
 

@@ -324,5 +324,6 @@ export function isTruncatedCell(
   fewestDecimals: number | null,
   decimalSign: TextReading["decimalSign"],
 ): boolean {
-  return fewestDecimals !== null && decimalsOf(cell, decimalSign) < fewestDecimals;
+  if (fewestDecimals === null) return false;
+  return (readMoment(cell)?.decimals ?? decimalsOf(cell, decimalSign)) < fewestDecimals;
 }

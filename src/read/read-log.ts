@@ -1,6 +1,7 @@
 import type { Place, Problem } from "../shared/problem.ts";
+import { fewRows } from "./column-shapes.ts";
 import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
-import { type Dialect, type DialectFault, detectDialect } from "./detect-dialect.ts";
+import { type Dialect, type DialectFault, detectDialect, rowsToGoBy } from "./detect-dialect.ts";
 import { findCoarseTimes } from "./find-coarse-times.ts";
 import { columnLabel } from "./find-column.ts";
 import { averageOf, FrameCollector, lostReasons, type NotUsed, type Reading } from "./frame-collector.ts";
@@ -118,7 +119,7 @@ async function readOnce(request: Request): Promise<LogReading> {
       return refused({ code: "log-empty", severity: "error", at });
     }
     if (isBinary(head.lines)) return refused({ code: "log-binary", severity: "error", at });
-    const dialect = detectDialect(head.lines);
+    const dialect = detectDialect(wholeLines(head));
     const reading =
       "why" in dialect
         ? refused(dialectProblem(dialect, at))
@@ -165,6 +166,12 @@ async function readHead(batches: AsyncIterator<LineBatch>, headLines: number): P
     if (open) return { lines, rest: { lines: come.slice(taken), open }, ended: true };
     if (taken < come.length) return { lines, rest: { lines: come.slice(taken), open }, ended: false };
   }
+}
+
+/** Lines that tell how all are read. One that may be cut off is none of them where there are others enough. */
+function wholeLines({ lines, rest, ended }: Head): readonly string[] {
+  const isLastOpen = ended && rest.open && rest.lines.length === 0;
+  return isLastOpen && lines.length > fewRows ? lines.slice(0, -1) : lines;
 }
 
 /** Control characters that no text has; a few may stray into names, and a crash leaves zeros at the end of a file. */
@@ -309,10 +316,11 @@ function settleDecimalSign(
 }
 
 function recogniseTable(dialect: Dialect, settings: LogSettings, notStreams: ReadonlySet<number>): Columns {
-  const allColumns = readHeadColumns(dialect, dialect.rows);
-  const stream = tellStreams(allColumns, dialect, settings, notStreams);
+  const rows = rowsToGoBy(dialect);
+  const allColumns = readHeadColumns(dialect, rows);
+  const stream = tellStreams(allColumns, { ...dialect, rows }, settings, notStreams);
   const isOne = stream === null || "fault" in stream;
-  const own = isOne ? [] : dialect.rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
+  const own = isOne ? [] : rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
   // A stream that begins after the head is read like those in it.
   const columns = own.length === 0 ? allColumns : readHeadColumns(dialect, own);
   return { dialect, allColumns, stream, columns, recognition: recogniseColumns(columns, settings) };

@@ -70,11 +70,11 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
     if (fit !== null) notes.add(column, null, fit.grade !== "none", describeFit(fit));
     weighed.push({ column, name, fit });
   }
-  // A sum or an average that equals the clock's step in row after row is neither.
-  const durations = weighed.filter(
-    ({ column, name, fit }) =>
-      !name.derived || (fit?.grade === "rows" && column.shape.max > 1.05 * column.shape.min),
-  );
+  // A sum or an average that equals the clock's step in row after row is neither, but where another column does, too.
+  const isStep = ({ column, fit }: Duration): boolean =>
+    fit?.grade === "rows" && column.shape.max > 1.05 * column.shape.min;
+  const hasOther = weighed.some((duration) => !duration.name.derived && isStep(duration));
+  const durations = weighed.filter((duration) => !duration.name.derived || (!hasOther && isStep(duration)));
   const context: Context = {
     columns,
     notes,

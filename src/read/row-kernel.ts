@@ -13,6 +13,7 @@ interface Exports {
     decimal: number,
     last: number,
     width: number,
+    goesOn: boolean,
     longest: number,
     clock: number,
   ): void;
@@ -130,7 +131,16 @@ export class RowKernel {
     this.bytes.set(fixed?.bytes ?? [], fixedAt);
     const delimiter = plan.delimiter.charCodeAt(0);
     const width = plan.isCounted ? plan.width : 0;
-    this.exports.setTable(delimiter, decimalSign.charCodeAt(0), last, width, maxLineLength, this.clockSlot);
+    const goesOn = last < plan.width - 1 && !plan.mayEndShort;
+    this.exports.setTable(
+      delimiter,
+      decimalSign.charCodeAt(0),
+      last,
+      width,
+      goesOn,
+      maxLineLength,
+      this.clockSlot,
+    );
     this.exports.setPlaces(
       tasksAt,
       blanksAt,

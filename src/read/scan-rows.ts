@@ -11,6 +11,8 @@ export interface ScanPlan {
   readonly width: number;
   /** Rows with more or fewer cells than `width`, though with all that are needed, are none of the plain ones. */
   readonly isCounted: boolean;
+  /** Rows may end with the last needed cell, though the table goes on. */
+  readonly mayEndShort: boolean;
   /** Columns to parse, from 0, ascending; the others are only passed over. */
   readonly needed: readonly number[];
   /** Needed columns whose cells may be blank: NaN then. */

@@ -15,6 +15,12 @@ export class RowGate {
   private readonly numbered: readonly number[];
   /** Columns of rows of their own between the frames. */
   private readonly between: readonly number[];
+  /** Frame times are the steps of a clock. */
+  private readonly isSteps: boolean;
+  /** Rows may end before the table does, as where the last cells are blank. */
+  readonly mayEndShort: boolean;
+  /** Frame time and clock: cells that a row which ends in them may have cut off. */
+  private readonly timing: readonly number[];
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
   readonly canShift: boolean;
 
@@ -28,6 +34,9 @@ export class RowGate {
     this.between = columns
       .filter((column) => isBetweenFrames(column, columns[this.frameIndex]))
       .map(({ index }) => index);
+    this.isSteps = frameTime?.how === "steps";
+    this.timing = [this.frameIndex, clock?.index ?? this.frameIndex];
+    this.mayEndShort = dialect.mayEndShort;
     const rightmost = Math.max(this.frameIndex, clock?.index ?? 0);
     this.canShift = columns.some(
       ({ index, kind }) => index < rightmost && (kind === "text" || kind === "empty"),
@@ -50,7 +59,11 @@ export class RowGate {
     } else if (row.lines > 1 && cells.length !== width) {
       // Lines that a stray quote has run together.
       for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line + i, text);
-    } else if (cells.length <= this.frameIndex || (isAligned && cells.length < width)) {
+    } else if (
+      cells.length <= this.frameIndex ||
+      (isAligned && cells.length < width) ||
+      this.endsInTiming(cells)
+    ) {
       frames.skipRow("too few cells", line, text, true);
     } else if (
       cells.length > width &&
@@ -75,6 +88,11 @@ export class RowGate {
     );
   }
 
+  /** Whether a row lacks its end, and what is its last cell now may lack some, too. */
+  private endsInTiming({ length }: readonly string[]): boolean {
+    return length < this.dialect.width && !this.mayEndShort && this.timing.includes(length - 1);
+  }
+
   /** The file's last line has no line end, and lacks cells or digits that all others have. */
   private isCutOff(cells: readonly string[], text: string): boolean {
     const { width, decimalSign } = this.dialect;
@@ -84,9 +102,11 @@ export class RowGate {
     if (last === undefined) return false;
     const cell = cells[width - 1] ?? "";
     if (isTruncatedCell(cell, last.fewestDecimals, decimalSign)) return true;
-    // Whole numbers that lack their last digits are that much smaller than any before.
-    const { count, min } = last.shape;
-    return last.index === this.frameIndex && count >= fewRows && 5 * readNumber(cell, decimalSign) < min;
+    // Whole numbers that lack their last digits are that much smaller than any before, readings of a clock than the last.
+    const { count, min, max } = last.shape;
+    const least =
+      last.index === this.frameIndex && !this.isSteps ? min : this.timing.includes(last.index) ? max : 0;
+    return count >= fewRows && 5 * readNumber(cell, decimalSign) < least;
   }
 }
 

@@ -186,6 +186,8 @@ describe("one column of decimal commas is not cut in two", () => {
     },
     { what: "that goes up by one in four rows", lines: ["frame time", "16,67", "17,1", "18,9", "19,31"] },
     { what: "that falls as running numbers do not", lines: ["16,67", "17,4", "16,991"] },
+    { what: "under a name and its unit", lines: ["Delta, ms", "10,7", "9,2", "10,7", "9,9"] },
+    { what: "with one that is missing", lines: ["frame time", "16,67", "17,01", "-", "18,1"] },
     {
       what: "with a unit behind each",
       lines: ["time since start", "0,0078 sec", "0,0156 sec", "0,0233 sec"],
@@ -223,6 +225,11 @@ describe("one column of decimal commas is not cut in two", () => {
   ])("but two columns are two: $what", ({ lines }) => {
     expect(look(lines)).toMatchObject({ delimiter: ",", width: 2 });
   });
+});
+
+test("moments with a comma before their fraction are one column", () => {
+  const lines = ["timestamp", "20:15:00,000000", "20:15:00,031671", "2026-03-14T20:15:00,068460Z"];
+  expect(look(lines)).toMatchObject({ delimiter: ";", width: 1, names: ["timestamp"], count: 3 });
 });
 
 describe("the header is the line of names over the values", () => {
@@ -536,6 +543,15 @@ describe("the header is the line of names over the values", () => {
   ])("$what above the values is a note, no header that lost names", expectSeen);
 });
 
+test("a header and its line of units that come again begin no other table", () => {
+  const top = ["frame,time", ",[s]"];
+  const rows = numbered(8, ",16.7");
+  expect(look([...top, ...rows, ...top, ...rows, ...rows, ...rows])).toMatchObject({
+    headerLine: 1,
+    count: 34,
+  });
+});
+
 describe("the values begin at the first row that holds more numbers than words", () => {
   test.for<Case>([
     {
@@ -791,6 +807,7 @@ describe("lines without numbers are no log, or say what is missing", () => {
       units: null,
       notes: ["Saltworks"],
       firstLine: 3,
+      mayEndShort: false,
       first: ["quay", "fast"],
       count: 2,
     });

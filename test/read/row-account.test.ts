@@ -113,6 +113,33 @@ describe("a row that gives no frame is counted by its reason, and the first of t
   });
 });
 
+describe("a row that ends early, in a table whose rows do not", () => {
+  const table = (name: string, cell: (i: number) => string, odd: string): string =>
+    `${name},scene\n${rowsOf(1000, (i) => (i === 700 ? odd : `${cell(i)},quay`))}`;
+
+  test.for([
+    { it: "in its frame time", name: "frame_time_ms", cell: () => "20.00", odd: "2" },
+    { it: "in its clock", name: "time_s", cell: (i: number) => (i * 0.02).toFixed(2), odd: "1" },
+  ])("is none where it ends $it", async ({ name, cell, odd }) => {
+    const { log } = await readText(table(name, cell, odd));
+    expect(log?.rows.notUsed["too few cells"]).toBe(1);
+    expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
+    // A frame as short, or as long, as digits that are missing would make it.
+    expect(Math.min(...(log?.frameTimesMs ?? []))).toBeCloseTo(20);
+    expect(log?.frameTimesMs.length).toBeGreaterThanOrEqual(998);
+  });
+
+  test("is a frame where other rows end so, too", async () => {
+    const text = `frame_time_ms,scene\n${rowsOf(1000, (i) => (i % 5 === 3 ? "20.00" : "20.00,quay"))}`;
+    expect((await readText(text)).log?.rows).toEqual({ read: 1000, frames: 1000, notUsed: {} });
+  });
+
+  test("says nothing of the columns: the unit of a clock is told by the others", async () => {
+    const text = `time,fps,scene\n${rowsOf(60, (i) => (i === 30 ? "17" : `${59_321_051_998_984 + i * 20_000_000},50.0,quay`))}`;
+    expect((await readText(text)).problems.map(({ code }) => code)).not.toContain("log-not-per-frame");
+  });
+});
+
 describe("a row is a frame all the same", () => {
   test.for([
     { it: "with a frame time of ten seconds", odd: "49,Tide Runner,0.98,10000.00" },
@@ -250,10 +277,23 @@ describe("a last line without its end may be cut off", () => {
     { it: "in a duration", name: "frame_time_us", cell: 16_700, last: "1670", isCut: true },
     { it: "in a rate", name: "fps", cell: 60, last: "6", isCut: true },
     { it: "nowhere, in a duration", name: "frame_time_us", cell: 16_700, last: "16700", isCut: false },
+    { it: "in a clock", name: "time_us", cell: 16_700, last: "16", isCut: true },
     { it: "nowhere, in a short one", name: "frame_time_us", cell: 16_700, last: "3340", isCut: false },
   ])("among whole numbers: $it", async ({ name, cell, last, isCut }) => {
-    const { log } = await readText(`scene,${name}\n${rowsOf(100, () => `quay,${cell}`)}quay,${last}`);
-    expect(log?.rows.notUsed).toEqual(isCut ? { "cut off": 1 } : {});
+    const { log } = await readText(
+      `scene,${name}\n${rowsOf(100, (i) => `quay,${name === "time_us" ? cell * (i + 1) : cell}`)}quay,${last}`,
+    );
+    expect(log?.rows.notUsed["cut off"]).toBe(isCut ? 1 : undefined);
+  });
+
+  test("in a moment with a comma before its fraction: nowhere", async () => {
+    const text = rowsOf(
+      100,
+      (i) => `quay|2026-03-14 20:15:${10 + Math.floor(i / 50)},${100_000 + (i % 50) * 16_700}`,
+    );
+    expect((await readText(`scene|at\n${text.slice(0, -1)}`)).log?.rows.notUsed).toEqual({
+      "first reading of the clock": 1,
+    });
   });
 
   test("a line with its end is never cut off", async () => {

@@ -50,6 +50,7 @@ const oneColumn: ScanPlan = {
   decimalSign: ".",
   width: 1,
   isCounted: true,
+  mayEndShort: true,
   needed: [0],
   encoding: "utf-8",
 };
@@ -187,6 +188,7 @@ describe("only plain rows are taken", () => {
     decimalSign: ".",
     width: 3,
     isCounted: true,
+    mayEndShort: true,
     needed: [0, 2],
     encoding: "utf-8",
   };

@@ -816,6 +816,16 @@ describe("without a clock, names and plausible values decide", () => {
       columns: [fps, ["frame rate", fps[1]], scene],
       is: "rate fps in fps",
     },
+    {
+      what: "a frame time beside an average that follows a coarse clock as well",
+      columns: [endAt("time s", 0.001, 3), ms("interval ms", 1, 2), ms("average frame time ms", 1.01, 2)],
+      is: "duration interval ms in ms, ends by time s in s",
+    },
+    {
+      what: "one column, in which frames are lost to what is no time",
+      columns: [["frame time ms", (i) => (i % 9 === 4 ? "-1" : at(times, i).toFixed(2))], scene],
+      is: "duration frame time ms in ms",
+    },
     { what: "a rate beside its average", columns: [fps, noise("avg fps", 59, 1)], is: "rate fps in fps" },
     {
       what: "numbers without a name that now and then are twice as large, as slow frames are",

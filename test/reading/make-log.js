@@ -95,7 +95,9 @@ const unitSpellings = {
  * @property {string} extension
  * @property {number[]} frameTimesMs of every frame that the log tells of, as they were
  * @property {number} tolerance share by which rounding in print may move the average
- * @property {boolean} isCut the last row
+ * @property {number} mayMiss frames that the log may rightly be read without
+ * @property {number} mayHaveMore
+ * @property {boolean} isRestarted
  * @property {boolean} mayAsk whether an honest reader could be in doubt
  * @property {string[]} traits what the recorder does, for the table
  */
@@ -117,7 +119,7 @@ export function makeLog(seed) {
   const oneOf = (list) => list[Math.floor(more.uniform() * list.length)];
 
   // What happened.
-  const count = pick([whole(60, 400), whole(400, 3000), whole(400, 3000), whole(3000, 8000)]);
+  const count = pick([whole(25, 400), whole(400, 3000), whole(400, 3000), whole(3000, 8000)]);
   const usualMs = 1000 / Math.exp(between(Math.log(18), Math.log(420)));
   const frameTimesMs = simulate(random, count, usualMs);
 
@@ -150,6 +152,7 @@ export function makeLog(seed) {
   const clockUnit = pick(["s", "s", "ms", "us", "ns"]);
   let tolerance = 0.002;
   let isVague = false;
+  let hasMoments = false;
   const isStart = chance(0.3);
   const endsMs = running(frameTimesMs);
   if (kinds.includes("duration")) {
@@ -168,7 +171,7 @@ export function makeLog(seed) {
     });
   }
   if (kinds.includes("clock")) {
-    const zero = pick(["none", "none", "uptime", "epoch"]);
+    const zero = pick(["none", "none", "uptime", "epoch", "date", "time of day"]);
     trait(`clock in ${clockUnit}`);
     trait(`clock from ${zero}`);
     const finest = { s: 7, ms: 4, us: 1, ns: 0 }[clockUnit];
@@ -180,13 +183,22 @@ export function makeLog(seed) {
         : zero === "uptime"
           ? BigInt(whole(1e8, 9e10))
           : 1773519300000000n + BigInt(whole(0, 1e12));
+    const clockMs = isStart ? endsMs.map((endMs, i) => endMs - frameTimesMs[i]) : endsMs;
+    const isMoment = zero === "date" || zero === "time of day";
+    hasMoments = isMoment;
+    const momentDigits = kinds.includes("duration") ? pick([3, 6]) : pick([6, 7, 9]);
+    const parting = pick(["T", " "]);
+    const zone = parting === "T" ? pick(["", "Z", "+02:00"]) : "";
     columns.push({
       name: pick(spoken.clock),
-      unit: clockUnit,
-      cells: endsMs.map((endMs, i) =>
-        printClock(zeroUs, isStart ? endMs - frameTimesMs[i] : endMs, clockUnit, digits),
+      unit: isMoment ? null : clockUnit,
+      cells: clockMs.map((ms) =>
+        isMoment
+          ? printMoment(ms, zero === "date" ? parting : null, zone, momentDigits)
+          : printClock(zeroUs, ms, clockUnit, digits),
       ),
       isTime: true,
+      isClock: true,
     });
   }
   if (kinds.includes("rate")) {
@@ -222,6 +234,20 @@ export function makeLog(seed) {
       });
     }
   }
+  if (hasHeader && trait("averages", chance(0.12))) {
+    let mean = frameTimesMs[0];
+    const means = frameTimesMs.map((ms) => {
+      mean += (ms - mean) / 60;
+      return mean;
+    });
+    columns.push(
+      pick([
+        { name: "average fps", unit: null, cells: means.map((ms) => (1000 / ms).toFixed(1)) },
+        { name: "Average frame time", unit: "ms", cells: means.map((ms) => ms.toFixed(3)) },
+        { name: "fps (avg)", unit: null, cells: means.map((ms) => (1000 / ms).toFixed(0)) },
+      ]),
+    );
+  }
   if (hasHeader && trait("sensors", chance(0.4))) {
     for (const sensor of sensors) {
       if (chance(0.6)) continue;
@@ -241,7 +267,6 @@ export function makeLog(seed) {
     });
   }
   if (trait("shuffled", chance(0.4))) shuffle(columns, random);
-
   // Frames whose time was not written, or not as a time.
   const isLost = frameTimesMs.map(() => false);
   if (trait("lost frames", kinds.includes("duration") && oddly(0.15))) {
@@ -328,6 +353,9 @@ export function makeLog(seed) {
     : 0;
   if (again > 0) lines.push(...lines.slice(headerAt - 1, headerAt + again));
   // What goes wrong on the way, away from the start.
+  if (columns.length > 1 && trait("short row", chance(0.05))) {
+    lines.splice(headerAt + whole(20, count) - 1, 0, cell(columns[0], 0).slice(0, 2));
+  }
   if (trait("blank lines", chance(0.05))) lines.splice(headerAt + whole(5, count), 0, "", "");
   if (trait("cut off", chance(0.1))) {
     const last = lines.length - 1;
@@ -344,16 +372,25 @@ export function makeLog(seed) {
   const told = [...toldOf(frameTimesMs), ...(again === 0 ? [] : toldOf(frameTimesMs.slice(0, again)))];
   // A cut last row costs a frame, or leaves one that lacks digits.
   if (traits.includes("cut off")) tolerance += 3 / count;
-  const isDecided = kinds.includes("clock") || kinds.includes("rate") || isUnitSaid;
+  // Without a word on units, a date or a time of day says them.
+  const isDecided = hasMoments || kinds.includes("clock") || kinds.includes("rate") || isUnitSaid;
   return {
     bytes: encode(text, encoding),
     extension: delimiter === "\t" ? "tsv" : "csv",
     frameTimesMs: told,
     tolerance,
-    isCut: traits.includes("cut off"),
+    // A cut row costs a frame; a rate beside a clock tells of the first frame, too.
+    mayMiss: Number(traits.includes("cut off")),
+    mayHaveMore: Number(hasSteps && kinds.includes("rate")),
+    isRestarted: again > 0,
     // A slow clock of whole numbers could count ticks of its own length.
     mayAsk:
-      !isDecided || (hasSteps && !isUnitSaid && usualMs > 30) || !hasHeader || (isVague && kinds.length < 2),
+      !isDecided ||
+      (hasSteps && !isUnitSaid && !hasMoments && usualMs > 30) ||
+      !hasHeader ||
+      // "t, µs" over one column of decimal commas: two columns of whole numbers look the same.
+      (columns.length === 1 && hasComma && unitStyle === "comma") ||
+      (isVague && kinds.length < 2),
     traits,
   };
 }
@@ -397,6 +434,19 @@ function printClock(zeroUs, ms, unit, digits) {
   const scaled = least > 0n ? (ns + least / 2n) / least : ns * (10n ** BigInt(digits) / one);
   const text = String(scaled).padStart(digits + 1, "0");
   return `${text.slice(0, -digits)}.${text.slice(-digits)}`;
+}
+
+/** A date and a time of day from 20:15:00 on, or only the time where `parting` is null. */
+function printMoment(ms, parting, zone, digits) {
+  const ns = BigInt(Math.round(ms * 1e6)) + 72_900_000_000_000n;
+  const least = 10n ** BigInt(9 - digits);
+  const scaled = (ns + least / 2n) / least;
+  const perS = 10n ** BigInt(digits);
+  const s = Number(scaled / perS);
+  const two = (number) => String(number).padStart(2, "0");
+  const time = `${two(Math.floor(s / 3600))}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}`;
+  const fraction = String(scaled % perS).padStart(digits, "0");
+  return parting === null ? `${time}.${fraction}` : `2026-03-14${parting}${time}.${fraction}${zone}`;
 }
 
 function slowly(random, endsMs, level, digits) {

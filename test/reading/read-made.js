@@ -19,6 +19,12 @@ export async function readMade(readLog, seed) {
 }
 
 function outcomeOf(made, log, problems) {
+  // A log that began again says so, and counts only once somebody has decided.
+  const isRestarted = problems.some(({ code }) => code === "log-restarted");
+  if (isRestarted || made.isRestarted) {
+    if (isRestarted === made.isRestarted) return { outcome: "asked in doubt", why: "log-restarted" };
+    return { outcome: isRestarted ? "asked without need" : "wrong in silence", why: "log-restarted" };
+  }
   const errors = problems.filter(({ severity }) => severity === "error");
   if (log === null) {
     const codes = errors.map(({ code }) => code).join(" ");
@@ -36,8 +42,8 @@ function outcomeOf(made, log, problems) {
   const isRight =
     off <= made.tolerance &&
     lowOff <= 0.02 + 3 * made.tolerance &&
-    missing >= 0 &&
-    missing <= (made.isCut ? 1 : 0);
+    missing >= -made.mayHaveMore &&
+    missing <= made.mayMiss;
   const why = `${shown(read)} for ${shown(truth)}, ${missing} frames missing`;
   return { outcome: isRight ? "right" : "wrong in silence", why };
 }

@@ -51,6 +51,8 @@ let decimalSign: u8 = 0;
 let lastColumn: i32 = 0;
 /** Cells that a row must have; 0 for any number. */
 let width: i32 = 0;
+/** A row that ends with the last column that matters lacks its end. */
+let goesOn: bool = false;
 let longestLine: usize = 0;
 /** Place of the clock among the values, or -1. */
 let clockSlot: i32 = -1;
@@ -73,6 +75,7 @@ export function setTable(
   decimalByte: u8,
   last: i32,
   rowWidth: i32,
+  goesOnBehind: bool,
   longest: i32,
   clock: i32,
 ): void {
@@ -80,6 +83,7 @@ export function setTable(
   decimalSign = decimalByte;
   lastColumn = last;
   width = rowWidth;
+  goesOn = goesOnBehind;
   longestLine = longest;
   clockSlot = clock;
 }
@@ -260,7 +264,7 @@ export function scan(from: usize, end: usize, most: i32, isPure: bool): i32 {
       column += <i32>popcnt(marks & upToFirst) - 1;
       marks &= ~upToFirst;
       stop = block + <usize>ctz(lineEnds);
-    }
+    } else if (goesOn) break;
     if (load<u8>(stop) == carriageReturn) {
       while (marks == 0) {
         block += 64;
