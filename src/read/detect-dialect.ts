@@ -42,6 +42,8 @@ export type DialectFault =
 const delimiters: readonly Delimiter[] = [",", ";", "\t", "|"];
 /** Runs of blanks between cells, as in a table that is aligned for the eye. */
 const blanks = " ";
+/** Lines of text above a table may happen to have as many words as the table has cells. */
+const clearlyBetter = 0.05;
 const maxNotes = 50;
 
 /** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
@@ -128,7 +130,8 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
   let bestScore = 0;
   let isClear = false;
   for (const delimiter of [...delimiters, blanks] as const) {
-    if (delimiter === blanks && isClear) break;
+    // Tabs are blanks as well, and part cells on their own.
+    if (delimiter === blanks && (isClear || best === "\t")) break;
     // One column of nothing but numbers is the best that one column could be.
     const isBeaten = (width: number): boolean => width === 1 && bestScore >= scoreOf(1, 1, width);
     if (isBeaten(1) && !sample.some((line) => line.includes(delimiter))) continue;
@@ -146,14 +149,15 @@ function chooseDelimiter(lines: readonly string[]): Delimiter | null {
         filled++;
         if (isNumberLike(cell)) good++;
         // Words may stand in a table; with another delimiter among them, they were cut at the wrong one.
-        else if (!/[,;\t|]/.test(cell)) good += 0.25;
+        // So does a number with blanks and more behind it.
+        else if (!/[,;\t|]|\s{2}|^[-+\d.]+\s+\S/.test(cell)) good += 0.25;
       }
     }
     // Blanks part any words: only rows of numbers, nearly all as long as each other, are a table by them.
     if (delimiter === blanks && (width < 2 || regular < 0.6 * rows.length || good < 0.6 * filled)) continue;
     // NaN, which is never more, where there are no cells.
     const score = scoreOf(regular / rows.length, good / filled, width);
-    if (score > bestScore) {
+    if (score > bestScore + (delimiter === blanks ? clearlyBetter : 0)) {
       best = delimiter;
       bestScore = score;
       // Numbers throughout, or one column of some: no need to look at blanks.
@@ -410,8 +414,11 @@ function commentHeader(
     if (text.trim() === "") continue;
     if (!text.startsWith("#")) return null;
     const row = splitRows([text.replace(/^#+/, "")], line, delimiter)[0];
-    const cells =
-      delimiter === blanks && row !== undefined ? withWideGaps(row, table.width).cells : row?.cells;
+    const cut = delimiter === blanks && row !== undefined ? withWideGaps(row, table.width).cells : row?.cells;
+    const aligned = row === undefined ? null : withWideGaps(row, table.width - 1).cells;
+    // Nothing stands before the blanks that follow the sign: it is a name, see below.
+    const isSignName = delimiter === blanks && /^#\s/.test(text) && aligned?.length === table.width - 1;
+    const cells = isSignName && cut?.length !== table.width ? ["", ...(aligned ?? [])] : cut;
     const names = cells == null ? null : fitWidth(cells, table);
     if (names === null) return null;
     const [first, ...others] = names;

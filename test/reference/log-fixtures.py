@@ -161,6 +161,12 @@ def main():
     write("blanks-aligned", "".join("   ".join(f"{c:>16}" for c in row) + "\n" for row in [wide, ["-" * 16] * 3, *r]) + "\naverage  59.1\n",
           figures(t, notUsed={"after the table": 1}), about="a table aligned with blanks, names with blanks inside, a summary under it")
     write("blanks-decimal-comma", "".join("  ".join(row).replace(".", ",") + "\n" for row in r), figures(t), about="blanks between cells, decimal commas, no header")
+    write("blanks-comma-and-text", "Bilddauer, ms   scene\n" + "".join(f"{row[2].replace('.', ',')}   harbour\n" for row in r), figures(t), about="decimal commas and words parted by blanks are not cut at the commas")
+    write("tab-under-text", "Third try, windows closed\n" * 4 + "#\tframe_time_us\ttemp\tfan\tscene\n" + "".join(f"{row[0]}\t{Decimal(row[2]) * 1000:.1f}\t47\t1412\tharbour\n" for row in r), figures(t),
+          about="lines of text above a table by tabs have as many words as it has cells")
+    bad_times = {i: "-1" for i in range(9, 120, 10)}
+    write("often-negative", table(["frame time (ms)", "cpu frequency"], [[bad_times.get(i, row[2]), "4200"] for i, row in enumerate(r)]),
+          figures([ms for i, ms in enumerate(t) if i not in bad_times], notUsed={"frame time zero or negative": 12}, flags=["damaged"]), about="a column with many negative times is still alike to itself")
     write("blanks-missing-cell", "elapsed_s   frame_ms   cpu_w\n" + "".join(f"{row[1]}   {row[2]}   {'' if i == 40 else 45 + i % 3}\n" for i, row in enumerate(r)),
           figures([ms for i, ms in enumerate(t) if i != 40], notUsed={"too few cells": 1}, flags=["damaged", "time-missing"]),
           about="a blank cell of an aligned table cannot be seen: its row is not used")
