@@ -376,6 +376,16 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: null, names: null },
     },
     {
+      what: "none in a comment of nothing",
+      lines: ["#", ...numbered(5, ",16.7")],
+      seen: { headerLine: null },
+    },
+    {
+      what: "none in a comment of nothing over cells that blanks part",
+      lines: ["#", ...numbered(9, " 16.7")],
+      seen: { headerLine: null, delimiter: " " },
+    },
+    {
       what: "none in a comment whose words blanks part",
       lines: ["# frame  ms", ...numbered(5, ",16.7")],
       seen: { headerLine: null, names: null },
@@ -618,6 +628,16 @@ describe("the values begin at the first row that holds more numbers than words",
       what: "below a short table as wide, with other names behind it",
       lines: ["average,lowest", "60,40", "frame,ms", ...numbered(9, ",16.7")],
       seen: { headerLine: 3, names: ["frame", "ms"], firstLine: 4, count: 9 },
+    },
+    {
+      what: "below a short table with a line of units",
+      lines: ["fps,lowest", "[fps],[ms]", "60,40", "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 4, firstLine: 5, count: 9 },
+    },
+    {
+      what: "below a short table of which one name comes again",
+      lines: ["frame,average", "7,40", "frame,ms", ...numbered(9, ",16.7")],
+      seen: { headerLine: 3, firstLine: 4, count: 9 },
     },
     {
       what: "below a table as wide that is one row shorter than the log",

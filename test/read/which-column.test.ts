@@ -278,6 +278,7 @@ describe("a column that equals a clock's steps is the frame time", () => {
   ])("steps $what", check);
 
   const tenths: Column = ["elapsed s", (i) => (i * 0.0167).toFixed(1)];
+  const ownSteps = (name: string): Column => [name, (i) => (i * 0.05 + (i % 5) * 0.001).toFixed(5)];
   // Steps of 16.7 ms under tenths of a second are compared by 24 rows.
   test.for<Case>([
     {
@@ -291,6 +292,12 @@ describe("a column that equals a clock's steps is the frame time", () => {
       columns: [tenths, noise("frame ms", 9, 8)],
       count: 241,
       is: "clock-disagrees: frame ms in ms | elapsed s in s (steps)",
+    },
+    {
+      what: "ten do not where the frames are compared with a finer clock under another name",
+      columns: [ownSteps("depth"), tenths, noise("frame ms", 9, 8)],
+      count: 241,
+      is: "duration frame ms in ms",
     },
     {
       what: "also where another time has too few rows to compare",
