@@ -156,10 +156,11 @@ function cutPlain(text: string, delimiter: Delimiter): string[] {
   }
 }
 
+/** A quoted cell, or a date with its time, may hold a blank. */
+const alignedCell = /"(?:[^"]|"")*"(?!\S)|\d{4}[-/]\d{1,2}[-/]\d{1,2} \d{1,2}:\S+|\S+/g;
+
 function cutAligned(text: string): string[] {
-  const cells = text.includes('"')
-    ? (text.match(/"(?:[^"]|"")*"(?!\S)|\S+/g) ?? [])
-    : text.trim().split(/\s+/);
+  const cells = /[":]/.test(text) ? (text.match(alignedCell) ?? []) : text.trim().split(/\s+/);
   return cells.map((cell) => (/^".*"$/.test(cell) ? cell.slice(1, -1).replaceAll('""', '"') : cell));
 }
 

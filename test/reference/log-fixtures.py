@@ -167,6 +167,8 @@ def main():
     bad_times = {i: "-1" for i in range(9, 120, 10)}
     write("often-negative", table(["frame time (ms)", "cpu frequency"], [[bad_times.get(i, row[2]), "4200"] for i, row in enumerate(r)]),
           figures([ms for i, ms in enumerate(t) if i not in bad_times], notUsed={"frame time zero or negative": 12}, flags=["damaged"]), about="a column with many negative times is still alike to itself")
+    dates = [(START + timedelta(microseconds=int(e * 1000))).strftime("%Y-%m-%d %H:%M:%S.%f") for e in running(t)]
+    write("blanks-and-dates", "when   frame_ms\n" + "".join(f"{at}   {row[2]}\n" for at, row in zip(dates, r)), figures(t), about="a date and its time are one cell among blanks")
     write("blanks-missing-cell", "elapsed_s   frame_ms   cpu_w\n" + "".join(f"{row[1]}   {row[2]}   {'' if i == 40 else 45 + i % 3}\n" for i, row in enumerate(r)),
           figures([ms for i, ms in enumerate(t) if i != 40], notUsed={"too few cells": 1}, flags=["damaged", "time-missing"]),
           about="a blank cell of an aligned table cannot be seen: its row is not used")
