@@ -53,7 +53,7 @@ export class RowGate {
       frames.skipRow("cut off", line, text);
     } else if (cells === null) {
       frames.skipRow("stray quote", line, text);
-    } else if (names !== null && isHeaderAgain(cells, names)) {
+    } else if (names !== null && isHeaderAgain(row, cells, names)) {
       frames.startSegment();
       frames.skipRow("header repeated", line);
     } else if (row.lines > 1 && cells.length !== width) {
@@ -122,8 +122,12 @@ function isBetweenFrames({ kind, values }: HeadColumn, frameTime: HeadColumn | u
   return readings >= 2;
 }
 
-function isHeaderAgain(cells: readonly string[], names: readonly string[]): boolean {
-  return names.every((name, i) => name === cells[i]) && names.some((name) => /\p{L}/u.test(name));
+/** Names that hold a delimiter, of one column or between blanks, are cut where they stand again. */
+function isHeaderAgain({ text }: Row, cells: readonly string[], names: readonly string[]): boolean {
+  if (!names.some((name) => /\p{L}/u.test(name))) return false;
+  return (
+    names.every((name, i) => name === cells[i]) || text.trim().split(/\s+/).join(" ") === names.join(" ")
+  );
 }
 
 function isWord(cell: string | undefined): boolean {

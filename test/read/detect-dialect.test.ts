@@ -46,6 +46,11 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
       seen: { delimiter: "\t", width: 2, decimalSign: "," },
     },
     {
+      what: "blanks between decimal commas and a text",
+      lines: ["frametime [ms]   camera", ...repeat(9, (i) => `6,33${i}0   harbour`)],
+      seen: { delimiter: " ", width: 2, decimalSign: "," },
+    },
+    {
       what: "bars between decimal commas and a text, under a name with a comma",
       lines: ["elapsed, sec|scene", ...repeat(5, () => "63738,2448210|harbour")],
       seen: { delimiter: "|", width: 2, names: ["elapsed, sec", "scene"] },

@@ -97,6 +97,16 @@ describe("a log begins again", () => {
       frames: [50, 40],
     },
     {
+      it: "where a name with a comma stands again",
+      text: `frame time, ms\n${rowsOf(50, () => "20.0")}frame time, ms\n${rowsOf(40, () => "20.0")}`,
+      frames: [50, 40],
+    },
+    {
+      it: "where names of several words stand again between blanks",
+      text: `Frames per second   CPU power\n${rowsOf(50, () => "50.0   40")}Frames per second   CPU power\n${rowsOf(40, () => "50.0   41")}`,
+      frames: [50, 40],
+    },
+    {
       it: "where a header stands again and the clock goes on",
       text: header + stretch(50, 20) + header + stretch(40, 20, 1),
       frames: [50, 40],

@@ -216,6 +216,17 @@ describe("only plain rows are taken", () => {
     expect(windows).toEqual([[7, 8], typeof row === "string" ? `${row}\r` : row, [7, 8]]);
   });
 
+  test.for([
+    { it: "a decimal sign alone, under a number that ends in one", cells: ["0.", "."], rows: [[0], "."] },
+    { it: "the same after a number with a sign", cells: ["0.", "+5", "."], rows: [[0], [5], "."] },
+    { it: "the same after nothing was read", cells: ["."], rows: ["."] },
+    { it: "zeros in front", cells: ["07", "7", "007", "0", "00"], rows: [[7], [7], [7], [0], [0]] },
+    { it: "no zero in front", cells: ["0.5", ".5", "00.5"], rows: [[0.5], [0.5], [0.5]] },
+    { it: "another sign", cells: ["5", "-5", "5"], rows: [[5], [-5], [5]] },
+  ])("a cell is read by itself, whatever stood above it: $it", ({ cells, rows }) => {
+    expect(scan(text(`${cells.join("\n")}\n`), oneColumn).rows).toEqual(rows);
+  });
+
   test("a last line without its end waits", () => {
     expect(scan(text("1,a,2\n3,b,4"), plan)).toEqual({ rows: [[1, 2]], rest: "3,b,4" });
   });

@@ -370,7 +370,7 @@ function readCell(from: usize, to: usize, slot: i32, row: i32): bool {
   let decimals = 0;
   if (others != 0) {
     const place = <i32>ctz(others);
-    if ((others & (others - 1)) != 0 || length == 1 || load<u8>(to - 16 + <usize>place) != decimalSign) {
+    if ((others & (others - 1)) != 0 || place == 15 || load<u8>(to - 16 + <usize>place) != decimalSign) {
       return readAnyCell(from, to, slot, row);
     }
     decimals = 15 - place;
