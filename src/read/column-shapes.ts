@@ -52,7 +52,8 @@ export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean
   if (shape.count === 1)
     return kind === "moment" || (isClockName(words) && weighDurationName(words, true).weight < 2);
   if (shape.count < 2 || shape.risingShare === 0) return false;
-  const allowedBack = shape.count < fewRows ? 0.34 : 0.02;
+  // One fall may be the log beginning again.
+  const allowedBack = shape.count < fewRows ? 0.34 : Math.max(0.02, 1 / (shape.count - 1));
   if (shape.fallingShare > allowedBack) return false;
   if (kind === "moment") return true;
   const name = weighDurationName(words, timeUnit !== null);

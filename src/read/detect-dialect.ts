@@ -361,7 +361,7 @@ function findHeader(
   // "Machine: bench 2, 32 GB" over two columns.
   if (cells.some(isLabelled) && !cells.some((cell) => isNameOfTime(cell))) return null;
   const commented = isRowOfUnits(cells) ? commentHeader(lines, last.line, table, delimiter) : null;
-  if (commented !== null) return { ...commented, units: names };
+  if (commented?.names.some((name) => isNameOfTime(name)) === true) return { ...commented, units: names };
   const aboveNames = above?.cells == null ? null : fitWidth(above.cells, table);
   if (
     above?.line === last.line - 1 &&

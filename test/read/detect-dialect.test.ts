@@ -250,6 +250,11 @@ describe("the header is the line of names over the values", () => {
       seen: { headerLine: 2, names: ["#", "frame time"], units: ["", "[ms]"] },
     },
     {
+      what: "one that is a unit by itself, under a comment",
+      lines: ["# pass 3", "fps", ...repeat(5, () => "60.1")],
+      seen: { headerLine: 2, names: ["fps"] },
+    },
+    {
       what: "one with a colon in it and a time",
       lines: ["CPU: load,frame time", ...numbered(5, ",16.7")],
       seen: { headerLine: 1, names: ["CPU: load", "frame time"] },

@@ -97,6 +97,11 @@ describe("a log begins again", () => {
       frames: [50, 40],
     },
     {
+      it: "in few rows of a clock alone",
+      text: `time [s]\n${rowsOf(16, (i) => (i * 0.02).toFixed(2))}time [s]\n${rowsOf(13, (i) => (i * 0.02).toFixed(2))}`,
+      frames: [15, 12],
+    },
+    {
       it: "where a name with a comma stands again",
       text: `frame time, ms\n${rowsOf(50, () => "20.0")}frame time, ms\n${rowsOf(40, () => "20.0")}`,
       frames: [50, 40],
