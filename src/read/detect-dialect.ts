@@ -211,6 +211,11 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   if (unit !== undefined && more.length === 0 && !name.includes(",") && isRowOfUnits([unit.trim()]))
     return true;
   if (header !== undefined && !isProse([header])) return !header.includes(",");
+  // Nor do a duration's decimals count its frames.
+  const numbered = parts.filter(
+    ({ fraction }, i) => Number(fraction) === Number(parts[i - 1]?.fraction ?? Number.NaN) + 1,
+  ).length;
+  if (parts.length >= 5 && numbered >= 0.9 * (parts.length - 1)) return false;
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 

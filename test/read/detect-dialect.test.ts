@@ -220,6 +220,10 @@ describe("one column of decimal commas is not cut in two", () => {
       lines: ["Session of a long evening", ...repeat(5, (i) => `${i},76581430${40 + i * 7}`)],
     },
     {
+      what: "durations before running numbers",
+      lines: repeat(30, (i) => (i === 7 ? "inf,7" : `${508 + ((i * 7) % 13)},${i}`)),
+    },
+    {
       what: "running numbers and a clock under a line of notes",
       lines: ["Session of a long evening", ...repeat(6, (i) => `${i},7658143009${4000 + i * 37}`)],
     },
