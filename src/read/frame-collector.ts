@@ -1,5 +1,4 @@
 import type { LogPart } from "../shared/problem.ts";
-import { isMissing } from "./detect-dialect.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import type { TextReading } from "./log.ts";
 import { ClockReader } from "./read-clock.ts";
@@ -7,6 +6,7 @@ import { readMoment } from "./read-moment.ts";
 import { readNumber } from "./read-number.ts";
 import type { ClockChoice, FrameTimeChoice } from "./recognition.ts";
 import type { PlainRows } from "./scan-rows.ts";
+import { isMissing } from "./tell-cells.ts";
 
 /** Frame times beyond this are no frames of a running game. Common practice, no source. */
 export const longestMs = 10_000;

@@ -1,12 +1,12 @@
 import { partitionAt } from "../shared/partition-at.ts";
-import type { Dialect } from "./detect-dialect.ts";
-import { isMissing } from "./detect-dialect.ts";
+import type { Dialect } from "./dialect.ts";
 import type { TextReading } from "./log.ts";
 import { nameWords } from "./name-words.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readMoment } from "./read-moment.ts";
 import { decimalsOf, readCellUnit, readNumber, readPlainDigits } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
+import { isMissing } from "./tell-cells.ts";
 import {
   countsMinutes,
   isMinutes,

@@ -1,7 +1,8 @@
 import type { Place, Problem } from "../shared/problem.ts";
 import { fewRows } from "./column-shapes.ts";
 import { type DecodedText, decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
-import { type Dialect, type DialectFault, detectDialect, rowsToGoBy } from "./detect-dialect.ts";
+import { detectDialect, rowsToGoBy } from "./detect-dialect.ts";
+import type { Dialect, DialectFault } from "./dialect.ts";
 import { findCoarseTimes } from "./find-coarse-times.ts";
 import { columnLabel } from "./find-column.ts";
 import { averageOf, FrameCollector, lostReasons, type NotUsed, type Reading } from "./frame-collector.ts";

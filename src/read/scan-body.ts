@@ -1,6 +1,6 @@
 import { decodeLatin1 } from "./decode-latin-1.ts";
 import { NotUtf8Error, type PlainBytes, plainBytes } from "./decode-text.ts";
-import type { Dialect } from "./detect-dialect.ts";
+import type { Dialect } from "./dialect.ts";
 import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
 import type { ByteSource, TextReading } from "./log.ts";

@@ -1,10 +1,11 @@
 import { fewRows } from "./column-shapes.ts";
-import { type Dialect, isMissing } from "./detect-dialect.ts";
+import type { Dialect } from "./dialect.ts";
 import type { FrameCollector } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
 import { readNumber } from "./read-number.ts";
 import type { Recognition } from "./recognition.ts";
 import type { Row } from "./split-rows.ts";
+import { isMissing } from "./tell-cells.ts";
 
 /** Decides row by row what is a frame, and why not; the same for every row of one log. */
 export class RowGate {

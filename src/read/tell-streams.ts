@@ -1,5 +1,5 @@
 import type { LogFinding } from "../shared/problem.ts";
-import type { Dialect } from "./detect-dialect.ts";
+import type { Dialect } from "./dialect.ts";
 import { findColumn } from "./find-column.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { LogSettings } from "./log.ts";

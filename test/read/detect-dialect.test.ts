@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { type Dialect, type DialectFault, detectDialect, isMissing } from "../../src/read/detect-dialect.ts";
+import { detectDialect } from "../../src/read/detect-dialect.ts";
+import type { Dialect, DialectFault } from "../../src/read/dialect.ts";
+import { isMissing } from "../../src/read/tell-cells.ts";
 import { repeat } from "../support/head-of.ts";
 
 interface Seen extends Partial<Omit<Dialect, "rows">> {
