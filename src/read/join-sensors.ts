@@ -229,9 +229,9 @@ function addPrinted(reading: Readings, values: Float64Array, count: number, firs
   for (let i = 0; i < count; i++) {
     const value = values[i] as number;
     if (value === printed) continue;
+    if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + i - 1);
     // Digits may say more than a double holds.
     if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
-    else if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + i - 1);
     printed = value;
   }
   if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + count - 1);

@@ -205,6 +205,16 @@ describe("sensors in the log itself hold from the start of their frame to the ne
     expect(readingsOf(await readText(text, { segment: 2 }), "cpu-power")).toEqual(readings);
   });
 
+  test("as long as every row prints the same", async () => {
+    const row = (i: number) => `${((i + 1) * 0.1).toFixed(1)},100.0,${i < 300 ? "40.0" : "50.0"}`;
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(600, row)}`;
+    expect(readingsOf(await readText(text), "cpu-power")).toEqual([
+      [0, 40],
+      [30, 50],
+      [59.9, 50],
+    ]);
+  });
+
   test("none where the stretch that counts has no reading yet", async () => {
     const columns = "elapsed_s,frame_time_ms,cpu power [W]\n";
     const row = (i: number) => `${((i + 1) * 0.02).toFixed(2)},20.00,${i < 15 ? "" : "60.0"}`;
