@@ -206,11 +206,11 @@ describe("sensors in the log itself hold from the start of their frame to the ne
   });
 
   test("as long as every row prints the same", async () => {
-    const row = (i: number) => `${((i + 1) * 0.1).toFixed(1)},100.0,${i < 300 ? "40.0" : "50.0"}`;
+    const row = (i: number) => `${((i + 1) * 0.1).toFixed(1)},100.0,${i < 400 ? "40.0" : "50.0"}`;
     const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(600, row)}`;
     expect(readingsOf(await readText(text), "cpu-power")).toEqual([
       [0, 40],
-      [30, 50],
+      [40, 50],
       [59.9, 50],
     ]);
   });
