@@ -74,7 +74,7 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   if (parts.length < 0.9 * values.length) return false;
   // A running number before the comma is a column of its own.
   const counted = parts.filter(({ whole }, i) => whole === (parts[i - 1]?.whole ?? Number.NaN) + 1).length;
-  if (parts.length >= 5 && counted === parts.length - 1) return false;
+  if (parts.length >= 5 && counted >= 0.9 * (parts.length - 1)) return false;
   // Whole numbers have no zero in front; fractions of one length do.
   const isEven = parts.every(({ fraction }) => fraction.length === parts[0]?.fraction.length);
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));

@@ -222,6 +222,10 @@ describe("one column of decimal commas is not cut in two", () => {
       lines: ["Session of a long evening", ...repeat(5, (i) => `${i},76581430${40 + i * 7}`)],
     },
     {
+      what: "running numbers that start over, under a header that begins with the sign of a comment",
+      lines: ['#,"FrameTime, ns"', ...repeat(40, (i) => `${i % 25},${28_995_817 + i * 37}`)],
+    },
+    {
       what: "durations before running numbers",
       lines: repeat(30, (i) => (i === 7 ? "inf,7" : `${508 + ((i * 7) % 13)},${i}`)),
     },

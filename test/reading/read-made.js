@@ -22,7 +22,8 @@ function outcomeOf(made, log, problems) {
   // A log that began again says so, and counts only once somebody has decided.
   const isRestarted = problems.some(({ code }) => code === "log-restarted");
   if (isRestarted || made.isRestarted) {
-    if (isRestarted === made.isRestarted) return { outcome: "asked in doubt", why: "log-restarted" };
+    if (isRestarted === made.isRestarted || log === null)
+      return { outcome: "asked in doubt", why: "log-restarted" };
     return { outcome: isRestarted ? "asked without need" : "wrong in silence", why: "log-restarted" };
   }
   const errors = problems.filter(({ severity }) => severity === "error");
