@@ -63,7 +63,8 @@ function scoreOf(regularShare: number, goodShare: number, width: number): number
 /** One column such as "16,67": cut at the comma it would be two columns of whole numbers that make no sense. */
 function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const rows = lines.filter((line) => !isSkipped(line));
-  if (rows.filter((line) => momentWithComma.test(line)).length > 0.9 * (rows.length - 1)) return true;
+  const moments = rows.filter((line) => momentWithComma.test(line)).length;
+  if (moments > 0 && moments > 0.9 * (rows.length - 1)) return true;
   const first = rows.findIndex((line) => decimalComma.test(line));
   if (first < 0) return false;
   const values = rows.slice(first).filter((line) => !isMissing(line.trim()));
@@ -73,8 +74,7 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   });
   if (parts.length < 0.9 * values.length) return false;
   // A running number before the comma is a column of its own.
-  const counted = parts.filter(({ whole }, i) => whole === (parts[i - 1]?.whole ?? Number.NaN) + 1).length;
-  if (parts.length >= 5 && counted >= 0.9 * (parts.length - 1)) return false;
+  if (countsUp(parts.map(({ whole }) => whole))) return false;
   // Whole numbers have no zero in front; fractions of one length do.
   const isEven = parts.every(({ fraction }) => fraction.length === parts[0]?.fraction.length);
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
@@ -86,11 +86,14 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
     return true;
   if (header !== undefined && !isProse([header])) return !header.includes(",");
   // Nor do a duration's decimals count its frames.
-  const numbered = parts.filter(
-    ({ fraction }, i) => Number(fraction) === Number(parts[i - 1]?.fraction ?? Number.NaN) + 1,
-  ).length;
-  if (parts.length >= 5 && numbered >= 0.9 * (parts.length - 1)) return false;
+  if (countsUp(parts.map(({ fraction }) => Number(fraction)))) return false;
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
+}
+
+/** Whether nearly all of some numbers are one more than the one before: they may start over, and some be lost. */
+function countsUp(numbers: readonly number[]): boolean {
+  const steps = numbers.filter((number, i) => number === (numbers[i - 1] ?? Number.NaN) + 1).length;
+  return numbers.length >= 5 && steps >= 0.9 * (numbers.length - 1);
 }
 
 /** ISO 8601 prefers the comma before a fraction of a second. */

@@ -117,7 +117,7 @@ class BodyTaker implements RowTaker {
         decimalSign: how.decimalSign,
         width: dialect.width,
         isCounted: gate.canShift,
-        mayEndShort: gate.mayEndShort,
+        mayEndShort: dialect.mayEndShort,
         needed,
         digits: digits.filter((index) => !needed.includes(index)),
         ...(stream !== null && {

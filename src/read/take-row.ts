@@ -16,12 +16,10 @@ export class RowGate {
   private readonly numbered: readonly number[];
   /** Columns of rows of their own between the frames. */
   private readonly between: readonly number[];
-  /** Frame times are the steps of a clock. */
-  private readonly isSteps: boolean;
-  /** Rows may end before the table does, as where the last cells are blank. */
-  readonly mayEndShort: boolean;
   /** Frame time and clock: cells that a row which ends in them may have cut off. */
   private readonly timing: readonly number[];
+  /** A number below this in the last cell of all lacks its last digits. */
+  private readonly leastAtEnd: number;
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
   readonly canShift: boolean;
 
@@ -35,9 +33,12 @@ export class RowGate {
     this.between = columns
       .filter((column) => isBetweenFrames(column, columns[this.frameIndex]))
       .map(({ index }) => index);
-    this.isSteps = frameTime?.how === "steps";
     this.timing = [this.frameIndex, clock?.index ?? this.frameIndex];
-    this.mayEndShort = dialect.mayEndShort;
+    const last = columns[dialect.width - 1];
+    const isDuration = last?.index === this.frameIndex && frameTime?.how !== "steps";
+    const isTold = last !== undefined && last.shape.count >= fewRows && this.timing.includes(last.index);
+    // Without its last digits it is a tenth at most: of any before, or of a clock's last reading.
+    this.leastAtEnd = isTold ? (isDuration ? last.shape.min : last.shape.max) / 5 : 0;
     const rightmost = Math.max(this.frameIndex, clock?.index ?? 0);
     this.canShift = columns.some(
       ({ index, kind }) => index < rightmost && (kind === "text" || kind === "empty"),
@@ -91,7 +92,7 @@ export class RowGate {
 
   /** Whether a row lacks its end, and what is its last cell now may lack some, too. */
   private endsInTiming({ length }: readonly string[]): boolean {
-    return length < this.dialect.width && !this.mayEndShort && this.timing.includes(length - 1);
+    return length < this.dialect.width && !this.dialect.mayEndShort && this.timing.includes(length - 1);
   }
 
   /** The file's last line has no line end, and lacks cells or digits that all others have. */
@@ -102,12 +103,10 @@ export class RowGate {
     const last = this.columns[width - 1];
     if (last === undefined) return false;
     const cell = cells[width - 1] ?? "";
-    if (isTruncatedCell(cell, last.fewestDecimals, decimalSign)) return true;
-    // Whole numbers that lack their last digits are that much smaller than any before, readings of a clock than the last.
-    const { count, min, max } = last.shape;
-    const least =
-      last.index === this.frameIndex && !this.isSteps ? min : this.timing.includes(last.index) ? max : 0;
-    return count >= fewRows && 5 * readNumber(cell, decimalSign) < least;
+    return (
+      isTruncatedCell(cell, last.fewestDecimals, decimalSign) ||
+      readNumber(cell, decimalSign) < this.leastAtEnd
+    );
   }
 }
 

@@ -242,6 +242,10 @@ describe("one column of decimal commas is not cut in two", () => {
   });
 });
 
+test("comments alone are no table", () => {
+  expect(look(["# at night", "# pass 3"])).toEqual({ why: "no-table" });
+});
+
 test("moments with a comma before their fraction are one column", () => {
   const lines = ["timestamp", "20:15:00,000000", "20:15:00,031671", "2026-03-14T20:15:00,068460Z"];
   expect(look(lines)).toMatchObject({ delimiter: ";", width: 1, names: ["timestamp"], count: 3 });
