@@ -11,14 +11,16 @@ import {
 } from "node:fs";
 import path from "node:path";
 
-/** Small texts kept on disk by key. What is lost, spoiled or cannot be written is simply not there. */
+/** Texts kept on disk by key. What is lost, spoiled or cannot be written is simply not there. */
 export interface EntryStore {
   readonly get: (key: string) => string | null;
-  readonly put: (key: string, text: string) => void;
+  readonly put: (entries: readonly (readonly [key: string, text: string])[]) => void;
 }
 
-/** Entries lie in 256 folders; at about 3 kB each the whole stays below 100 MB. */
-const usualPerShard = 128;
+const usualMostBytes = 100e6;
+
+/** An entry, or what a process that was killed had not yet renamed. */
+const ownName = /^(?:[0-9a-f]{64}|\.[0-9a-f]{16})$/;
 
 const digest = (text: string): string => createHash("sha256").update(text).digest("hex");
 
@@ -26,16 +28,12 @@ const digest = (text: string): string => createHash("sha256").update(text).diges
  * A store in a folder that is made when the first entry is put. Several processes may use it at once: an entry is
  * written beside its place and renamed, and each carries the SHA-256 of its text, so that a broken one is not believed.
  */
-export function openEntryStore(folder: string, mostPerShard = usualPerShard): EntryStore {
-  const placeOf = (key: string): { shard: string; file: string } => {
-    const name = digest(key);
-    const shard = path.join(folder, name.slice(0, 2));
-    return { shard, file: path.join(shard, name.slice(2)) };
-  };
+export function openEntryStore(folder: string, mostBytes = usualMostBytes): EntryStore {
+  const fileOf = (key: string): string => path.join(folder, digest(key));
   return {
     get: (key) => {
       try {
-        const { file } = placeOf(key);
+        const file = fileOf(key);
         // Looking is cheaper than an error, and before the first run nothing is there.
         if (!existsSync(file)) return null;
         const kept = readFileSync(file, "utf8");
@@ -45,14 +43,16 @@ export function openEntryStore(folder: string, mostPerShard = usualPerShard): En
         return null;
       }
     },
-    put: (key, text) => {
-      const { shard, file } = placeOf(key);
-      const beside = path.join(shard, `.${randomBytes(8).toString("hex")}`);
+    put: (entries) => {
+      if (entries.length === 0) return;
+      const beside = path.join(folder, `.${randomBytes(8).toString("hex")}`);
       try {
-        mkdirSync(shard, { recursive: true, mode: 0o700 });
-        writeFileSync(beside, `${digest(text)}\n${text}`, { mode: 0o600 });
-        renameSync(beside, file);
-        evict(shard, mostPerShard);
+        mkdirSync(folder, { recursive: true, mode: 0o700 });
+        for (const [key, text] of entries) {
+          writeFileSync(beside, `${digest(text)}\n${text}`, { mode: 0o600 });
+          renameSync(beside, fileOf(key));
+        }
+        evict(folder, mostBytes);
       } catch {
         discard(beside);
       }
@@ -68,13 +68,22 @@ function discard(file: string): void {
   }
 }
 
-/** Removes the oldest half once there are too many: leftovers of processes that were killed go with them. */
-function evict(shard: string, most: number): void {
-  const names = readdirSync(shard);
-  if (names.length <= most) return;
-  const files = names
-    .map((name) => path.join(shard, name))
-    .map((file) => ({ file, writtenMs: statSync(file, { throwIfNoEntry: false })?.mtimeMs ?? 0 }))
+/** Removes the oldest until half is left, once there is too much: leftovers of processes that were killed go with them. */
+function evict(folder: string, mostBytes: number): void {
+  // The folder is the user's choice: what others have put there stays.
+  const files = readdirSync(folder)
+    .filter((name) => ownName.test(name))
+    .map((name) => path.join(folder, name))
+    .map((file) => ({ file, found: statSync(file, { throwIfNoEntry: false }) }))
+    .flatMap(({ file, found }) =>
+      found?.isFile() ? [{ file, bytes: found.size, writtenMs: found.mtimeMs }] : [],
+    )
     .sort((a, b) => a.writtenMs - b.writtenMs);
-  for (const { file } of files.slice(0, files.length - most / 2)) rmSync(file, { force: true });
+  let bytes = files.reduce((sum, file) => sum + file.bytes, 0);
+  if (bytes <= mostBytes) return;
+  for (const { file, bytes: own } of files) {
+    if (bytes <= mostBytes / 2) return;
+    rmSync(file, { force: true });
+    bytes -= own;
+  }
 }

@@ -3,7 +3,7 @@ import { Worker } from "node:worker_threads";
 import { pictureFrames } from "./measure/picture-frames.ts";
 import { summarisePass } from "./measure/summarise-pass.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
-import { openPassCache, type PassCache, recordOf } from "./pass-cache.ts";
+import { openPassCache, type RecordedLog, recordOf } from "./pass-cache.ts";
 import { digestedSource, fileSource } from "./read/files.ts";
 import type { ByteSource } from "./read/log.ts";
 import { readLog } from "./read/read-log.ts";
@@ -14,19 +14,15 @@ const leastBytesForThreads = 16e6;
 const leastLogsForThreads = 8;
 const mostThreads = 8;
 
-/** Reads and measures one log, or finds what was measured of the same bytes before. */
-async function measureLog(
-  job: MeasureJob,
-  settings: MeasureSettings,
-  cache: PassCache | null,
-): Promise<MeasuredLog> {
-  const before = recordOf(job)?.key;
-  const measure = (): Promise<MeasuredLog> => measureFiles(job, settings);
-  const measured = await (cache === null ? measure() : cache.measure(job, measure));
-  if (measured.summary === null || recordOf(job)?.key === before) return measured;
+/** Reads and measures one log, and looks whether it stayed as it was meanwhile. */
+async function measureLog(job: MeasureJob, settings: MeasureSettings): Promise<RecordedLog> {
+  const record = recordOf(job);
+  const measured = await measureFiles(job, settings);
+  const isAsBefore = recordOf(job)?.key === record?.key;
+  if (measured.summary === null || isAsBefore) return { job, measured, record: isAsBefore ? record : null };
   // What was read may be neither what was there nor what is there now.
   const changed: Problem = { code: "log-changed", severity: "warning", at: { file: job.file } };
-  return { ...measured, problems: [...measured.problems, changed] };
+  return { job, measured: { ...measured, problems: [...measured.problems, changed] }, record: null };
 }
 
 async function measureFiles(job: MeasureJob, settings: MeasureSettings): Promise<MeasuredLog> {
@@ -62,28 +58,26 @@ export async function measureLogs(
   const kept = jobs.map((job) => cache?.find(job) ?? null);
   const open = jobs.filter((_, i) => kept[i] === null);
   const known = jobs.length - open.length;
-  const measured = await measureOpen(open, settings, cache, threads, (done, file) =>
-    onDone(known + done, file),
-  );
+  const measured = await measureOpen(open, settings, threads, (done, file) => onDone(known + done, file));
+  cache?.keep(measured);
   let next = 0;
-  return kept.map((found) => found ?? (measured[next++] as MeasuredLog));
+  return kept.map((found) => found ?? (measured[next++] as RecordedLog).measured);
 }
 
 async function measureOpen(
   jobs: readonly MeasureJob[],
   settings: MeasureSettings,
-  cache: PassCache | null,
   threads: number,
   onDone: (done: number, file: string) => void,
-): Promise<MeasuredLog[]> {
+): Promise<RecordedLog[]> {
   const bytes = jobs.reduce((sum, job) => sum + job.bytes, 0);
   const pays = bytes >= leastBytesForThreads && jobs.length >= leastLogsForThreads;
   const workers = pays ? Math.min(threads, jobs.length, mostThreads) : 1;
   // The sources themselves, as tests run them, have no worker beside them.
   if (workers < 2 || import.meta.url.endsWith(".ts")) {
-    const measured: MeasuredLog[] = [];
+    const measured: RecordedLog[] = [];
     for (const job of jobs) {
-      measured.push(await measureLog(job, settings, cache));
+      measured.push(await measureLog(job, settings));
       onDone(measured.length, job.file);
     }
     return measured;
@@ -101,14 +95,13 @@ export interface ThreadWork {
 /** Takes one job after the other until none is left; to be run by every thread at once. */
 export async function measureShare(
   { jobs, settings, next }: ThreadWork,
-  onMeasured: (index: number, measured: MeasuredLog) => void,
+  onMeasured: (index: number, measured: RecordedLog) => void,
 ): Promise<void> {
-  const cache = settings.cacheFolder === null ? null : openPassCache(settings.cacheFolder, settings);
   for (;;) {
     const index = Atomics.add(next, 0, 1);
     const job = jobs[index];
     if (job === undefined) return;
-    onMeasured(index, await measureLog(job, settings, cache));
+    onMeasured(index, await measureLog(job, settings));
     // What other threads have to say is heard between two logs.
     await nextTurn();
   }
@@ -117,7 +110,7 @@ export async function measureShare(
 /** What a thread says of each job it has done. */
 export interface FromWorker {
   readonly index: number;
-  readonly measured: MeasuredLog;
+  readonly measured: RecordedLog;
 }
 
 /** This thread takes its share like the others: one heap less, and it has nothing else to do. */
@@ -126,8 +119,8 @@ async function measureOnThreads(
   settings: MeasureSettings,
   threads: number,
   onDone: (done: number, file: string) => void,
-): Promise<MeasuredLog[]> {
-  const measured = new Array<MeasuredLog>(jobs.length);
+): Promise<RecordedLog[]> {
+  const measured = new Array<RecordedLog>(jobs.length);
   const work: ThreadWork = { jobs, settings, next: new Int32Array(new SharedArrayBuffer(4)) };
   const pool = Array.from(
     { length: threads - 1 },
@@ -136,7 +129,7 @@ async function measureOnThreads(
   try {
     await new Promise<void>((resolve, reject) => {
       let done = 0;
-      const take = (index: number, log: MeasuredLog): void => {
+      const take = (index: number, log: RecordedLog): void => {
         measured[index] = log;
         onDone(++done, jobs[index]?.file ?? "");
         if (done === jobs.length) resolve();

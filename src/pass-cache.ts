@@ -1,84 +1,140 @@
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
-import { openEntryStore } from "./entry-store.ts";
+import path from "node:path";
+import { type EntryStore, openEntryStore } from "./entry-store.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
-import { digestBeginning, digestFile } from "./read/files.ts";
+import { digestFile } from "./read/files.ts";
 import { version } from "./version.ts";
 
 /** A file's times this close to now may still change without a trace: the clock of a file system is coarse. */
 const settledMs = 2000;
 
+/** At about 3 kB for a log, more than these would not stay in the store anyway. */
+const mostPerFolder = 20_000;
+
 /** What was measured before, on disk. */
 export interface PassCache {
-  /** The measured log if its files are the ones measured before, by the file system's own record of their changes. */
+  /** The measured log, if its files are the ones measured before or hold the same bytes. */
   readonly find: (job: MeasureJob) => MeasuredLog | null;
-  /**
-   * The measured log if files of these bytes were measured before, wherever they lie; else what `measure` gives, kept
-   * for the next time.
-   */
-  readonly measure: (job: MeasureJob, measure: () => Promise<MeasuredLog>) => Promise<MeasuredLog>;
+  /** Keeps what was measured for the next time, and what was found by its bytes under its new record. */
+  readonly keep: (measured: readonly RecordedLog[]) => void;
+}
+
+/** A log as it was measured, with the record its files had before and after. */
+export interface RecordedLog {
+  readonly job: MeasureJob;
+  readonly measured: MeasuredLog;
+  /** null where the files changed meanwhile: digests and figures may then be of two different files. */
+  readonly record: FileRecord | null;
+}
+
+/** The file system's record of a log and its sensor log. */
+export interface FileRecord {
+  /** Device, inode, size, and the times of the last write and the last change of each file. */
+  readonly key: string;
+  /** Bytes in each file. */
+  readonly sizes: string;
+  /** Whether the record would be another one, had the files been changed since. */
+  readonly isSettled: boolean;
 }
 
 /**
  * Summaries of passes, by what their files hold, how they were read, and by which code.
  *
- * Two keys lead to an entry. The first is the file system's record of a file: device, inode, size, and the times of the
- * last write and the last change to the nanosecond. Programs can set the time of the last write, but not that of the
- * last change, so a file whose record stayed has not been rewritten; a record younger than two seconds is not
- * believed. This misses what the file system does not record: bytes changed on the raw device, a clock that was set back
- * onto the very nanosecond, and file systems without a time of change. The second key, for copies, moved folders and
- * touched files, is size and beginning; an entry found by it counts only if the SHA-256 of all bytes is the one that was
- * taken when it was measured. That is looked for only where an entry is found: reading all bytes for it at every run
- * would cost as much as scanning a wide log (measured: 0.6 ms per megabyte on one thread).
+ * What was measured of the logs of one folder is one entry of the store, which is found by the folder's device and
+ * inode: a session that is moved or renamed keeps its summaries. In it, a log is the one measured before by the file
+ * system's record: device, inode, size, and the times of the last write and the last change to the nanosecond. Programs
+ * can set the time of the last write, but not that of the last change, so a file whose record stayed has not been
+ * rewritten; a record younger than two seconds is not believed. This misses what the file system does not record: bytes
+ * changed on the raw device, a clock that was set back onto the very nanosecond, and file systems without a time of
+ * change. For files with another record (touched, renamed, written again) the SHA-256 of all bytes decides. It is taken
+ * only where something of that size was measured: taking it at every run would cost as much as scanning a wide log
+ * (measured: 0.6 ms per megabyte on one thread). A copy in another folder is measured afresh.
  */
-export function openPassCache(folder: string, settings: MeasureSettings): PassCache {
-  const store = openEntryStore(folder);
+export function openPassCache(cacheFolder: string, settings: MeasureSettings): PassCache {
+  const store = openEntryStore(cacheFolder);
   const { log, lows, trim } = settings;
   const how = JSON.stringify([log, lows, trim, codeDigest()]);
-  const passKey = (sample: string): string => JSON.stringify(["pass", sample, how]);
+  const opened = new Map<string, KeptFolder>();
+  const open = (folder: string): KeptFolder => {
+    const known = opened.get(folder) ?? openFolder(store, JSON.stringify([identityOf(folder), how]));
+    opened.set(folder, known);
+    return known;
+  };
+  const foundByBytes: RecordedLog[] = [];
   return {
     find: (job) => {
       const record = recordOf(job);
-      const known = record === null ? null : parse<Known>(store.get(record.key));
-      const kept = known === null ? null : parse<Kept>(store.get(passKey(known.sample)));
-      return kept === null || !isOf(kept, known?.digests ?? []) ? null : revive(kept, job);
-    },
-    measure: async (job, measure) => {
-      const before = recordOf(job);
-      const sample = sampleOf(job);
-      const kept = parse<Kept>(store.get(passKey(sample)));
-      const isKnown = kept !== null && isOf(kept, filesOf(job).map(digestFile));
-      const measured = isKnown ? revive(kept, job) : await measure();
-      const digests = measured.digests.map(({ sha256 }) => sha256);
-      // What changed meanwhile is not kept: its digest and its figures may be of two different files.
-      if (before === null || recordOf(job)?.key !== before.key || digests.includes("")) return measured;
-      if (!isKnown) {
-        const { file, sensorFile } = job;
-        store.put(passKey(sample), JSON.stringify({ file, sensorFile, measured } satisfies Kept));
-      }
-      if (before.isSettled) store.put(before.key, JSON.stringify({ sample, digests } satisfies Known));
+      if (record === null) return null;
+      const { logs, byRecord } = open(path.dirname(job.file));
+      const same = byRecord.get(record.key);
+      if (same !== undefined) return revive(same, job);
+      const alike = logs.filter(({ sizes }) => sizes === record.sizes);
+      if (alike.length === 0) return null;
+      const digests = filesOf(job).map(digestFile);
+      const kept = alike.find((each) =>
+        each.measured.digests.every(({ sha256 }, i) => sha256 === digests[i]),
+      );
+      if (kept === undefined || recordOf(job)?.key !== record.key) return null;
+      const measured = revive(kept, job);
+      foundByBytes.push({ job, measured, record });
       return measured;
+    },
+    keep: (measured) => {
+      const news = [...foundByBytes, ...measured].flatMap(toKept);
+      const folders = new Set(news.map(({ file }) => path.dirname(file)));
+      store.put(
+        [...folders].map((folder) => {
+          const { key, logs } = open(folder);
+          const here = news.filter(({ file }) => path.dirname(file) === folder);
+          return [key, JSON.stringify([...stillThere(folder, logs, here), ...here].slice(-mostPerFolder))];
+        }),
+      );
     },
   };
 }
 
-/** Under the file system's record of a log: where what was measured of it lies, and of which bytes. */
-interface Known {
-  readonly sample: string;
-  readonly digests: readonly string[];
+/** What is kept of the logs of a folder. */
+interface KeptFolder {
+  readonly key: string;
+  readonly logs: readonly Kept[];
+  readonly byRecord: ReadonlyMap<string | null, Kept>;
 }
 
+/** A measured log as it is kept; its record is null where that is not to be believed. */
 interface Kept {
+  readonly record: string | null;
+  readonly sizes: string;
   readonly file: string;
   readonly sensorFile: string | null;
   readonly measured: MeasuredLog;
 }
 
-function isOf({ measured }: Kept, digests: readonly string[]): boolean {
-  return (
-    measured.digests.length === digests.length &&
-    measured.digests.every(({ sha256 }, i) => sha256 === digests[i])
-  );
+function openFolder(store: EntryStore, key: string): KeptFolder {
+  const text = store.get(key);
+  // The store vouches for the text: this program wrote it as JSON.
+  const logs = text === null ? [] : (JSON.parse(text) as Kept[]);
+  return { key, logs, byRecord: new Map(logs.map((kept) => [kept.record, kept])) };
+}
+
+/** Device and inode of a folder; its name where the file system does not tell. */
+function identityOf(folder: string): string {
+  const found = statSync(folder, { bigint: true, throwIfNoEntry: false });
+  return found === undefined ? path.resolve(folder) : `${found.dev}:${found.ino}`;
+}
+
+function toKept({ job, measured, record }: RecordedLog): Kept[] {
+  if (record === null || measured.digests.some(({ sha256 }) => sha256 === "")) return [];
+  const { key, sizes, isSettled } = record;
+  const { file, sensorFile } = job;
+  return [{ record: isSettled ? key : null, sizes, file, sensorFile, measured }];
+}
+
+/** What was kept of logs that are neither gone nor kept anew: one entry for each name. */
+function stillThere(folder: string, logs: readonly Kept[], anew: readonly Kept[]): Kept[] {
+  const names = new Set(logs.length === 0 ? [] : readdirSync(folder));
+  for (const { file } of anew) names.delete(path.basename(file));
+  return logs.filter(({ file }) => names.has(path.basename(file)));
 }
 
 /** What was kept, told of the files of this job: the same bytes may lie elsewhere now and be another pass. */
@@ -96,27 +152,17 @@ function renameFiles({ file, sensorFile, measured }: Kept, job: MeasureJob): Mea
   ) as MeasuredLog;
 }
 
-/** Size and beginning of a job's files: what hardly any two captures share. */
-function sampleOf(job: MeasureJob): string {
-  return JSON.stringify(filesOf(job).map((file) => digestBeginning(file)));
-}
-
-function parse<T>(text: string | null): T | null {
-  // The store vouches for the text: this program wrote it as JSON.
-  return text === null ? null : (JSON.parse(text) as T);
-}
-
 /** The file system's record of a job's files; null where one cannot be looked at. */
-export function recordOf(job: MeasureJob): { readonly key: string; readonly isSettled: boolean } | null {
+export function recordOf(job: MeasureJob): FileRecord | null {
   const records = filesOf(job).map((file) => statSync(file, { bigint: true, throwIfNoEntry: false }));
   if (records.some((record) => record === undefined)) return null;
   const known = records.filter((record) => record !== undefined);
   const newestMs = Math.max(...known.flatMap(({ mtimeMs, ctimeMs }) => [Number(mtimeMs), Number(ctimeMs)]));
   return {
-    key: JSON.stringify([
-      "file",
-      ...known.map(({ dev, ino, size, mtimeNs, ctimeNs }) => [dev, ino, size, mtimeNs, ctimeNs].join(":")),
-    ]),
+    key: known
+      .map(({ dev, ino, size, mtimeNs, ctimeNs }) => [dev, ino, size, mtimeNs, ctimeNs].join(":"))
+      .join(),
+    sizes: known.map(({ size }) => size).join(),
     isSettled: Date.now() - newestMs >= settledMs,
   };
 }

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync } from "node:fs";
+import { existsSync, readdirSync, statSync, utimesSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { expect, test } from "vitest";
 import { userCacheFolder } from "../src/cli/user-cache-folder.ts";
@@ -7,32 +7,57 @@ import { makeFolder } from "./support/run-cli.ts";
 
 test("what was put is got back, by another process's store too, and nothing else", () => {
   const folder = path.join(makeFolder(), "store");
-  openEntryStore(folder).put("key", "two\nlines\n");
+  openEntryStore(folder).put([
+    ["key", "two\nlines\n"],
+    ["other key", "text"],
+  ]);
   const store = openEntryStore(folder);
   expect(store.get("key")).toBe("two\nlines\n");
+  expect(store.get("other key")).toBe("text");
   expect(store.get("key ")).toBeNull();
-  store.put("key", "");
+  store.put([["key", ""]]);
   expect(store.get("key")).toBe("");
 });
 
 test("a store that is only read makes no folder", () => {
   const folder = path.join(makeFolder(), "store");
-  expect(openEntryStore(folder).get("key")).toBeNull();
+  const store = openEntryStore(folder);
+  expect(store.get("key")).toBeNull();
+  store.put([]);
   expect(existsSync(folder)).toBe(false);
 });
 
-test("the store is bounded: old entries give way to new ones", () => {
+test("the store is bounded: old entries give way to new ones, and files of others stay", () => {
   const folder = makeFolder();
-  const store = openEntryStore(folder, 4);
-  const puts = 2_000;
-  for (let i = 0; i < puts; i++) store.put(`key ${i}`, "text");
-  const kept = readdirSync(folder).reduce(
-    (sum, shard) => sum + readdirSync(path.join(folder, shard)).length,
-    0,
-  );
-  expect(kept).toBeLessThanOrEqual(256 * 4);
-  expect(kept).toBeGreaterThan(256);
-  expect(store.get(`key ${puts - 1}`)).toBe("text");
+  const foreign = path.join(folder, "holiday.jpg");
+  writeFileSync(foreign, "x".repeat(20_000));
+  utimesSync(foreign, 1, 1);
+  const store = openEntryStore(folder, 10_000);
+  const ownBytes = (): number =>
+    readdirSync(folder)
+      .map((name) => path.join(folder, name))
+      .filter((file) => file !== foreign)
+      .reduce((sum, file) => sum + statSync(file).size, 0);
+  const text = "x".repeat(1_000);
+  for (let i = 0; i < 9; i++) store.put([[`key ${i}`, text]]);
+  expect(Array.from({ length: 9 }, (_, i) => store.get(`key ${i}`))).toEqual(Array(9).fill(text));
+  for (let i = 9; i < 200; i++) {
+    store.put([[`key ${i}`, text]]);
+    expect(store.get(`key ${i}`)).toBe(text);
+    expect(ownBytes()).toBeLessThanOrEqual(10_000);
+  }
+  expect(store.get("key 0")).toBeNull();
+  expect(existsSync(foreign)).toBe(true);
+});
+
+test("what a process that was killed left half-written goes with the old entries", () => {
+  const folder = makeFolder();
+  const left = path.join(folder, ".0123456789abcdef");
+  writeFileSync(left, "x".repeat(1_500));
+  utimesSync(left, 1, 1);
+  openEntryStore(folder, 2_000).put([["key", "x".repeat(700)]]);
+  expect(readdirSync(folder)).toHaveLength(1);
+  expect(existsSync(left)).toBe(false);
 });
 
 test.for([

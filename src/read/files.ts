@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { closeSync, createReadStream, type Dirent, fstatSync, openSync, readSync, statSync } from "node:fs";
+import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
 import { open, readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
@@ -321,22 +321,6 @@ export function digestFile(file: string): string {
     return "";
   }
   return hash.digest("hex");
-}
-
-/** Size of a file and SHA-256 of its first bytes; "" where it cannot be read. */
-export function digestBeginning(file: string): string {
-  const bytes = new Uint8Array(4096);
-  try {
-    const handle = openSync(file, "r");
-    try {
-      const length = readSync(handle, bytes, 0, bytes.length, 0);
-      return `${fstatSync(handle).size}:${createHash("sha256").update(bytes.subarray(0, length)).digest("hex")}`;
-    } finally {
-      closeSync(handle);
-    }
-  } catch {
-    return "";
-  }
 }
 
 /** SHA-256 of a text as hex. */

@@ -86,11 +86,38 @@ test("a sound entry is believed and a spoiled one is read as none", async () => 
     expect(judge(folder, cache)).toEqual(afresh);
   }
   // All this would hold without any cache; that a forged entry with the right sum shows would not.
-  for (const { file, text } of entries) {
-    const forged = text.slice(text.indexOf("\n") + 1).replace('"frames":1200', '"frames":1201');
+  for (const { file, text } of entries) writeFileSync(file, text);
+  forge(cache);
+  expect(judge(folder, cache).stdout).toContain('"frames": 1201');
+});
+
+/** Makes what is kept of a pass tell a frame more, so that it shows in a judgement whether it was believed. */
+function forge(cache: string): void {
+  for (const file of entriesOf(cache)) {
+    const text = readFileSync(file, "utf8");
+    const forged = text.slice(text.indexOf("\n") + 1).replaceAll('"frames":1200', '"frames":1201');
     writeFileSync(file, `${createHash("sha256").update(forged).digest("hex")}\n${forged}`);
   }
-  expect(judge(folder, cache).stdout).toContain('"frames": 1201');
+}
+
+test("a session that was moved, and logs that were renamed or touched, keep their summaries", async () => {
+  const folder = makeFolder();
+  const cache = makeFolder();
+  putSession(folder);
+  await settle();
+  judge(folder, cache);
+  forge(cache);
+  const believed = (): number => (judge(moved, cache).stdout.match(/"frames": 1201/g) ?? []).length;
+  const moved = path.join(makeFolder(), "moved");
+  renameSync(folder, moved);
+  expect(believed()).toBe(12);
+  renameSync(path.join(moved, "saltworks/stock/pass-1.csv"), path.join(moved, "saltworks/stock/pass-7.csv"));
+  utimesSync(path.join(moved, "saltworks/stock/pass-2.csv"), 1e9, 1e9);
+  expect(believed()).toBe(12);
+  // Kept under its new name, and nothing of the old one.
+  const kept = entriesOf(cache).map((file) => readFileSync(file, "utf8"));
+  expect(kept.filter((text) => text.includes("pass-7.csv"))).toHaveLength(1);
+  expect(kept.filter((text) => /saltworks.stock.pass-1\.csv/.test(text))).toEqual([]);
 });
 
 test("a log rewritten with the same size and the old time is read again", async () => {
