@@ -18,6 +18,7 @@ import { addPlanCommand } from "./commands/plan.ts";
 import { addReportCommand } from "./commands/report.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
 import { addExamples } from "./examples.ts";
+import { helpLayout } from "./help-layout.ts";
 import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
@@ -35,6 +36,7 @@ function buildProgram(): Command {
     .description("Tells which differences between benchmark runs are real and which are run-to-run noise.")
     .version(version)
     .showHelpAfterError("(see runjury --help)")
+    .configureHelp(helpLayout)
     .configureOutput({ outputError: (text, write) => write(text.split("\n").map(visible).join("\n")) })
     .exitOverride();
   addJudgeCommand(program);

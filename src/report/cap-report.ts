@@ -62,10 +62,19 @@ function effectSentence({ game, config, against, capFps, changes }: CapEffect): 
   return `${game}, ${config} (cap ${formatFigure(capFps)} FPS) against ${against}: ${parts.join(", ")}.`;
 }
 
-function notPlannedSentence({ game, config, because, capFps }: NotPlanned): string {
-  const why = because === "told" ? "the session gives it a cap of" : "its frame times are held already to";
-  const cap = because === "told" ? formatGiven(capFps) : formatFigure(capFps);
-  return `${game} / ${config}: ${why} ${cap} FPS`;
+/** Configs of a game of which the same can be said, in one line. */
+function notPlannedSentences(cells: readonly NotPlanned[]): string[] {
+  const reasons = cells.map(({ game, config, because, capFps }) => {
+    const why = because === "told" ? "the session gives a cap of" : "frame times are held already to";
+    const cap = because === "told" ? formatGiven(capFps) : formatFigure(capFps);
+    return { game, config, why: `${why} ${cap} FPS` };
+  });
+  const groups = [...new Set(reasons.map(({ game, why }) => JSON.stringify([game, why])))];
+  return groups.map((group) => {
+    const [game, why] = JSON.parse(group) as [string, string];
+    const configs = reasons.filter((row) => row.game === game && row.why === why).map(({ config }) => config);
+    return `${game} / ${configs.join(", ")}: ${why}`;
+  });
 }
 
 function unpairedSentence(config: string): string {
@@ -75,14 +84,6 @@ function unpairedSentence(config: string): string {
 /** The caps to try, then what tried ones did. */
 export function capTable(plan: CapPlan, style: Style): string {
   const paint = paintOf(style);
-  const rows = capRows(plan).map(([game = "", config = "", ...figures]) => [
-    visible(game),
-    visible(config),
-    ...figures,
-  ]);
-  const width = (index: number, most: number): number =>
-    Math.min(most, Math.max(6, ...rows.map((row) => (row[index] ?? "").length)));
-  const [gameWidth, configWidth] = [width(0, 24), width(1, 24)];
   const list = (title: string, items: readonly string[]): string[] =>
     items.length === 0
       ? []
@@ -92,27 +93,10 @@ export function capTable(plan: CapPlan, style: Style): string {
             ...items.map((item) => wrapText(`- ${visible(item)}`, style.width, "  ")),
           ].join("\n"),
         ];
-  const table = textTable(
-    [
-      ["game", "config", "passes", "uncapped\nFPS", "cap\nto try", "for all\nconfigs"].map((head) =>
-        head.split("\n").map(paint.heading).join("\n"),
-      ),
-      ...rows.map(([game = "", config = "", ...figures]) => [
-        breakText(game, gameWidth),
-        breakText(config, configWidth),
-        ...figures,
-      ]),
-    ],
-    [gameWidth, configWidth, 6, 8, 6, 7],
-    ["left", "left", "right", "right", "right", "right"],
-  );
   const sections = [
-    rows.length === 0 ? "No uncapped passes: there is no cap to plan." : table,
+    plan.caps.length === 0 ? "No uncapped passes: there is no cap to plan." : capColumns(plan, style),
     ...list("What the caps did", plan.effects.map(effectSentence)),
-    ...list("Not planned", [
-      ...plan.notPlanned.map(notPlannedSentence),
-      ...plan.unpaired.map(unpairedSentence),
-    ]),
+    ...list("Not planned", [...notPlannedSentences(plan.notPlanned), ...plan.unpaired.map(unpairedSentence)]),
     ...list(
       "Cautions",
       plan.cautions.map(({ text }) => text),
@@ -122,6 +106,68 @@ export function capTable(plan: CapPlan, style: Style): string {
       .join("\n"),
   ];
   return `${sections.join("\n\n")}\n`;
+}
+
+const figureHeads = ["passes", "uncapped\nFPS", "cap\nto try", "for all\nconfigs"];
+const figureWidths = [6, 8, 6, 7];
+const mostName = 24;
+const narrowestName = 8;
+const gap = 2;
+
+/** A row per game and config; on a narrow page games stand on lines of their own, above their configs. */
+function capColumns(plan: CapPlan, style: Style): string {
+  const { width } = style;
+  const paint = paintOf(style);
+  const heading = (head: string): string => head.split("\n").map(paint.heading).join("\n");
+  const rows = capRows(plan).map(([game = "", config = "", ...figures]) => ({
+    game: visible(game),
+    config: visible(config),
+    figures,
+  }));
+  const widest = (names: readonly string[]): number =>
+    Math.min(mostName, Math.max(narrowestName, ...names.map((name) => name.length)));
+  const gameWidth = widest(rows.map(({ game }) => game));
+  const configWidth = widest(rows.map(({ config }) => config));
+  const figuresWidth = figureWidths.reduce((sum, one) => sum + gap + one, 0);
+  const align = figureWidths.map(() => "right" as const);
+  if (gameWidth + gap + configWidth + figuresWidth <= width) {
+    return textTable(
+      [
+        ["game", "config", ...figureHeads].map(heading),
+        ...rows.map(({ game, config, figures }) => [
+          breakText(game, gameWidth),
+          breakText(config, configWidth),
+          ...figures,
+        ]),
+      ],
+      [gameWidth, configWidth, ...figureWidths],
+      ["left", "left", ...align],
+    );
+  }
+  if (narrowestName + figuresWidth > width) {
+    const labels = figureHeads.map((head) => head.replace("\n", " "));
+    return rows
+      .map(({ game, config, figures }) => {
+        const said = figures.map((figure, i) => `${labels[i]} ${figure}`).join(", ");
+        return wrapText(`${game} / ${config}: ${said}`, width, "  ");
+      })
+      .join("\n");
+  }
+  const first = Math.min(configWidth + gap, width - figuresWidth);
+  const table = (cells: readonly (readonly string[])[]): string =>
+    textTable(cells, [first, ...figureWidths], ["left", ...align]);
+  const games = [...new Set(rows.map(({ game }) => game))];
+  return [
+    table([["game", ...figureHeads].map(heading)]),
+    ...games.flatMap((game) => [
+      breakText(game, width, "  "),
+      table(
+        rows
+          .filter((row) => row.game === game)
+          .map(({ config, figures }) => [breakText(`  ${config}`, first, "  "), ...figures]),
+      ),
+    ]),
+  ].join("\n");
 }
 
 export function capMarkdown(plan: CapPlan): string {
@@ -136,7 +182,7 @@ export function capMarkdown(plan: CapPlan): string {
       : markdownTable(capHead, capRows(plan)),
     ...section("What the caps did", plan.effects.map(effectSentence)),
     ...section("Not planned", [
-      ...plan.notPlanned.map(notPlannedSentence),
+      ...notPlannedSentences(plan.notPlanned),
       ...plan.unpaired.map(unpairedSentence),
     ]),
     ...section(

@@ -8,12 +8,16 @@ import { explainHint } from "./explain-hint.ts";
 import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { steadiness, steadinessLabel, steadinessNote } from "./steadiness-words.ts";
-import { type Paint, paintOf, type Style } from "./style.ts";
-import { textTable, wrapText } from "./text-table.ts";
+import { paintOf, type Style } from "./style.ts";
+import { breakText, textTable, wrapText } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
 
-const columnLabel: Readonly<Record<Metric, string>> = {
+type Figure = "frames" | "seconds" | Metric | (typeof steadiness)[number];
+
+const columnLabel: Readonly<Record<Figure, string>> = {
+  frames: "frames",
+  seconds: "seconds",
   avgFps: "average\nFPS",
   low1Fps: "1% low\nFPS",
   low01Fps: "0.1% low\nFPS",
@@ -21,40 +25,54 @@ const columnLabel: Readonly<Record<Metric, string>> = {
   gpuPowerW: "GPU\npower W",
   fpsPerWatt: "FPS\nper watt",
   joulesPerFrame: "J per\nframe",
+  ...steadinessLabel,
 };
 const figureWidth = 8;
+const figureGap = 1;
+const narrowestName = 8;
 
-type Figure = Metric | (typeof steadiness)[number];
-
-/** One line per pass with every metric that the session has, then steadiness, then every flag in words. */
+/**
+ * One line per pass with every metric that the session has and its steadiness, in as many tables below each other as
+ * the width asks for, then every flag in words.
+ */
 export function passesTable(passes: readonly JudgedPass[], style: Style): string {
   const paint = paintOf(style);
-  const nameWidth = Math.max(...passes.map(({ pass }) => visible(pass).length + 2), 14);
-  const shown = shownMetrics(passes);
-  const isSteadinessKnown = passes.some(({ meanStepMs }) => meanStepMs !== null);
-  const isWide = nameWidth + (2 + shown.length + steadiness.length) * (figureWidth + 1) <= style.width;
-  const tables =
-    isWide && isSteadinessKnown
-      ? [passBlocks(passes, [...shown, ...steadiness], nameWidth, paint)]
-      : [
-          passBlocks(passes, shown, nameWidth, paint),
-          ...(isSteadinessKnown ? [passBlocks(passes, steadiness, nameWidth, paint)] : []),
-        ];
+  const longest = Math.max(narrowestName, ...passes.map(({ pass }) => visible(pass).length + 2));
+  const nameWidth = Math.max(narrowestName, Math.min(longest, style.width - (figureWidth + figureGap)));
+  const most = Math.max(1, Math.floor((style.width - nameWidth) / (figureWidth + figureGap)));
+  const tables = shareOut(passes, most).map((figures) => passBlocks(passes, figures, nameWidth, style));
   const flags = flagLines(passes).map((line) => wrapText(`- ${visible(line)}`, style.width, "  "));
   const hint = explainHint(passes.flatMap((pass) => pass.flags.map(({ code }) => code)));
   const out = passes.filter(({ counted }) => !counted).length;
   const notes = [
     ...(out > 0 ? [`x: does not count (${out} of ${passes.length}), for the reason below`] : []),
-    ...(isSteadinessKnown ? [steadinessNote] : []),
+    ...(hasSteadiness(passes) ? [steadinessNote] : []),
     ...(hasPower(passes) ? [powerCaution] : []),
   ];
+  const section = (lines: readonly (string | null)[]): string =>
+    lines.flatMap((line) => (line === null ? [] : [wrapText(line, style.width, "  ")])).join("\n");
   return `${[
-    tables.join("\n\n"),
-    ...notes.map((note) => wrapText(note, style.width, "  ")),
-    ...(flags.length > 0
-      ? [[paint.heading("Flags"), ...flags, ...(hint === null ? [] : [hint])].join("\n")]
-      : []),
-  ].join("\n")}\n`;
+    ...tables,
+    ...(notes.length > 0 ? [section(notes)] : []),
+    ...(flags.length > 0 ? [[paint.heading("Flags"), ...flags, section([hint])].join("\n").trimEnd()] : []),
+  ].join("\n\n")}\n`;
+}
+
+/** The figures of each table: all in one where they fit, else steadiness apart, and columns shared out evenly. */
+function shareOut(passes: readonly JudgedPass[], most: number): Figure[][] {
+  const metricsShown: Figure[] = ["frames", "seconds", ...shownMetrics(passes)];
+  const groups = hasSteadiness(passes) ? [metricsShown, [...steadiness]] : [metricsShown];
+  if (groups.flat().length <= most) return [groups.flat()];
+  return groups.flatMap((group) => {
+    const each = Math.ceil(group.length / Math.ceil(group.length / most));
+    return Array.from({ length: Math.ceil(group.length / each) }, (_, i) =>
+      group.slice(i * each, (i + 1) * each),
+    );
+  });
+}
+
+function hasSteadiness(passes: readonly JudgedPass[]): boolean {
+  return passes.some(({ meanStepMs }) => meanStepMs !== null);
 }
 
 /** A head, then the passes of one cell after the other. */
@@ -62,13 +80,12 @@ function passBlocks(
   passes: readonly JudgedPass[],
   figures: readonly Figure[],
   nameWidth: number,
-  paint: Paint,
+  style: Style,
 ): string {
-  const labels = { ...columnLabel, ...steadinessLabel };
-  const head = ["pass", "frames", "seconds", ...figures.map((figure) => labels[figure])];
-  const widths = [nameWidth, ...head.slice(1).map(() => figureWidth)];
-  const align = ["left" as const, ...head.slice(1).map(() => "right" as const)];
-  const table = (rows: string[][]): string => textTable(rows, widths, align, 1);
+  const paint = paintOf(style);
+  const widths = [nameWidth, ...figures.map(() => figureWidth)];
+  const align = ["left" as const, ...figures.map(() => "right" as const)];
+  const table = (rows: string[][]): string => textTable(rows, widths, align, figureGap);
   const cells = new Map<string, JudgedPass[]>();
   for (const pass of passes) {
     const name = `${visible(pass.game)} / ${visible(pass.config)}`;
@@ -76,17 +93,16 @@ function passBlocks(
   }
   const blocks = [...cells].map(([name, own]) =>
     [
-      paint.heading(name),
+      paint.heading(wrapText(name, style.width, "  ")),
       table(
         own.map((pass) => [
-          `${pass.counted ? " " : "x"} ${visible(pass.pass)}`,
-          formatCount(pass.frames),
-          formatFigure(pass.seconds),
-          ...figures.map((figure) => figureText(pass[figure])),
+          breakText(`${pass.counted ? " " : "x"} ${visible(pass.pass)}`, nameWidth, "  "),
+          ...figures.map((figure) => figureText(figure, pass)),
         ]),
       ),
     ].join("\n"),
   );
+  const head = ["pass", ...figures.map((figure) => columnLabel[figure])];
   return [table([head.map((label) => label.split("\n").map(paint.heading).join("\n"))]), ...blocks].join(
     "\n",
   );
@@ -157,9 +173,7 @@ export function passesMarkdown(passes: readonly JudgedPass[]): string {
       pass.game,
       pass.config,
       pass.pass,
-      formatCount(pass.frames),
-      formatFigure(pass.seconds),
-      ...[...shown, ...steadiness].map((figure) => figureText(pass[figure])),
+      ...(["frames", "seconds", ...shown, ...steadiness] as const).map((figure) => figureText(figure, pass)),
       pass.flags.map(({ severity, text }) => `${severity}: ${text}`).join("; "),
     ]),
   );
@@ -171,6 +185,8 @@ function shownMetrics(passes: readonly JudgedPass[]): Metric[] {
   return metrics.filter((metric) => passes.some((pass) => pass[metric] !== null));
 }
 
-function figureText(value: number | null): string {
-  return value === null ? "-" : formatFigure(value);
+function figureText(figure: Figure, pass: JudgedPass): string {
+  const value = pass[figure];
+  if (value === null) return "-";
+  return figure === "frames" ? formatCount(value) : formatFigure(value);
 }

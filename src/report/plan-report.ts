@@ -46,7 +46,9 @@ export function planTable(plan: Plan, style: Style): string {
     "",
     widthOf(widths) <= style.width
       ? textTable([head, ...body], widths, align)
-      : underGames(rows, [head, ...body], widths, align),
+      : indent.length + widthOf(widths.slice(2)) <= style.width
+        ? underGames(rows, [head, ...body], widths, align)
+        : inSentences(rows, heads, style.width),
     "",
     ...[timeSentence(plan), ...bootSentences(plan), ...planMethod(plan)].map((text) => line(visible(text))),
     ...plan.cautions.map(({ text }) => line(`caution: ${visible(text)}`)),
@@ -54,6 +56,7 @@ export function planTable(plan: Plan, style: Style): string {
 }
 
 const gap = 2;
+const indent = "  ";
 const widthOf = (widths: readonly number[]): number => widths.reduce((sum, width) => sum + width + gap, -gap);
 
 /** The same table with each game, and its passes, on a line of its own above its metrics. */
@@ -74,8 +77,24 @@ function underGames(
     .flatMap((line, at) => {
       const row = rows[at - heads];
       const isFirst = row !== undefined && (at === heads || rows[at - heads - 1]?.game !== row.game);
-      const title = isFirst ? [visible(`${row.game ?? allAlike}: ${row.passes} passes`)] : [];
-      return [...title, line === "" ? "" : `  ${line}`];
+      return [...(isFirst ? [gameTitle(row)] : []), line === "" ? "" : `${indent}${line}`];
+    })
+    .join("\n");
+}
+
+const gameTitle = (row: PlanRow): string => visible(`${row.game ?? allAlike}: ${row.passes} passes`);
+
+/** Each metric's figures in words below its game, where no table fits. */
+function inSentences(rows: readonly PlanRow[], heads: readonly string[], width: number): string {
+  return rows
+    .flatMap((row, i) => {
+      const isFirst = rows[i - 1]?.game !== row.game || i === 0;
+      const figures = cellsOf(row, false).slice(3);
+      const said = figures.map((figure, j) => `${heads[j + 3]?.replace(/\n(.*)/, " ($1)")} ${figure}`);
+      return [
+        ...(isFirst ? [wrapText(gameTitle(row), width, indent)] : []),
+        wrapText(`${indent}${row.metric}: ${said.join(", ")}`, width, `${indent}${indent}`),
+      ];
     })
     .join("\n");
 }

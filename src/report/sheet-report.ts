@@ -3,7 +3,7 @@ import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText, visible } from "./escape.ts";
 import { planSentence } from "./plan-words.ts";
 import { paintOf, type Style } from "./style.ts";
-import { textTable, wrapText } from "./text-table.ts";
+import { breakText, textTable, wrapText } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
 
 /** A plan that has its run sheet. */
@@ -19,6 +19,7 @@ interface Block {
 }
 
 const longestName = 24;
+const gap = 2;
 
 /** The order of the evening for a terminal, block by block. */
 export function sheetTable(plan: WithSheet, style: Style): string {
@@ -27,31 +28,24 @@ export function sheetTable(plan: WithSheet, style: Style): string {
   const all = plan.sheet.steps;
   const width = (texts: readonly string[]): number =>
     Math.min(longestName, Math.max(1, ...texts.map((text) => visible(text).length)));
-  const widths = [
-    String(all.length).length,
-    width(plan.session.games),
-    ...(plan.sheet.isRestricted ? [] : [width(plan.session.configs)]),
-  ];
-  const files = all.flatMap(({ file }) => (file === null ? [] : [visible(file).length]));
-  widths.push(Math.max(...files));
-  const align = ["right" as const];
+  const { isRestricted } = plan.sheet;
+  const numberWidth = String(all.length).length;
+  const fileWidth = Math.max(...all.flatMap(({ file }) => (file === null ? [] : [visible(file).length])));
+  const names = (capture: Block["captures"][number]): string[] =>
+    (isRestricted ? [capture.game] : [capture.game, capture.config]).map(visible);
+  const nameWidths = [width(plan.session.games), ...(isRestricted ? [] : [width(plan.session.configs)])];
+  const wide = [numberWidth, ...nameWidths, fileWidth];
+  const isNarrow = wide.reduce((sum, one) => sum + gap + one, -gap) > style.width;
+  // A file's name says game and config as well: where both do not fit, it stands alone.
+  const alone = [numberWidth, Math.max(1, Math.min(fileWidth, style.width - numberWidth - gap))] as const;
+  const row = (capture: Block["captures"][number]): string[] => {
+    const file = visible(capture.file ?? "");
+    return [String(capture.step), ...(isNarrow ? [breakText(file, alone[1])] : [...names(capture), file])];
+  };
   const blocks = blocksOf(plan.sheet).map(({ step: change, title, captures }) =>
     [
       line(paint.heading(visible(change === null ? title : `${change}. ${title}`))),
-      ...(captures.length === 0
-        ? []
-        : [
-            textTable(
-              captures.map(({ step, game, config, file }) => [
-                String(step),
-                visible(game),
-                ...(plan.sheet.isRestricted ? [] : [visible(config)]),
-                visible(file ?? ""),
-              ]),
-              widths,
-              align,
-            ),
-          ]),
+      ...(captures.length === 0 ? [] : [textTable(captures.map(row), isNarrow ? alone : wide, ["right"])]),
     ].join("\n"),
   );
   return `${[

@@ -4,9 +4,9 @@ import { describe, expect, test } from "vitest";
 import { makeFolder, putSession } from "../support/run-cli.ts";
 
 /** Runs the program on a terminal of its own (util-linux script), where both streams arrive together. */
-function onTerminal(args: string, environment = ""): string {
+function onTerminal(args: string, environment = "", columns = 100): string {
   const program = path.resolve("bin/runjury.js");
-  const command = `stty cols 100; ${environment} "${process.execPath}" "${program}" ${args}`;
+  const command = `stty cols ${columns}; ${environment} "${process.execPath}" "${program}" ${args}`;
   return execFileSync("script", ["-qec", command, "/dev/null"], {
     encoding: "utf8",
     env: { PATH: process.env.PATH, TERM: "xterm" },
@@ -36,5 +36,12 @@ describe("on a terminal", () => {
     const folder = makeFolder();
     putSession(folder);
     expect(onTerminal(`judge "${folder}" --quiet`)).not.toContain("reading logs");
+  });
+
+  test.for(["--help", "judge --help", "plan --help"])("%s fits a narrow terminal", (args) => {
+    const help = onTerminal(args, "NO_COLOR=1", 50).split("\nExamples:")[0] as string;
+    const lines = help.replaceAll("\r", "").split("\n");
+    expect(lines.length).toBeGreaterThan(20);
+    expect(lines.filter((line) => line.length > 50)).toEqual([]);
   });
 });
