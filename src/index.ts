@@ -1,8 +1,5 @@
 /** What the library offers: judge a folder or a list of passes, and turn results into text. */
 
-export { type CaptionOptions, captionLogs } from "./captions.ts";
-export { type FollowHooks, type FollowOptions, type FollowUpdate, followFolder } from "./follow.ts";
-export { type CheckOptions, checkScript, findFindings, type ScriptSource } from "./gate.ts";
 export type { Check, CheckedClaim, UnclaimedSentence } from "./judge/check-claims.ts";
 export type { Finding, Findings } from "./judge/find-findings.ts";
 export type { Happening } from "./judge/follow-session.ts";
@@ -30,18 +27,21 @@ export {
   type PassSummary,
 } from "./measure/pass-summary.ts";
 export { summarisePass } from "./measure/summarise-pass.ts";
+export { type CaptionOptions, captionLogs } from "./pipeline/caption-logs.ts";
+export { describeFolder } from "./pipeline/describe-folder.ts";
+export type { FolderOptions, Hooks } from "./pipeline/folder-options.ts";
 export {
-  describeFolder,
-  type FolderOptions,
-  type Hooks,
-  inspectFile,
-  inspectFolder,
-  judgeFolder,
-  listFolder,
-  measureFolder,
-} from "./pipeline.ts";
-export { type PlanOptions, planFolder } from "./plan.ts";
-export { planFolderCaps } from "./plan-folder-caps.ts";
+  type FollowHooks,
+  type FollowOptions,
+  type FollowUpdate,
+  followFolder,
+} from "./pipeline/follow-folder.ts";
+export { type CheckOptions, checkScript, findFindings, type ScriptSource } from "./pipeline/gate.ts";
+export { inspectFile, inspectFolder } from "./pipeline/inspect-logs.ts";
+export { judgeFolder, listFolder } from "./pipeline/judge-folder.ts";
+export { measureFolder } from "./pipeline/measure-folder.ts";
+export { type PlanOptions, planFolder } from "./pipeline/plan-folder.ts";
+export { planFolderCaps } from "./pipeline/plan-folder-caps.ts";
 export { claimsJsonSchema } from "./read/claims-schema.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, Log, LogReading, LogSettings } from "./read/log.ts";

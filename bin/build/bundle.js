@@ -45,7 +45,7 @@ writeLicences(plotFile.replace(/\.js$/, ".licences.txt"), licencesOf([chunk], 10
 
 // Packages with files of their own beside their code stay where they are.
 const program = await rolldown({
-  input: { main: inDist("cli/main.js"), "measure-worker": inDist("measure-worker.js") },
+  input: { main: inDist("cli/main.js"), "measure-worker": inDist("pipeline/measure-worker.js") },
   platform: "node",
   // Its other build decodes its own code with a copy of Buffer for browsers: 20 ms at every start.
   resolve: { alias: { cephes: createRequire(import.meta.url).resolve("cephes") } },

@@ -4,7 +4,7 @@ import path from "node:path";
 import { PNG } from "pngjs";
 import { afterAll, describe, expect, test } from "vitest";
 import { rulerOfFont } from "../../src/paint/fonts.ts";
-import { drawChart } from "../../src/pictures.ts";
+import { drawChart } from "../../src/pipeline/pictures.ts";
 import { parseSvg } from "../../src/report/chart/plot-library.ts";
 import { lightTheme } from "../../src/report/chart/theme.ts";
 import { makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";

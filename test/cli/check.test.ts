@@ -5,7 +5,7 @@ import { parse } from "csv-parse/sync";
 import { beforeAll, describe, expect, test } from "vitest";
 import { checkClaims } from "../../src/judge/check-claims.ts";
 import type { Judgement } from "../../src/judge/judgement.ts";
-import { judgeMeasured } from "../../src/pipeline.ts";
+import { judgeMeasured } from "../../src/pipeline/judge-folder.ts";
 import { readScript } from "../../src/read/read-script.ts";
 import { reasonText } from "../../src/report/claim-words.ts";
 import { makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";

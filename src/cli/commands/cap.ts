@@ -9,7 +9,7 @@ export function addCapCommand(program: Command): void {
     .description("the frame cap to try for each uncapped game and config, and what caps that were tried did");
   addOutputOptions(addMeasureOptions(command)).action(async (folder: string, raw: RawOptions) => {
     const [{ planFolderCaps }, { capCsv, capMarkdown, capTable }, { toJson }] = await Promise.all([
-      import("../../plan-folder-caps.ts"),
+      import("../../pipeline/plan-folder-caps.ts"),
       import("../../report/cap-report.ts"),
       import("../../report/to-json.ts"),
     ]);

@@ -53,7 +53,7 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
   }
   refuseCapture(files, raw.output);
   const [{ captionLogs }, report, { renderProblems }] = await Promise.all([
-    import("../../captions.ts"),
+    import("../../pipeline/caption-logs.ts"),
     import("../../report/captions-report.ts"),
     import("../../report/describe-problem.ts"),
   ]);

@@ -1,5 +1,5 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
-import type { ChartOptions } from "../../pictures.ts";
+import type { ChartOptions } from "../../pipeline/pictures.ts";
 import { pictureKinds } from "../../report/chart/picture.ts";
 import { type Metric, type MetricName, metricLabel, metricsByName } from "../../shared/metrics.ts";
 import { RunError } from "../../shared/problem.ts";
@@ -72,7 +72,7 @@ export function addChartCommand(program: Command): void {
         },
       ]);
     }
-    const { drawChart } = await import("../../pictures.ts");
+    const { drawChart } = await import("../../pipeline/pictures.ts");
     await runAndWrite({ ...raw, format }, async (hooks) => {
       const { picture, problems } = await drawChart(
         folder,

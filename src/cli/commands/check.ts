@@ -32,7 +32,7 @@ export function addCheckCommand(program: Command): void {
   addOutputOptions(addMeasureOptions(addJudgeOptions(command))).action(
     async (script: string, source: string, raw: RawCheckOptions) => {
       const [{ checkScript }, { checkCsv, checkJson, checkMarkdown, checkSummary, checkTable }] =
-        await Promise.all([import("../../gate.ts"), import("../../report/check-report.ts")]);
+        await Promise.all([import("../../pipeline/gate.ts"), import("../../report/check-report.ts")]);
       await runAndWrite(raw, async (hooks) => {
         const { check, problems } = await checkScript(sourceOf(script), source, toCheckOptions(raw), hooks);
         // A table says it itself; in other forms the answer would be lost in a file or a pipe.

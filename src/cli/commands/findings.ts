@@ -16,7 +16,7 @@ export function addFindingsCommand(program: Command): void {
   addOutputOptions(addMeasureOptions(addJudgeOptions(command)), ["markdown", "json", "csv"]).action(
     async (folder: string, raw: RawOptions) => {
       const [{ findFindings }, { findingsCsv, findingsJson, findingsMarkdown }] = await Promise.all([
-        import("../../gate.ts"),
+        import("../../pipeline/gate.ts"),
         import("../../report/findings-report.ts"),
       ]);
       await runAndWrite(raw, async (hooks) => {

@@ -21,7 +21,7 @@ export function addInitCommand(program: Command): void {
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
       const [{ describeFolder }, { renderProblems }, { writeSessionFile }] = await Promise.all([
-        import("../../pipeline.ts"),
+        import("../../pipeline/describe-folder.ts"),
         import("../../report/describe-problem.ts"),
         import("../../report/session-file.ts"),
       ]);

@@ -14,7 +14,7 @@ export function addInspectCommand(program: Command): void {
     async (log: string, raw: RawOptions) => {
       const [{ inspectFile, inspectFolder }, { comparisonTable, inspectTable }, { toJson }] =
         await Promise.all([
-          import("../../pipeline.ts"),
+          import("../../pipeline/inspect-logs.ts"),
           import("../../report/inspect-report.ts"),
           import("../../report/to-json.ts"),
         ]);

@@ -19,7 +19,7 @@ export function addJudgeCommand(program: Command): void {
     );
   addOutputOptions(addFolderOptions(addJudgeOptions(command))).action(
     async (folder: string, raw: RawOptions) => {
-      const { judgeFolder } = await import("../../pipeline.ts");
+      const { judgeFolder } = await import("../../pipeline/judge-folder.ts");
       await runAndWrite(raw, async (hooks) => {
         const { judgement, problems } = await judgeFolder(folder, toFolderOptions(raw), hooks);
         return { problems, render: await renderings(judgement, raw) };

@@ -9,7 +9,7 @@ export function addPassesCommand(program: Command): void {
     .description("one row per pass with every metric and flag");
   addOutputOptions(addFolderOptions(command)).action(async (folder: string, raw: RawOptions) => {
     const [{ listFolder }, { passesCsv, passesJson, passesMarkdown, passesTable }] = await Promise.all([
-      import("../../pipeline.ts"),
+      import("../../pipeline/judge-folder.ts"),
       import("../../report/passes-report.ts"),
     ]);
     await runAndWrite(raw, async (hooks) => {

@@ -11,7 +11,7 @@ export function addReportCommand(program: Command): void {
     .option("--quiet", "no progress and no notes on standard error");
   addFolderOptions(addJudgeOptions(command)).action(
     async (folder: string, raw: Omit<RawOptions, "format">) => {
-      const { writeReport } = await import("../../pictures.ts");
+      const { writeReport } = await import("../../pipeline/pictures.ts");
       await runAndWrite({ ...raw, format: "html" }, async (hooks) => {
         const { page, problems } = await writeReport(folder, toFolderOptions(raw), hooks);
         return { problems, render: { html: () => page } };

@@ -3,7 +3,7 @@ import { filterJudgement } from "../../../src/judge/filter-judgement.ts";
 import type { Judgement } from "../../../src/judge/judgement.ts";
 import type { Metric } from "../../../src/measure/pass-summary.ts";
 import { rulerOfFont } from "../../../src/paint/fonts.ts";
-import { judgeMeasured } from "../../../src/pipeline.ts";
+import { judgeMeasured } from "../../../src/pipeline/judge-folder.ts";
 import { makePicture } from "../../../src/report/chart/draw-picture.ts";
 import type { PictureKind, PictureSource } from "../../../src/report/chart/picture.ts";
 import { parseSvg, type SvgElement } from "../../../src/report/chart/plot-library.ts";

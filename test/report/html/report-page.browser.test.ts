@@ -5,7 +5,7 @@ import path from "node:path";
 import { pathToFileURL } from "node:url";
 import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { writeReport } from "../../../src/pictures.ts";
+import { writeReport } from "../../../src/pipeline/pictures.ts";
 import { findBrowser, needsBrowser } from "../../support/browser.ts";
 import { makeLog, put, putSession, runCli } from "../../support/run-cli.ts";
 

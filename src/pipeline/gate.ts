@@ -1,12 +1,14 @@
-import type { Check, CheckSettings } from "./judge/check-claims.ts";
-import type { Evidence } from "./judge/compared.ts";
-import type { Findings } from "./judge/find-findings.ts";
-import type { Judgement } from "./judge/judgement.ts";
-import { type FolderOptions, findOrigin, type Hooks, judgeMeasured } from "./pipeline.ts";
-import type { ScriptSentence } from "./read/claim.ts";
-import { collectBytes, kindOfPath, readBytes, readTextFile } from "./read/files.ts";
-import { type Problem, RunError } from "./shared/problem.ts";
-import { version } from "./version.ts";
+import type { Check, CheckSettings } from "../judge/check-claims.ts";
+import type { Evidence } from "../judge/compared.ts";
+import type { Findings } from "../judge/find-findings.ts";
+import type { Judgement } from "../judge/judgement.ts";
+import type { ScriptSentence } from "../read/claim.ts";
+import { collectBytes, kindOfPath, readBytes, readTextFile } from "../read/files.ts";
+import { type Problem, RunError } from "../shared/problem.ts";
+import { version } from "../version.ts";
+import { findOrigin } from "./find-origin.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { judgeMeasured } from "./judge-folder.ts";
 
 /** A script: its path, or its bytes with the name to show for them. */
 export type ScriptSource =
@@ -31,7 +33,7 @@ export async function checkScript(
 ): Promise<{ readonly check: Check; readonly problems: readonly Problem[] }> {
   const [sentences, { checkClaims }] = await Promise.all([
     readSentences(script, options.scriptFormat),
-    import("./judge/check-claims.ts"),
+    import("../judge/check-claims.ts"),
   ]);
   const { evidence, stale, problems } = await findEvidence(source, options, hooks);
   const settings = { strict: options.strict ?? false, requireClaims: options.requireClaims ?? false };
@@ -57,7 +59,7 @@ export async function findFindings(
 ): Promise<{ readonly findings: Findings; readonly problems: readonly Problem[] }> {
   const [{ judgement, problems }, { findingsOf }] = await Promise.all([
     judgeMeasured(folder, options, hooks),
-    import("./judge/find-findings.ts"),
+    import("../judge/find-findings.ts"),
   ]);
   return { findings: findingsOf(judgement), problems };
 }
@@ -80,14 +82,14 @@ async function readSentences(
     throw new RunError([{ code: "script-is-folder", severity: "error", at: { file } }]);
   const bytes = await bytesOf(script);
   if (bytes === null) throw new RunError([{ code: "script-missing", severity: "error", at: { file } }]);
-  const { decodeScript } = await import("./read/decode-script.ts");
+  const { decodeScript } = await import("../read/decode-script.ts");
   const { text, problems } = decodeScript(bytes, file);
   if (text === null) throw new RunError(problems);
   if ((format ?? (/\.ya?ml$/i.test(file) ? "yaml" : "markdown")) === "markdown") {
-    const { readScript } = await import("./read/read-script.ts");
+    const { readScript } = await import("../read/read-script.ts");
     return readScript(text, file);
   }
-  const { readClaimsFile } = await import("./read/read-claims-file.ts");
+  const { readClaimsFile } = await import("../read/read-claims-file.ts");
   const list = readClaimsFile(text, file);
   if (list.problems.length > 0) throw new RunError(list.problems);
   return list.sentences;
@@ -129,13 +131,13 @@ async function findEvidence(source: string, options: CheckOptions, hooks: Hooks)
     );
   }
   const own = await readSaved(source);
-  const { findStaleness } = await import("./judge/find-staleness.ts");
+  const { findStaleness } = await import("../judge/find-staleness.ts");
   const now = own.made === undefined ? null : await findOrigin(own.made.folder, own.made.session);
   const stale = findStaleness(source, own.made, now, version);
   return { evidence: { own, judgeAgainst: () => null }, stale, problems: [] };
 }
 
 async function readSaved(file: string): Promise<Judgement> {
-  const { readSavedJudgement } = await import("./judge/saved-judgement.ts");
+  const { readSavedJudgement } = await import("../judge/saved-judgement.ts");
   return readSavedJudgement((await readTextFile(file, { mayBePipe: true })) ?? "", file);
 }

@@ -1,8 +1,9 @@
-import type { CapPlan, ConfigCap } from "./judge/plan-caps.ts";
-import { type FolderOptions, type Hooks, measureFolder } from "./pipeline.ts";
-import type { PathCap } from "./read/layout.ts";
-import type { Session } from "./read/session-file.ts";
-import type { Problem } from "./shared/problem.ts";
+import type { CapPlan, ConfigCap } from "../judge/plan-caps.ts";
+import type { PathCap } from "../read/layout.ts";
+import type { Session } from "../read/session-file.ts";
+import type { Problem } from "../shared/problem.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { measureFolder } from "./measure-folder.ts";
 
 /**
  * The frame caps to try in a folder of captures, and what the caps tried so far did. Needs no baseline.
@@ -14,7 +15,7 @@ export async function planFolderCaps(
   hooks: Hooks = {},
 ): Promise<{ readonly plan: CapPlan; readonly problems: readonly Problem[] }> {
   const { session, passes, pathCaps, problems } = await measureFolder(folder, options, hooks);
-  const { planCaps } = await import("./judge/plan-caps.ts");
+  const { planCaps } = await import("../judge/plan-caps.ts");
   const configs = [...new Set(passes.map(({ config }) => config))];
   const plan = planCaps(passes, configCaps(configs, session, pathCaps), gameCaps(session), {
     title: session.title,

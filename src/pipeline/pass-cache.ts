@@ -1,10 +1,11 @@
 import { createHash } from "node:crypto";
-import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 import path from "node:path";
+import { digestFile, kindOfPath } from "../read/files.ts";
+import { RunError } from "../shared/problem.ts";
+import { version } from "../version.ts";
 import { type EntryStore, openEntryStore } from "./entry-store.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
-import { digestFile } from "./read/files.ts";
-import { version } from "./version.ts";
 
 /** A file's times this close to now may still change without a trace: the clock of a file system is coarse. */
 const settledMs = 2000;
@@ -174,13 +175,21 @@ function codeDigest(): string {
   if (code !== null) return code;
   const hash = createHash("sha256").update(version);
   // Everything in one folder where the program is bundled, else one folder per layer.
-  for (const folder of ["./", "./read/", "./measure/", "./shared/"]) {
+  const isBundled = !/\/pipeline\/[^/]+$/.test(import.meta.url);
+  for (const folder of isBundled ? ["./"] : ["./", "../read/", "../measure/", "../shared/"]) {
     const url = new URL(folder, import.meta.url);
-    const names = existsSync(url) ? readdirSync(url).sort() : [];
+    const names = readdirSync(url).sort();
     for (const name of names.filter((candidate) => /\.[jt]s$/.test(candidate))) {
       hash.update(name).update(readFileSync(new URL(name, url)));
     }
   }
   code = hash.digest("hex");
   return code;
+}
+
+/** Something else in its place is a mistake of whoever named it; one that cannot be written is done without. */
+export async function requireCacheFolder(folder: string | null): Promise<void> {
+  if (folder === null || (await kindOfPath(folder)) !== "file") return;
+  const option = { option: "--cache-dir", value: folder, expected: "a folder, not a file" };
+  throw new RunError([{ code: "bad-option", severity: "error", at: { file: "" }, ...option }]);
 }

@@ -1,23 +1,24 @@
 import { median } from "simple-statistics";
-import { askedPasses } from "./judge/asked-passes.ts";
-import { chooseBaseline } from "./judge/choose-baseline.ts";
-import { noiseLevel } from "./judge/judge-columns.ts";
-import { metricLabel } from "./judge/label-metric.ts";
-import { mapByCell, markPasses, passName, sortPasses } from "./judge/mark-passes.ts";
-import { type NamedSheet, type Plan, planCautions } from "./judge/plan.ts";
-import { type PlanSettings, planSession } from "./judge/plan-session.ts";
-import { type NoiseOf, noiseAsStated, noiseOfPilot, type StatedNoise } from "./judge/planned-noise.ts";
-import { makeRunSheet } from "./judge/run-sheet.ts";
-import { defaultStopRule } from "./judge/stop-rule.ts";
-import { type Metric, metrics, type PassSummary } from "./measure/pass-summary.ts";
-import { type FolderOptions, type Hooks, measureFolder } from "./pipeline.ts";
-import { defaultSession } from "./read/default-session.ts";
-import { isFileName, layoutWithBoots, nameLog } from "./read/name-log.ts";
-import { type NoiseReading, readNoise } from "./read/read-noise.ts";
-import type { Session } from "./read/session-file.ts";
-import { compareNames } from "./shared/compare-names.ts";
-import { nearestName } from "./shared/nearest.ts";
-import { type PlanFinding, type Problem, RunError } from "./shared/problem.ts";
+import { askedPasses } from "../judge/asked-passes.ts";
+import { chooseBaseline } from "../judge/choose-baseline.ts";
+import { noiseLevel } from "../judge/judge-columns.ts";
+import { metricLabel } from "../judge/label-metric.ts";
+import { mapByCell, markPasses, passName, sortPasses } from "../judge/mark-passes.ts";
+import { type NamedSheet, type Plan, planCautions } from "../judge/plan.ts";
+import { type PlanSettings, planSession } from "../judge/plan-session.ts";
+import { type NoiseOf, noiseAsStated, noiseOfPilot, type StatedNoise } from "../judge/planned-noise.ts";
+import { makeRunSheet } from "../judge/run-sheet.ts";
+import { defaultStopRule } from "../judge/stop-rule.ts";
+import { type Metric, metrics, type PassSummary } from "../measure/pass-summary.ts";
+import { defaultSession } from "../read/default-session.ts";
+import { isFileName, layoutWithBoots, nameLog } from "../read/name-log.ts";
+import { type NoiseReading, readNoise } from "../read/read-noise.ts";
+import type { Session } from "../read/session-file.ts";
+import { compareNames } from "../shared/compare-names.ts";
+import { nearestName } from "../shared/nearest.ts";
+import { type PlanFinding, type Problem, RunError } from "../shared/problem.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { measureFolder } from "./measure-folder.ts";
 
 export interface PlanOptions extends Omit<FolderOptions, "only"> {
   /** Names, or a number where no folder names them. */

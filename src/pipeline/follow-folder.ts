@@ -8,20 +8,23 @@ import {
   type Happening,
   type ReadCapture,
   startFollowing,
-} from "./judge/follow-session.ts";
-import type { PassCosts } from "./judge/next-pass.ts";
-import type { Standing, StandingSettings } from "./judge/session-standing.ts";
-import { defaultStopRule, type StopRule } from "./judge/stop-rule.ts";
-import type { Metric } from "./measure/pass-summary.ts";
+} from "../judge/follow-session.ts";
+import type { PassCosts } from "../judge/next-pass.ts";
+import type { Standing, StandingSettings } from "../judge/session-standing.ts";
+import { defaultStopRule, type StopRule } from "../judge/stop-rule.ts";
+import type { Metric } from "../measure/pass-summary.ts";
+import { type FoundLog, readTextFile } from "../read/files.ts";
+import { placeLog } from "../read/layout.ts";
+import type { Session } from "../read/session-file.ts";
+import { FileSettler } from "../read/settle-files.ts";
+import { WatchedLogs } from "../read/watched-logs.ts";
+import { type Problem, RunError } from "../shared/problem.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { askedOf } from "./judge-folder.ts";
 import type { MeasureSettings } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
-import { askedOf, type FolderOptions, type Hooks, readSessionOf, requireCacheFolder } from "./pipeline.ts";
-import { type FoundLog, readTextFile } from "./read/files.ts";
-import { placeLog } from "./read/layout.ts";
-import type { Session } from "./read/session-file.ts";
-import { FileSettler } from "./read/settle-files.ts";
-import { WatchedLogs } from "./read/watched-logs.ts";
-import { type Problem, RunError } from "./shared/problem.ts";
+import { readSessionOf } from "./open-session.ts";
+import { requireCacheFolder } from "./pass-cache.ts";
 
 export interface FollowOptions extends Omit<FolderOptions, "only"> {
   /** Metrics that are to be settled; average FPS and 1% low where not given. */

@@ -1,8 +1,8 @@
-import type { LowsDefinition, PassKey, PassSummary } from "./measure/pass-summary.ts";
-import type { PictureFrames } from "./measure/picture-frames.ts";
-import type { TrimWindow } from "./measure/trim.ts";
-import type { LogSettings } from "./read/log.ts";
-import type { Problem } from "./shared/problem.ts";
+import type { LowsDefinition, PassKey, PassSummary } from "../measure/pass-summary.ts";
+import type { PictureFrames } from "../measure/picture-frames.ts";
+import type { TrimWindow } from "../measure/trim.ts";
+import type { LogSettings } from "../read/log.ts";
+import type { Problem } from "../shared/problem.ts";
 
 /** One log to read and measure; plain data, so that a worker thread can be handed it. */
 export interface MeasureJob {

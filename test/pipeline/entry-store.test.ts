@@ -1,9 +1,9 @@
 import { existsSync, readdirSync, statSync, utimesSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { expect, test } from "vitest";
-import { userCacheFolder } from "../src/cli/user-cache-folder.ts";
-import { openEntryStore } from "../src/entry-store.ts";
-import { makeFolder } from "./support/run-cli.ts";
+import { userCacheFolder } from "../../src/cli/user-cache-folder.ts";
+import { openEntryStore } from "../../src/pipeline/entry-store.ts";
+import { makeFolder } from "../support/run-cli.ts";
 
 test("what was put is got back, by another process's store too, and nothing else", () => {
   const folder = path.join(makeFolder(), "store");

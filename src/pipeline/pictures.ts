@@ -1,12 +1,13 @@
-import { filterJudgement } from "./judge/filter-judgement.ts";
-import type { Metric } from "./measure/pass-summary.ts";
-import { fontFaces, rulerOfFont } from "./paint/fonts.ts";
-import { type FolderOptions, type Hooks, judgeMeasured } from "./pipeline.ts";
-import { makePicture } from "./report/chart/draw-picture.ts";
-import type { PictureKind } from "./report/chart/picture.ts";
-import { drawSheet, type SheetSize, sheetRows } from "./report/chart/sheet.ts";
-import { themes } from "./report/chart/theme.ts";
-import type { Problem } from "./shared/problem.ts";
+import { filterJudgement } from "../judge/filter-judgement.ts";
+import type { Metric } from "../measure/pass-summary.ts";
+import { fontFaces, rulerOfFont } from "../paint/fonts.ts";
+import { makePicture } from "../report/chart/draw-picture.ts";
+import type { PictureKind } from "../report/chart/picture.ts";
+import { drawSheet, type SheetSize, sheetRows } from "../report/chart/sheet.ts";
+import { themes } from "../report/chart/theme.ts";
+import type { Problem } from "../shared/problem.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { judgeMeasured } from "./judge-folder.ts";
 
 export interface ChartOptions extends FolderOptions {
   readonly picture: PictureKind;
@@ -56,7 +57,7 @@ export async function drawChart(
       : [{ code: "picture-goes-on", severity: "note", at: { file: "" }, page: request.page, pages }];
   const told = [...problems, ...goesOn];
   if (options.format !== "png") return { picture: svg, problems: told };
-  const { renderPng } = await import("./paint/render-png.ts");
+  const { renderPng } = await import("../paint/render-png.ts");
   return { picture: await renderPng(svg, size), problems: told };
 }
 
@@ -74,8 +75,8 @@ export async function writeReport(
 ): Promise<{ readonly page: string; readonly problems: readonly Problem[] }> {
   const [measured, { findingsOf }, { reportPage }] = await Promise.all([
     judgeMeasured(folder, { ...options, traceBuckets: pageTraceBuckets }, hooks),
-    import("./judge/find-findings.ts"),
-    import("./report/html/report-page.ts"),
+    import("../judge/find-findings.ts"),
+    import("../report/html/report-page.ts"),
   ]);
   const { judgement, session, frames, problems } = measured;
   const shown = filterJudgement(judgement, options.only ?? []);

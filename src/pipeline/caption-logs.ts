@@ -1,14 +1,15 @@
 import path from "node:path";
-import type { LowsDefinition } from "./measure/pass-summary.ts";
-import { runningFigures } from "./measure/running-figures.ts";
-import { frameEndsS, type TrimWindow, trimFrames } from "./measure/trim.ts";
-import { type Hooks, readSessionOf } from "./pipeline.ts";
-import { fileSource, findSessionFolder, kindOfPath, requireFile } from "./read/files.ts";
-import { placeLog, withoutLogExtension } from "./read/layout.ts";
-import { readLog } from "./read/read-log.ts";
-import type { Session } from "./read/session-file.ts";
-import type { CaptionTrack } from "./report/captions-report.ts";
-import { type Problem, RunError } from "./shared/problem.ts";
+import type { LowsDefinition } from "../measure/pass-summary.ts";
+import { runningFigures } from "../measure/running-figures.ts";
+import { frameEndsS, type TrimWindow, trimFrames } from "../measure/trim.ts";
+import { fileSource, findSessionFolder, kindOfPath, requireFile } from "../read/files.ts";
+import { placeLog, withoutLogExtension } from "../read/layout.ts";
+import { readLog } from "../read/read-log.ts";
+import type { Session } from "../read/session-file.ts";
+import type { CaptionTrack } from "../report/captions-report.ts";
+import { type Problem, RunError } from "../shared/problem.ts";
+import type { Hooks } from "./folder-options.ts";
+import { readSessionOf } from "./open-session.ts";
 
 export interface CaptionOptions {
   /** Path of the session file; without it, session.yaml in the log's folder or up to three above it. */

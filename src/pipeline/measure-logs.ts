@@ -1,13 +1,13 @@
 import { setImmediate as nextTurn } from "node:timers/promises";
 import { Worker } from "node:worker_threads";
-import { pictureFrames } from "./measure/picture-frames.ts";
-import { summarisePass } from "./measure/summarise-pass.ts";
+import { pictureFrames } from "../measure/picture-frames.ts";
+import { summarisePass } from "../measure/summarise-pass.ts";
+import { digestedSource, fileSource } from "../read/files.ts";
+import type { ByteSource } from "../read/log.ts";
+import { readLog } from "../read/read-log.ts";
+import type { Problem } from "../shared/problem.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
 import { openPassCache, type RecordedLog, recordOf } from "./pass-cache.ts";
-import { digestedSource, fileSource } from "./read/files.ts";
-import type { ByteSource } from "./read/log.ts";
-import { readLog } from "./read/read-log.ts";
-import type { Problem } from "./shared/problem.ts";
 
 /** Less than this, packed or not, is read sooner than a thread has started. Measured: about 60 ms to start one. */
 const leastBytesForThreads = 16e6;

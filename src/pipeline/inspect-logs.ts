@@ -1,0 +1,59 @@
+import path from "node:path";
+import { compareLogs, type Inspection, inspectLog, type LogComparison } from "../measure/inspect-log.ts";
+import {
+  fileSource,
+  findLogs,
+  findSensorSource,
+  findSessionFolder,
+  kindOfPath,
+  requireFile,
+} from "../read/files.ts";
+import { readLog } from "../read/read-log.ts";
+import { type Problem, RunError } from "../shared/problem.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { readSessionOf } from "./open-session.ts";
+import { filesOfLogs, requireLogs } from "./place-logs.ts";
+
+/**
+ * How one log is read, and on what grounds: by the session file given, else by the one of its session (session.yaml
+ * in its folder or up to three above it), else by the evidence alone.
+ */
+export async function inspectFile(
+  file: string,
+  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
+  const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
+  const session = await readSessionOf(folder, options.sessionFile);
+  if ((await kindOfPath(file)) === null)
+    throw new RunError([{ code: "log-missing", severity: "error", at: { file } }]);
+  await requireFile(file);
+  const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
+  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  return { inspection: inspectLog(file, reading, settings), problems: reading.problems };
+}
+
+/**
+ * How the logs of a folder are read, and which of them are read otherwise than most.
+ * @throws RunError if there are no logs
+ */
+export async function inspectFolder(
+  folder: string,
+  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+  { onLogs, onProgress }: Hooks = {},
+): Promise<{ readonly comparison: LogComparison; readonly problems: readonly Problem[] }> {
+  const found = await findLogs(folder);
+  const session = await readSessionOf(folder, options.sessionFile);
+  requireLogs(folder, found);
+  onLogs?.(filesOfLogs(found.logs));
+  const settings = { lows: options.lows ?? session.lows, trim: session.trim };
+  const problems: Problem[] = [...found.problems];
+  const inspections: Inspection[] = [];
+  for (const [done, { source, sensorSource }] of found.logs.entries()) {
+    onProgress?.({ done, total: found.logs.length, file: source.file });
+    const reading = await readLog(source, session.log, sensorSource);
+    problems.push(...reading.problems);
+    inspections.push(inspectLog(source.file, reading, settings));
+  }
+  onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
+  return { comparison: compareLogs(inspections), problems };
+}
