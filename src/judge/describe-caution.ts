@@ -44,6 +44,12 @@ export type CautionFact =
       readonly highPct: number;
     }
   | {
+      readonly code: "first-pass-or-drift";
+      readonly metric: string;
+      readonly firstPassPct: number;
+      readonly perHourPct: number;
+    }
+  | {
       readonly code: "hangs-on-one-pass";
       readonly verdicts: readonly HangingVerdict[];
     }
@@ -157,6 +163,13 @@ function word(fact: CautionFact): string {
       return (
         `The session drifts: ${fact.metric} ${formatChange(fact.changePct)} per hour ` +
         `(${formatInterval(fact.lowPct, fact.highPct)}). Let the machine warm up first, and mix the order of configs.`
+      );
+    case "first-pass-or-drift":
+      return (
+        `Passes depend on when they were captured: first passes of a cell differ in ${fact.metric} by ` +
+        `${formatChange(fact.firstPassPct)}, or the session drifts by ${formatChange(fact.perHourPct)} per hour; these ` +
+        "passes cannot tell which. Let the machine warm up, run one pass that is not logged before each cell, and mix " +
+        "the order of configs."
       );
     case "hangs-on-one-pass":
       return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells to be sure.`;

@@ -8,7 +8,7 @@ import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judg
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
 import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
-import { findOrderEffects, isBlocked, timePasses } from "./order-effects.ts";
+import { findOrderEffects, isBlocked, type OrderFinding, timePasses } from "./order-effects.ts";
 import { doGamesShareBoots } from "./shared-boots.ts";
 
 /** What a judgement's cautions are found in. */
@@ -101,21 +101,25 @@ function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {
   const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
   const times = timePasses(counted);
   const confidence = settings.confidencePct / 100;
-  const found = findOrderEffects(counted, times, confidence).filter(
-    ({ pAdjusted }) => pAdjusted <= 1 - confidence,
-  );
   return [
     ...(isBlocked(counted, times) ? [{ code: "order" as const }] : []),
-    ...found.map(
-      ({ kind, metric, changePct, lowPct, highPct }): CautionFact => ({
-        code: kind,
-        metric: metricLabel[metric],
-        changePct,
-        lowPct,
-        highPct,
-      }),
-    ),
+    ...findOrderEffects(counted, times, confidence).map(orderFact),
   ];
+}
+
+function orderFact(found: OrderFinding): CautionFact {
+  const metric = metricLabel[found.metric];
+  if (found.kind === "first-pass-or-drift") {
+    const { firstPass, drift } = found;
+    return {
+      code: found.kind,
+      metric,
+      firstPassPct: firstPass.changePct,
+      perHourPct: drift.changePct,
+    };
+  }
+  const { kind: code, changePct, lowPct, highPct } = found;
+  return { code, metric, changePct, lowPct, highPct };
 }
 
 function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {

@@ -6,17 +6,31 @@ import { tTest } from "./compare-cells.ts";
 import { groupByCell, logOf } from "./mark-passes.ts";
 import { type ScreenedMetric, screenedMetrics } from "./screen-passes.ts";
 
-/** A systematic effect of the order of passes, over the whole session. */
-export interface OrderEffect {
-  readonly kind: "first-pass" | "drift";
+/** A tested difference: of first passes from the later ones of their cells, or per hour. */
+interface OrderChange {
   readonly metric: Metric;
-  /** The first pass against the later ones of its cell, or the change per hour. */
   readonly changePct: number;
   readonly lowPct: number;
   readonly highPct: number;
   readonly p: number;
   readonly pAdjusted: number;
 }
+
+/** A systematic effect of the order of passes, over the whole session. */
+export type OrderEffect = OrderChange & { readonly kind: "first-pass" | "drift" };
+
+/** A test of order. First passes can neither feign nor hide a drift over the later passes alone. */
+export type OrderTest = OrderChange & { readonly kind: "first-pass" | "drift" | "later-drift" };
+
+/** What is told: effects, or that there is one of the two and nobody can say which. */
+export type OrderFinding =
+  | OrderEffect
+  | {
+      readonly kind: "first-pass-or-drift";
+      readonly metric: Metric;
+      readonly firstPass: OrderChange;
+      readonly drift: OrderChange;
+    };
 
 /** When each pass began, in hours since the first; null where neither logs nor files tell. */
 export type PassTimes = ReadonlyMap<PassSummary, number> | null;
@@ -73,22 +87,29 @@ export function isBlocked(passes: readonly PassSummary[], times: PassTimes): boo
  * Is the first pass of a cell systematically different from the later ones (caches, shaders), and does the session
  * drift from hour to hour? Cells are the units, so that one noisy game cannot decide; Holm over all tests made.
  * Where boots are known, the passes of one boot in a cell are a unit: what differs between boots is no order.
- * Slow first passes look a little like a drift, and a drift like slow first passes: where both are found, each must
- * stand with the other taken off.
+ * Slow first passes look a little like a drift, and a drift like slow first passes; one that speeds up what the other
+ * slows down can hide it. The later passes alone tell a drift from both, and the first passes are then looked at with
+ * it taken off. Where that cannot part them, it is told that one of the two is there.
  * @param passes counted passes; with `times` null their names tell the order within a cell, and drift is not tested
+ * @returns what is beyond chance at this confidence
  */
 export function findOrderEffects(
   passes: readonly PassSummary[],
   times: PassTimes,
   confidence: number,
-): OrderEffect[] {
+): OrderFinding[] {
   const cells = cellsInOrder(passes, times);
-  const effects = testOrderEffects(cells, times, confidence);
-  if (times === null) return effects;
-  return screenedMetrics.flatMap((metric) => {
-    const own = effects.filter((effect) => effect.metric === metric);
-    const areBothFound = own.length === 2 && own.every(({ pAdjusted }) => pAdjusted <= 1 - confidence);
-    return areBothFound ? own.map((effect) => standAlone(effect, cells, times, metric, confidence)) : own;
+  const found = testOrderEffects(cells, times, confidence).filter((test) => test.pAdjusted <= 1 - confidence);
+  return screenedMetrics.flatMap((metric): OrderFinding[] => {
+    const of = (kind: OrderTest["kind"]): OrderTest | undefined =>
+      found.find((test) => test.metric === metric && test.kind === kind);
+    const [firstPass, drift, laterDrift] = [of("first-pass"), of("drift"), of("later-drift")];
+    const alone = (): OrderEffect[] => findFirstPassAlone(cells, times, metric, confidence);
+    if (laterDrift !== undefined) return [...alone(), { ...laterDrift, kind: "drift" }];
+    if (firstPass === undefined) return drift === undefined ? [] : [{ ...drift, kind: "drift" }];
+    if (drift === undefined) return [{ ...firstPass, kind: "first-pass" }];
+    const [effect] = alone();
+    return [effect ?? { kind: "first-pass-or-drift", metric, firstPass, drift }];
   });
 }
 
@@ -104,43 +125,46 @@ export function testOrderEffects(
   cells: readonly PassSummary[][],
   times: PassTimes,
   confidence: number,
-): OrderEffect[] {
+): OrderTest[] {
+  const later = cells.map((cell) => cell.slice(1));
   const tests = screenedMetrics.flatMap((metric) => [
     testFirstPass(cells, metric, confidence),
-    ...(times === null ? [] : [testDrift(cells, times, metric, confidence)]),
+    ...(times === null
+      ? []
+      : [
+          testDrift(cells, times, metric, confidence, "drift"),
+          testDrift(later, times, metric, confidence, "later-drift"),
+        ]),
   ]);
   const made = tests.filter((test) => test !== null);
   const adjusted = holm(made.map(({ p }) => p));
   return made.map((test, i) => ({ ...test, pAdjusted: adjusted[i] as number }));
 }
 
-/** The effect with the other kind taken off: a drift over the later passes alone, first passes without the drift. */
-function standAlone(
-  effect: OrderEffect,
+/** First passes with the drift of the later ones taken off, where they are beyond chance (Bonferroni over metrics). */
+function findFirstPassAlone(
   cells: readonly PassSummary[][],
-  times: NonNullable<PassTimes>,
+  times: PassTimes,
   metric: ScreenedMetric,
   confidence: number,
-): OrderEffect {
+): OrderEffect[] {
+  if (times === null) return [];
   const drift = fitDrift(
     cells.map((cell) => cell.slice(1)),
     times,
     metric,
   );
-  // Without later passes enough to part them, both are told.
-  if (drift === null) return effect;
-  const alone =
-    effect.kind === "drift"
-      ? testEstimate("drift", metric, drift, confidence)
-      : testFirstPass(cells, metric, confidence, { times, drift });
-  return alone === null ? effect : { ...alone, pAdjusted: Math.max(effect.pAdjusted, alone.p) };
+  const alone = drift === null ? null : testFirstPass(cells, metric, confidence, { times, drift });
+  if (alone === null) return [];
+  const pAdjusted = Math.min(1, screenedMetrics.length * alone.p);
+  return pAdjusted <= 1 - confidence ? [{ ...alone, kind: "first-pass", pAdjusted }] : [];
 }
 
 function splitByBoot(cell: readonly PassSummary[]): PassSummary[][] {
   return [...new Set(cell.map(({ boot }) => boot))].map((boot) => cell.filter((pass) => pass.boot === boot));
 }
 
-type Test = Omit<OrderEffect, "pAdjusted"> | null;
+type Test = Omit<OrderTest, "pAdjusted"> | null;
 
 function sortByTime(cell: readonly PassSummary[], times: PassTimes): PassSummary[] {
   return [...cell].sort((a, b) =>
@@ -232,11 +256,11 @@ function fitDrift(
 }
 
 function testEstimate(
-  kind: OrderEffect["kind"],
+  kind: OrderTest["kind"],
   metric: Metric,
   { estimate, variance, df }: Estimate,
   confidence: number,
-): Omit<OrderEffect, "pAdjusted"> {
+): Omit<OrderTest, "pAdjusted"> {
   const { p, low, high } = tTest(estimate, Math.sqrt(variance), df, confidence);
   const pct = (log: number): number => 100 * Math.expm1(log);
   return { kind, metric, changePct: pct(estimate), lowPct: pct(low), highPct: pct(high), p };
@@ -247,7 +271,8 @@ function testDrift(
   times: NonNullable<PassTimes>,
   metric: ScreenedMetric,
   confidence: number,
+  kind: "drift" | "later-drift",
 ): Test {
   const drift = fitDrift(cells, times, metric);
-  return drift === null ? null : testEstimate("drift", metric, drift, confidence);
+  return drift === null ? null : testEstimate(kind, metric, drift, confidence);
 }

@@ -5,6 +5,8 @@ import {
   findOrderEffects,
   isBlocked,
   type OrderEffect,
+  type OrderFinding,
+  type OrderTest,
   testOrderEffects,
   timePasses,
 } from "../../src/judge/order-effects.ts";
@@ -19,8 +21,13 @@ const start = Date.UTC(2026, 2, 14, 18);
 const at = (hours: number): string => new Date(start + Math.round(hours * 3_600_000)).toISOString();
 const pct = (log: number): number => 100 * Math.expm1(log);
 const alpha = 0.05;
-const found = (passes: readonly PassSummary[]): OrderEffect[] =>
-  findOrderEffects(passes, timePasses(passes), 1 - alpha).filter(({ pAdjusted }) => pAdjusted <= alpha);
+const found = (passes: readonly PassSummary[]): OrderFinding[] =>
+  findOrderEffects(passes, timePasses(passes), 1 - alpha);
+const testsOf = (passes: readonly PassSummary[]): OrderTest[] => {
+  const times = timePasses(passes);
+  return testOrderEffects(cellsInOrder(passes, times), times, 1 - alpha);
+};
+const isEffect = (finding: OrderFinding): finding is OrderEffect => finding.kind !== "first-pass-or-drift";
 
 interface Slot {
   readonly game: string;
@@ -90,6 +97,15 @@ function capture(slots: readonly Slot[], random: SeededRandom, cellSigma: number
   });
 }
 
+/** Once round through all cells, in an order by chance, then again. */
+function captureInRounds(slots: readonly Slot[], passes: number, random: SeededRandom): Slot[] {
+  const order = slots
+    .map((_, i) => ({ i, key: (i % passes) + random.uniform() }))
+    .sort((a, b) => a.key - b.key);
+  const place = new Map(order.map(({ i }, at) => [i, at]));
+  return slots.map((slot, i) => ({ ...slot, hours: threeMinutes * (place.get(i) ?? 0) }));
+}
+
 /** What a test plants: a change of the logs, by the slot and whether it is its cell's first. */
 type Plant = (slot: Slot, isFirst: boolean) => number;
 
@@ -157,7 +173,7 @@ describe("findOrderEffects where something is the matter", () => {
     for (let s = 0; s < sessions; s++) {
       const slots = shuffleTimes(captureInBlocks(unnamed, 8, 3), random);
       const passes = capturePlanted(slots, random, plant);
-      if (found(passes).some((effect) => effect.kind === kind && effect.changePct < 0)) hits++;
+      if (found(passes).some((told) => isEffect(told) && told.kind === kind && told.changePct < 0)) hits++;
     }
     return hits / sessions;
   };
@@ -173,18 +189,29 @@ describe("findOrderEffects where something is the matter", () => {
 });
 
 describe("slow first passes and a drift are told apart", () => {
-  // No source: effects far above the noise, so that the wrong one is found too when tested alone.
-  const kindsFound = (order: "mixed" | "blocks", plant: Plant) => {
+  // No source for the effects: far above the noise unless a row says otherwise, so that both tests see either of them.
+  const kindsFound = (
+    order: "mixed" | "blocks" | "rounds",
+    plant: Plant,
+    { passes = 4, sessions = 40 } = {},
+  ) => {
     const random = seededRandom(11);
-    const counts = { "first-pass": 0, drift: 0 };
-    const sessions = 40;
+    const counts = { "first-pass": 0, drift: 0, "first-pass-or-drift": 0, any: 0 };
     for (let s = 0; s < sessions; s++) {
-      const blocks = captureInBlocks(unnamed, 8, 4);
-      const slots = order === "mixed" ? shuffleTimes(blocks, random) : blocks;
-      const passes = capturePlanted(slots, random, plant);
-      for (const kind of new Set(found(passes).map((effect) => effect.kind))) counts[kind]++;
+      const blocks = captureInBlocks(unnamed, 8, passes);
+      const slots =
+        order === "mixed"
+          ? shuffleTimes(blocks, random)
+          : order === "rounds"
+            ? captureInRounds(blocks, passes, random)
+            : blocks;
+      const kinds = new Set(found(capturePlanted(slots, random, plant)).map(({ kind }) => kind));
+      for (const kind of kinds) counts[kind]++;
+      if (kinds.size > 0) counts.any++;
     }
-    return { "first-pass": counts["first-pass"] / sessions, drift: counts.drift / sessions };
+    return Object.fromEntries(
+      Object.entries(counts).map(([kind, count]) => [kind, count / sessions]),
+    ) as typeof counts;
   };
 
   test.for([
@@ -203,40 +230,79 @@ describe("slow first passes and a drift are told apart", () => {
     expect(shares[other]).toBeLessThanOrEqual(7 / 40);
   });
 
-  test("one that is found by itself is told as it was tested, two are told with the other taken off", () => {
+  // Two to three noise SDs. Tested alone, either hides the other: a drift was then told in 93 and 65% of such sessions,
+  // slow first passes in 12 and 3%.
+  test.for([{ order: "rounds" }, { order: "mixed" }] as const)(
+    "both are found where slow first passes and a slowing session hide each other, in $order order",
+    ({ order }) => {
+      const plant: Plant = ({ hours }, isFirst) => (isFirst ? -0.015 : 0) - 0.01 * hours;
+      const shares = kindsFound(order, plant, { passes: 3, sessions: 80 });
+      console.info(`hiding each other, ${order}: ${JSON.stringify(shares)}`);
+      expect(Math.min(shares["first-pass"], shares.drift)).toBeGreaterThan(0.8);
+    },
+  );
+
+  // One noise SD, which three passes cannot part from the other; if that kept both back, a quarter would go unseen.
+  test.for([
+    { what: "first passes 0.7% slower", first: -0.007, perHour: 0, other: "drift" },
+    { what: "a drift of 0.4% an hour", first: 0, perHour: -0.004, other: "first-pass" },
+  ] as const)("$what: where nobody can say which, one of the two is told to be there", (row) => {
+    const plant: Plant = ({ hours }, isFirst) => (isFirst ? row.first : 0) + row.perHour * hours;
+    const shares = kindsFound("rounds", plant, { passes: 3, sessions: 160 });
+    console.info(`${row.what}: ${JSON.stringify(shares)}`);
+    expect(shares.any).toBeGreaterThan(0.75);
+    expect(shares["first-pass-or-drift"]).toBeGreaterThan(0.2);
+    // 5% of 160 is 8; R 4.x qbinom(0.999, 160, 0.05) = 17.
+    expect(shares[row.other]).toBeLessThanOrEqual(17 / 160);
+  });
+
+  test("what is told was tested as it is told", () => {
     const random = seededRandom(3);
-    const seen = { one: 0, both: 0 };
+    const seen = { "first-pass": 0, drift: 0, "first-pass-or-drift": 0, alone: 0, none: 0 };
     for (const [first, perHour] of [
+      [0, 0],
+      [-0.005, 0],
       [-0.008, 0],
+      [0, -0.004],
       [-0.03, -0.03],
     ] as const) {
-      for (let s = 0; s < 6; s++) {
-        const slots = shuffleTimes(captureInBlocks(unnamed, 8, 4), random);
+      for (let s = 0; s < 8; s++) {
+        const slots = captureInRounds(captureInBlocks(unnamed, 8, 3), 3, random);
         const passes = capturePlanted(
           slots,
           random,
           ({ hours }, isFirst) => (isFirst ? first : 0) + perHour * hours,
         );
-        const times = timePasses(passes);
-        const tested = testOrderEffects(cellsInOrder(passes, times), times, 1 - alpha);
-        const told = findOrderEffects(passes, times, 1 - alpha);
+        const tests = testsOf(passes);
+        const told = found(passes);
         for (const metric of ["avgFps", "low1Fps"] as const) {
-          const [alone, now] = [tested, told].map((all) => all.filter((effect) => effect.metric === metric));
-          const count = (alone ?? []).filter(({ pAdjusted }) => pAdjusted <= alpha).length;
-          if (count === 2) {
-            seen.both++;
-            for (const [i, effect] of (now ?? []).entries()) {
-              expect(effect.changePct).not.toBe(alone?.[i]?.changePct);
-              expect(effect.pAdjusted).toBeGreaterThanOrEqual(alone?.[i]?.pAdjusted as number);
+          const [firstPass, drift, later] = (["first-pass", "drift", "later-drift"] as const).map((kind) =>
+            tests.find((test) => test.metric === metric && test.kind === kind && test.pAdjusted <= alpha),
+          );
+          const own = told.filter((finding) => finding.metric === metric);
+          for (const { kind } of own) seen[kind]++;
+          if (own.length === 0) seen.none++;
+          expect(own.length === 0).toBe(!firstPass && !drift && !later);
+          for (const finding of own) {
+            if (finding.kind === "first-pass-or-drift") {
+              expect(finding).toMatchObject({ firstPass, drift });
+              expect(later).toBeUndefined();
+            } else if (finding.kind === "drift") {
+              expect(finding).toEqual({ ...(later ?? drift), kind: "drift" });
+            } else if (later === undefined && drift === undefined) {
+              expect(finding).toEqual(firstPass);
+            } else {
+              // With the drift taken off: for either metric half of the 5%.
+              seen.alone++;
+              expect(finding.changePct).not.toBe(firstPass?.changePct);
+              expect(finding.pAdjusted).toBe(2 * finding.p);
+              expect(finding.pAdjusted).toBeLessThanOrEqual(alpha);
             }
-          } else {
-            if (count === 1) seen.one++;
-            expect(now).toEqual(alone);
           }
         }
       }
     }
-    expect(Math.min(seen.one, seen.both)).toBeGreaterThan(2);
+    expect(Math.min(...Object.values(seen))).toBeGreaterThan(2);
   });
 
   test("each, with the other taken off, has the estimate, interval and p that R gives it", () => {
@@ -255,14 +321,15 @@ describe("slow first passes and a drift are told apart", () => {
       ...makePass({ game, config, pass: `pass-${pass}` }, { avgFps }),
       startedAt: at(hours),
     }));
-    const told = findOrderEffects(passes, timePasses(passes), 1 - alpha);
+    const told = found(passes);
     expect(told.map(({ kind }) => kind)).toEqual(["first-pass", "drift"]);
+    const effects = told.filter(isEffect);
     for (const [i, expected] of [reference.firstPass, reference.drift].entries()) {
-      expectClose(told[i]?.changePct, pct(expected.estimate), 1e-8, "estimate");
-      expectClose(told[i]?.lowPct, pct(expected.low), 1e-8, "low");
-      expectClose(told[i]?.highPct, pct(expected.high), 1e-8, "high");
-      expectClose(told[i]?.p, expected.p, 1e-7, "p");
-      expect(told[i]?.pAdjusted).toBeGreaterThanOrEqual(told[i]?.p as number);
+      expectClose(effects[i]?.changePct, pct(expected.estimate), 1e-8, "estimate");
+      expectClose(effects[i]?.lowPct, pct(expected.low), 1e-8, "low");
+      expectClose(effects[i]?.highPct, pct(expected.high), 1e-8, "high");
+      expectClose(effects[i]?.p, expected.p, 1e-7, "p");
+      expect(effects[i]?.pAdjusted).toBeGreaterThanOrEqual(effects[i]?.p as number);
     }
   });
 
@@ -288,7 +355,7 @@ describe("the drift's standard error", () => {
       ...makePass({ game, config, pass: `pass-${pass}` }, { avgFps }),
       startedAt: at(hours),
     }));
-    const drift = findOrderEffects(passes, timePasses(passes), 0.95).find(({ kind }) => kind === "drift");
+    const drift = testsOf(passes).find(({ kind }) => kind === "drift");
     expectClose(drift?.changePct, pct(late.estimate), 1e-7, "estimate");
     expectClose(drift?.lowPct, pct(late.low), 1e-7, "low");
     expectClose(drift?.highPct, pct(late.high), 1e-7, "high");
@@ -300,9 +367,7 @@ describe("the drift's standard error", () => {
       ...makePass({ ...slot, pass: `pass-${i}` }, { avgFps: 100 + (i % 5) }),
       startedAt: at(i < 3 ? i : 5),
     }));
-    expect(findOrderEffects(passes, timePasses(passes), 0.95).map(({ kind }) => kind)).toEqual([
-      "first-pass",
-    ]);
+    expect(testsOf(passes).map(({ kind }) => kind)).toEqual(["first-pass"]);
   });
 });
 
@@ -327,7 +392,9 @@ describe("boots and the order within them", () => {
       ...pass,
       avgFps: (pass.avgFps ?? 0) * (i % 3 === 0 ? 0.97 : 1),
     }));
-    const first = found(passes).find(({ kind, metric }) => kind === "first-pass" && metric === "avgFps");
+    const first = found(passes)
+      .filter(isEffect)
+      .find(({ kind, metric }) => kind === "first-pass" && metric === "avgFps");
     expect(first?.lowPct).toBeLessThan(-3);
     expect(first?.highPct).toBeGreaterThan(-3);
   });
@@ -458,7 +525,7 @@ describe("the order of passes, worked out by hand", () => {
   const slowFirst = [1, 2, 3, 4].map((k) => [4 - 0.01 * k, 4.01, 3.99]);
 
   test("the first passes' difference is a one-sample t over cells", () => {
-    const [first, ...others] = findOrderEffects(logsOf(slowFirst), null, 0.95);
+    const [first, ...others] = testsOf(logsOf(slowFirst));
     expect(others).toEqual([]);
     expect(first).toMatchObject({ kind: "first-pass", metric: "avgFps" });
     expectClose(first?.changePct, pct(-0.025), 1e-10);
@@ -475,14 +542,14 @@ describe("the order of passes, worked out by hand", () => {
     { title: "no spread at all", cells: slowFirst.map(() => [4, 4, 4]) },
     { title: "no passes", cells: [] },
   ])("nothing is said of $title", ({ cells }) => {
-    expect(findOrderEffects(logsOf(cells), null, 0.95)).toEqual([]);
+    expect(testsOf(logsOf(cells))).toEqual([]);
   });
 
   test("a cell whose first pass, or all but one later pass, lacks the metric says nothing", () => {
     const passes = logsOf([...slowFirst, [1, 4, 4.5], [1, 4, 4.5]]).map((own, i) =>
       i === 12 || i === 17 ? { ...own, avgFps: null } : own,
     );
-    const [effect] = findOrderEffects(passes, null, 0.95);
+    const [effect] = testsOf(passes);
     expectClose(effect?.changePct, pct(-0.025), 1e-10);
   });
 
@@ -511,7 +578,7 @@ describe("the order of passes, worked out by hand", () => {
     const rising = [1, 2, 3, 4].map((k) => [4, 4 + 0.01 * k]);
     const passes = (cells: readonly (readonly number[])[]) => logsOf(cells, (c, i) => 3 * c + i);
     const own = passes(rising);
-    const [drift, ...others] = findOrderEffects(own, timePasses(own), 0.95);
+    const [drift, ...others] = testsOf(own);
     expect(others).toEqual([]);
     expect(drift).toMatchObject({ kind: "drift", metric: "avgFps" });
     expectClose(drift?.changePct, pct(0.025), 1e-8);
@@ -520,29 +587,36 @@ describe("the order of passes, worked out by hand", () => {
     expectClose(drift?.highPct, pct(0.045542602567605207), 1e-8);
     // A pass without the figure is no point of the line.
     const blind = { ...(own[0] as PassSummary), pass: "pass-9", avgFps: null, startedAt: at(9) };
-    expect(findOrderEffects([...own, blind], timePasses([...own, blind]), 0.95)).toEqual([drift]);
+    expect(testsOf([...own, blind])).toEqual([drift]);
     const fewer = passes(rising.slice(1));
-    expect(findOrderEffects(fewer, timePasses(fewer), 0.95)).toEqual([]);
+    expect(testsOf(fewer)).toEqual([]);
     // A fourth cell of a single pass spans no time.
     const lone = passes([...rising.slice(1), [4]]);
-    expect(findOrderEffects(lone, timePasses(lone), 0.95)).toEqual([]);
+    expect(testsOf(lone)).toEqual([]);
     const still = passes(rising.map(() => [4, 4]));
-    expect(findOrderEffects(still, timePasses(still), 0.95)).toEqual([]);
+    expect(testsOf(still)).toEqual([]);
   });
 
-  test("where the later passes cannot tell one from the other, both are told as each was tested", () => {
+  test("where the later passes cannot tell one from the other, one of the two is told to be there", () => {
     // The later passes of a cell stand at one time: what is slow first, and what drifts, is the same difference.
     const passes = logsOf(
       [1, 2, 3, 4, 5].map((k) => [4 - 0.02 - 0.001 * k, 4 + 0.0001 * k, 4 - 0.0001 * k]),
       (c, i) => c + (i === 0 ? 0 : 0.5),
     );
-    const times = timePasses(passes);
-    const told = findOrderEffects(passes, times, 0.95);
-    expect(told.map(({ kind, pAdjusted }) => [kind, pAdjusted < 0.05])).toEqual([
+    const tests = testsOf(passes);
+    expect(tests.map(({ kind, pAdjusted }) => [kind, pAdjusted < 0.05])).toEqual([
       ["first-pass", true],
       ["drift", true],
     ]);
-    expect(told).toEqual(testOrderEffects(cellsInOrder(passes, times), times, 0.95));
+    const [firstPass, drift] = tests;
+    expect(found(passes)).toEqual([{ kind: "first-pass-or-drift", metric: "avgFps", firstPass, drift }]);
+    const { cautions } = judgeSession(
+      [...passes, ...passes.map((own) => ({ ...own, config: "parked" }))],
+      settingsFor("stock"),
+    );
+    expect(cautions.find(({ code }) => code === "first-pass-or-drift")?.text).toMatch(
+      /average FPS by -2\.\d%, or the session drifts by \+4\.\d% per hour/,
+    );
   });
 
   test.for([

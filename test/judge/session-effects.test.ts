@@ -291,7 +291,7 @@ describe("effects of order", () => {
           }),
         );
         const found = findOrderEffects(session, timePasses(session), 0.95);
-        if (found.some(({ pAdjusted }) => pAdjusted <= 0.05)) warned++;
+        if (found.length > 0) warned++;
       }
       console.log(
         `order tests, ${passesPerCell} passes per cell: ${((100 * warned) / sessions).toFixed(1)}% of sessions warned`,

@@ -49,7 +49,7 @@ export function methodPage(): Block[] {
     ),
     heading("Passes that are set aside"),
     paragraph(
-      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom and leaves out cells that a frame cap holds, since they hardly vary; the level is ${formatPct(100 * screenLevel)} per session: of clean sessions with normal noise, at most that share loses a pass, and more where noise is skewed towards slow passes. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. More than half of the cell and at least two passes must remain; else nothing is set aside there, and a caution says that its passes disagree. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
+      `A pass is set aside when it is slower than its cell's other passes by more than chance allows, on average FPS or 1% low. The yardstick is the spread of the cell's other passes, steadied by the session's typical spread, which counts as ${beliefDf} degrees of freedom and leaves out cells that a frame cap holds, since they hardly vary; the level is ${formatPct(100 * screenLevel)} per session: of clean sessions with normal noise, at most that share loses a pass; it is more where one config is much noisier than the others, or where noise has heavy tails or is skewed towards slow passes. Several lowest passes are tested inwards, so that two bad ones cannot hide each other (Rosner 1983). Only slow passes: what spoils a pass slows it. More than half of the cell and at least two passes must remain; else nothing is set aside there, and a caution says that its passes disagree. Every pass set aside is shown with its reason, every verdict is also made with all passes, and \`*\` marks those that would change.`,
     ),
     heading("One comparison"),
     list(
@@ -89,10 +89,11 @@ export function methodPage(): Block[] {
     list(
       "Boot-to-boot noise, unless configs were captured in several boots. Passes of one boot can agree with each other and differ from the next boot (Kalibera & Jones 2013). The caution `one-boot` says so.",
       "Whether two passes really show the same scene with the same settings.",
+      "That passes captured one after the other resemble each other, as heat or work in the background makes them. In blocks, this looks like the config (caution `order`); in a mixed order, it is noise like any other.",
       "What was done between configs besides what was meant: a driver, an update, the temperature of the room.",
       "Input lag, picture quality, and stutter that no frame time shows. Frame times are when frames were made, not always when they were seen.",
       "A 0.1% low rests on a handful of frames, and of small differences in it only those are told that noise enlarged: after 3 to 5 passes a true 7% shows as 10 to 18% where it is told, a true 15% as 15 to 17% (test/judge/promises.test.ts). The same holds, less so, for anything that is told only just (Gelman & Carlin 2014).",
-      "The intervals hold for noise that is roughly normal on the log scale. Heavily skewed noise makes the screen lose good passes.",
+      "The intervals hold for noise that is roughly normal on the log scale. Skewed noise, or noise with heavy tails, makes the screen lose good passes.",
       "Selecting afterwards: whoever shows only the game that came out best is not protected by any correction.",
     ),
     heading("Looking while you capture"),
