@@ -38,10 +38,12 @@ export type CautionFact =
   | { readonly code: "order" }
   | {
       readonly code: "first-pass" | "drift";
-      readonly metric: string;
-      readonly changePct: number;
-      readonly lowPct: number;
-      readonly highPct: number;
+      readonly changes: readonly {
+        readonly metric: string;
+        readonly changePct: number;
+        readonly lowPct: number;
+        readonly highPct: number;
+      }[];
     }
   | {
       readonly code: "first-pass-or-drift";
@@ -53,7 +55,7 @@ export type CautionFact =
       readonly code: "hangs-on-one-pass";
       readonly verdicts: readonly HangingVerdict[];
     }
-  | { readonly code: "lows-definition"; readonly verdicts: readonly string[] }
+  | { readonly code: "lows-definition"; readonly verdicts: readonly TurningVerdict[] }
   | { readonly code: "called-lows-overstate" }
   | {
       readonly code: "capped" | "gpu-bound";
@@ -86,7 +88,7 @@ export type CautionFact =
     }
   | { readonly code: "pace-unknown"; readonly games: readonly string[] }
   | { readonly code: "power-limits" }
-  | { readonly code: "not-read"; readonly files: readonly string[] };
+  | { readonly code: "not-read"; readonly files: readonly UnreadFile[] };
 
 /** A called verdict that would be another word without one pass of its two cells. */
 interface HangingVerdict {
@@ -94,6 +96,19 @@ interface HangingVerdict {
   readonly cell: string;
   readonly metric: string;
   readonly pass: string;
+}
+
+/** A verdict that would be another word under another definition of the lows. */
+interface TurningVerdict {
+  readonly cell: string;
+  /** Such as "1% low (lower; tail-average: unclear)". */
+  readonly turns: string;
+}
+
+interface UnreadFile {
+  readonly file: string;
+  /** null where its path does not tell. */
+  readonly cell: string | null;
 }
 
 /** Words of a caution: the one place that words them. */
@@ -106,7 +121,7 @@ function word(fact: CautionFact): string {
     case "single-pass":
       return `One pass shows no run-to-run noise, so nothing can be told about ${list(fact.cells)}: capture at least two more.`;
     case "missing-cell":
-      return `No counted passes for ${list(fact.cells)}: these games are judged without them.`;
+      return `No counted passes for ${list(fact.cells)}: nothing is compared there.`;
     case "missing-lows":
       return `No ${fact.metric} for ${list(fact.cells)}: it needs at least ${formatCount(fact.needed)} frames in a pass.`;
     case "passes-disagree":
@@ -155,14 +170,13 @@ function word(fact: CautionFact): string {
       );
     case "first-pass":
       return (
-        `The first pass of a cell differs from the later ones: ${fact.metric} ${formatChange(fact.changePct)} ` +
-        `(${formatInterval(fact.lowPct, fact.highPct)}). Run one pass that is not logged before each cell, ` +
-        "or set the first passes aside."
+        `The first pass of a cell differs from the later ones: ${changesWords(fact.changes)}. ` +
+        "Run one pass that is not logged before each cell, or set the first passes aside."
       );
     case "drift":
       return (
-        `The session drifts: ${fact.metric} ${formatChange(fact.changePct)} per hour ` +
-        `(${formatInterval(fact.lowPct, fact.highPct)}). Let the machine warm up first, and mix the order of configs.`
+        `The session drifts: ${changesWords(fact.changes, " per hour")}. ` +
+        "Let the machine warm up first, and mix the order of configs."
       );
     case "first-pass-or-drift":
       return (
@@ -174,7 +188,7 @@ function word(fact: CautionFact): string {
     case "hangs-on-one-pass":
       return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells to be sure.`;
     case "lows-definition":
-      return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts)}.`;
+      return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts.map(({ cell, turns }) => `${cell} ${turns}`))}.`;
     case "called-lows-overstate":
       return "A small difference of a 0.1% low is told only where noise enlarged it: a true 7% then shows as 10 to 18%, while a true 15% shows about right (simulated, 3 to 5 passes). Trust its direction more than its size.";
     case "capped":
@@ -207,8 +221,20 @@ function word(fact: CautionFact): string {
     case "power-limits":
       return powerCaution;
     case "not-read":
-      return `${fact.files.length === 1 ? "One log was" : `${fact.files.length} logs were`} not read: ${list(fact.files)}.`;
+      return `${fact.files.length === 1 ? "One log was" : `${fact.files.length} logs were`} not read: ${list(fact.files.map(({ file }) => file))}.`;
   }
+}
+
+function changesWords(
+  changes: Extract<CautionFact, { readonly code: "first-pass" | "drift" }>["changes"],
+  per = "",
+): string {
+  return list(
+    changes.map(
+      ({ metric, changePct, lowPct, highPct }) =>
+        `${metric} ${formatChange(changePct)}${per} (${formatInterval(lowPct, highPct)})`,
+    ),
+  );
 }
 
 /** Each pass with the verdicts that hang on it; those of its own cell by their metric alone. */

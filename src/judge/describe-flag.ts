@@ -137,6 +137,11 @@ export function describeFlag(flag: PassFlag): Flag {
   }
 }
 
+const screenedName: Readonly<Record<ScreenedMetric, string>> = {
+  avgFps: "average FPS",
+  low1Fps: lowName.low1Fps,
+};
+
 const sensorName: Readonly<Record<SensorRole, string>> = {
   "cpu-power": "CPU power",
   "gpu-power": "GPU power",
@@ -152,8 +157,7 @@ function describeThrottling(flag: Extract<PaceFlag, { readonly code: "throttled"
   const sensor = sensorName[flag.sensor];
   if (flag.kind === "siblings") {
     const slower = flag.slower.map(
-      ({ metric, belowPct }) =>
-        `${metric === "avgFps" ? "average FPS" : lowName[metric]} by ${formatPct(belowPct)}`,
+      ({ metric, belowPct }) => `${screenedName[metric]} by ${formatPct(belowPct)}`,
     );
     return (
       `${sensor} is ${formatPct(flag.belowPct)} below all other passes of the cell, and so is ` +
@@ -169,11 +173,12 @@ function describeThrottling(flag: Extract<PaceFlag, { readonly code: "throttled"
   );
 }
 
+/** A pass may be slower in one metric alone: the other is not called slower, too. */
 function describeBelow(belowPct: Readonly<Record<ScreenedMetric, number | null>>): string {
-  const parts = [
-    belowPct.avgFps === null ? null : `average FPS ${formatPct(belowPct.avgFps)}`,
-    belowPct.low1Fps === null ? null : `1% low ${formatPct(belowPct.low1Fps)}`,
-  ].filter((part) => part !== null);
+  const parts = (["avgFps", "low1Fps"] as const).flatMap((metric) => {
+    const below = belowPct[metric];
+    return below === null || below <= 0 ? [] : [`${screenedName[metric]} ${formatPct(below)}`];
+  });
   return `${parts.join(" and ")} below`;
 }
 

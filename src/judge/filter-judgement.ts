@@ -1,6 +1,9 @@
 import { nearestName } from "../shared/nearest.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
+import { describeCaution } from "./describe-caution.ts";
+import type { Judged } from "./judge-session.ts";
 import type { JudgedPass, Judgement } from "./judgement.ts";
+import { narrowCaution } from "./narrow-caution.ts";
 
 /** Which of the names asked for are games and which are configs. */
 interface Wanted {
@@ -9,16 +12,17 @@ interface Wanted {
 }
 
 /**
- * The judgement with only the games and configs named. Figures stay those of the whole session: what is shown
- * never changes what is concluded. The baseline's passes stay.
+ * The judgement with only the games and configs named; cautions name no others. Figures stay those of the whole
+ * session: what is shown never changes what is concluded. The baseline's passes stay.
  * @throws RunError for a name that is neither a game nor a config
  */
-export function filterJudgement(judgement: Judgement, only: readonly string[]): Judgement {
+export function filterJudgement({ judgement, cautionFacts }: Judged, only: readonly string[]): Judgement {
+  if (only.length === 0) return judgement;
   const { session } = judgement;
   const wanted = readWanted(only, session.games, session.configs);
   const isShown = (row: { readonly game: string; readonly config: string }): boolean =>
     isWanted(wanted.games, row.game) && isWanted(wanted.configs, row.config);
-  return {
+  const shown: Judgement = {
     ...judgement,
     session: {
       ...session,
@@ -43,6 +47,8 @@ export function filterJudgement(judgement: Judgement, only: readonly string[]): 
         ),
       })),
   };
+  const cautions = cautionFacts.flatMap((fact) => narrowCaution(fact, shown)).map(describeCaution);
+  return { ...shown, cautions };
 }
 
 /** The passes of the games and configs named. */

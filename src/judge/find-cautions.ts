@@ -5,7 +5,7 @@ import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { hasFlag } from "./find-limits.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
-import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import type { JudgeSettings, SuiteRow, UnreadLog, Verdict } from "./judgement.ts";
 import { metricLabel } from "./label-metric.ts";
 import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
 import { findOrderEffects, isBlocked, type OrderFinding, timePasses } from "./order-effects.ts";
@@ -25,7 +25,7 @@ export interface JudgedSoFar {
 export function findCautions(judged: JudgedSoFar): CautionFact[] {
   const { notRead } = judged.settings;
   return [
-    ...(notRead?.length ? [{ code: "not-read" as const, files: notRead }] : []),
+    ...(notRead?.length ? [{ code: "not-read" as const, files: notRead.map(unreadFile) }] : []),
     ...cautionCells(judged),
     ...cautionPasses(judged),
     ...cautionOrder(judged),
@@ -35,6 +35,10 @@ export function findCautions(judged: JudgedSoFar): CautionFact[] {
     ...cautionPace(judged),
     ...(hasPower(judged) ? [{ code: "power-limits" as const }] : []),
   ];
+}
+
+function unreadFile({ file, place }: UnreadLog): { file: string; cell: string | null } {
+  return { file, cell: place === null ? null : `${place.game}/${place.config}` };
 }
 
 function hasPower({ marked }: JudgedSoFar): boolean {
@@ -103,23 +107,34 @@ function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {
   const confidence = settings.confidencePct / 100;
   return [
     ...(isBlocked(counted, times) ? [{ code: "order" as const }] : []),
-    ...findOrderEffects(counted, times, confidence).map(orderFact),
+    ...orderFacts(findOrderEffects(counted, times, confidence)),
   ];
 }
 
-function orderFact(found: OrderFinding): CautionFact {
-  const metric = metricLabel[found.metric];
-  if (found.kind === "first-pass-or-drift") {
-    const { firstPass, drift } = found;
-    return {
-      code: found.kind,
-      metric,
-      firstPassPct: firstPass.changePct,
-      perHourPct: drift.changePct,
-    };
-  }
-  const { kind: code, changePct, lowPct, highPct } = found;
-  return { code, metric, changePct, lowPct, highPct };
+/** What is alike of several metrics is one caution. */
+function orderFacts(found: readonly OrderFinding[]): CautionFact[] {
+  return [
+    ...(["first-pass", "drift"] as const).flatMap((code): CautionFact[] => {
+      const changes = found.flatMap((one) => {
+        if (one.kind !== code) return [];
+        const { changePct, lowPct, highPct } = one;
+        return [{ metric: metricLabel[one.metric], changePct, lowPct, highPct }];
+      });
+      return changes.length === 0 ? [] : [{ code, changes }];
+    }),
+    ...found.flatMap((one): CautionFact[] =>
+      one.kind === "first-pass-or-drift"
+        ? [
+            {
+              code: one.kind,
+              metric: metricLabel[one.metric],
+              firstPassPct: one.firstPass.changePct,
+              perHourPct: one.drift.changePct,
+            },
+          ]
+        : [],
+    ),
+  ];
 }
 
 function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
@@ -137,7 +152,6 @@ function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
 }
 
 function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
-  const name = ({ game, config, metric }: Verdict): string => `${game}/${config} ${metricLabel[metric]}`;
   const hanging = verdicts.flatMap((row) =>
     row.hangsOnPass === null
       ? []
@@ -149,7 +163,10 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
     );
     return [...new Set(others.map(({ verdict }) => verdict))].map((word) => {
       const definitions = others.filter(({ verdict }) => verdict === word).map(({ lows }) => lows);
-      return `${name(row)} (${row.verdict}; ${definitions.join(" and ")}: ${word})`;
+      return {
+        cell: `${row.game}/${row.config}`,
+        turns: `${metricLabel[row.metric]} (${row.verdict}; ${definitions.join(" and ")}: ${word})`,
+      };
     });
   });
   return [
@@ -160,9 +177,7 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
       ),
     ...(hanging.length > 0 ? [{ code: "hangs-on-one-pass" as const, verdicts: hanging }] : []),
     ...(turning.length > 0 ? [{ code: "lows-definition" as const, verdicts: turning }] : []),
-    ...(verdicts.some(({ metric, verdict }) => metric === "low01Fps" && isCalled(verdict))
-      ? [{ code: "called-lows-overstate" as const }]
-      : []),
+    ...(verdicts.some(isCalledRareLow) ? [{ code: "called-lows-overstate" as const }] : []),
   ];
 }
 
@@ -172,6 +187,11 @@ export const gamesAdvised = 5;
 function cautionSuite({ suite }: JudgedSoFar): CautionFact[] {
   const fewest = Math.min(...suite.filter(({ tag }) => tag === null).map(({ games }) => games));
   return Number.isFinite(fewest) && fewest < gamesAdvised ? [{ code: "few-games", games: fewest }] : [];
+}
+
+/** A difference of a 0.1% low that is told. */
+export function isCalledRareLow({ metric, verdict }: Verdict): boolean {
+  return metric === "low01Fps" && isCalled(verdict);
 }
 
 function isCalled(verdict: Verdict["verdict"]): boolean {

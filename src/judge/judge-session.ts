@@ -1,7 +1,7 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { chooseBaseline } from "./choose-baseline.ts";
-import { describeCaution } from "./describe-caution.ts";
+import { type CautionFact, describeCaution } from "./describe-caution.ts";
 import { judgeFactors } from "./factors.ts";
 import { findCautions } from "./find-cautions.ts";
 import { findLimits, limitOf } from "./find-limits.ts";
@@ -14,6 +14,12 @@ import { bootNoiseOf } from "./shared-boots.ts";
 import { suiteRows } from "./suite-rows.ts";
 import { judgeTrade } from "./trade.ts";
 
+/** A judgement, and its cautions as they were found. */
+export interface Judged {
+  readonly judgement: Judgement;
+  readonly cautionFacts: readonly CautionFact[];
+}
+
 /**
  * Judges a session: which passes count, and which configs differ from the baseline by more than run-to-run noise.
  * A pure function: the same passes and settings give the same judgement, in whatever order the passes come.
@@ -21,6 +27,11 @@ import { judgeTrade } from "./trade.ts";
  * @throws RunError if the baseline has no passes or there is no other config: nothing to judge
  */
 export function judgeSession(passes: readonly PassSummary[], settings: JudgeSettings): Judgement {
+  return judgeWithFacts(passes, settings).judgement;
+}
+
+/** The same, with the cautions as facts too: what is to be shown of a judgement is narrowed by them. */
+export function judgeWithFacts(passes: readonly PassSummary[], settings: JudgeSettings): Judged {
   const ordered = sortPasses(passes);
   const names = nameGamesAndConfigs(ordered, settings.baseline);
   chooseBaseline(names.configs, settings.baseline);
@@ -43,7 +54,9 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
   const bootNoise = level === "boot" ? bootNoiseOf(counted) : () => null;
   const suite = suiteRows(columns, settings, bootNoise);
 
-  return {
+  const cautionFacts = findCautions({ marked, names, settings, columns, verdicts, suite });
+
+  const judgement: Judgement = {
     format: "runjury.judgement/1",
     session: {
       title: settings.title,
@@ -63,8 +76,9 @@ export function judgeSession(passes: readonly PassSummary[], settings: JudgeSett
     suite,
     factors: judgeFactors(counted, names, settings, bootNoise),
     trade: judgeTrade({ counted, names, settings, columns, bootNoise }),
-    cautions: findCautions({ marked, names, settings, columns, verdicts, suite }).map(describeCaution),
+    cautions: cautionFacts.map(describeCaution),
   };
+  return { judgement, cautionFacts };
 }
 
 function nameGamesAndConfigs(passes: readonly PassSummary[], baseline: string): SessionNames {

@@ -20,9 +20,15 @@ export interface JudgeSettings {
   /** What a config is made of, where configs cross two factors of two levels each. */
   readonly levels?: readonly ConfigLevels[];
   /** Logs that could not be read, for the caution. */
-  readonly notRead?: readonly string[];
+  readonly notRead?: readonly UnreadLog[];
   /** Names for readers. */
   readonly titles?: Titles;
+}
+
+/** A log that could not be read, and where it belongs; null where its path does not tell. */
+export interface UnreadLog {
+  readonly file: string;
+  readonly place: { readonly game: string; readonly config: string } | null;
 }
 
 /** Names for readers of games and configs that have one. */

@@ -1,5 +1,6 @@
 import { chooseBaseline } from "../judge/choose-baseline.ts";
 import { filterJudgement, filterPasses } from "../judge/filter-judgement.ts";
+import type { Judged } from "../judge/judge-session.ts";
 import type { JudgedPass, Judgement, JudgeSettings } from "../judge/judgement.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
 import type { Session } from "../read/session-file.ts";
@@ -19,11 +20,8 @@ export async function judgeFolder(
   options: FolderOptions = {},
   hooks: Hooks = {},
 ): Promise<{ readonly judgement: Judgement; readonly problems: readonly Problem[] }> {
-  const { judgement, problems } = await judgeMeasured(folder, options, hooks);
-  return keepProblems(problems, () => ({
-    judgement: filterJudgement(judgement, options.only ?? []),
-    problems,
-  }));
+  const { show, problems } = await judgeMeasured(folder, options, hooks);
+  return keepProblems(problems, () => ({ judgement: show(options.only ?? []), problems }));
 }
 
 /** The whole judgement of a folder, and the means to judge the same passes against another baseline. */
@@ -33,20 +31,22 @@ export async function judgeMeasured(
   hooks: Hooks,
 ): Promise<{
   readonly judgement: Judgement;
+  /** The judgement with only the games and configs named. */
+  readonly show: (only: readonly string[]) => Judgement;
   readonly judgeAgainst: (baseline: string) => Judgement;
   readonly session: Session;
   readonly frames: ReadonlyMap<string, PictureFrames>;
   readonly problems: readonly Problem[];
 }> {
   // What only judging needs is loaded here: reading a log shall not wait for it.
-  const [{ session, made, passes, frames, notRead, problems }, { judgeSession }] = await Promise.all([
+  const [{ session, made, passes, frames, notRead, problems }, { judgeWithFacts }] = await Promise.all([
     measureFolder(folder, options, hooks),
     import("../judge/judge-session.ts"),
   ]);
   return keepProblems(problems, () => {
     const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
-    const judgeAgainst = (baseline: string): Judgement => ({
-      ...judgeSession(passes, {
+    const judge = (baseline: string): Judged => {
+      const judged = judgeWithFacts(passes, {
         title: session.title,
         baseline,
         ...askedOf(session, options),
@@ -54,11 +54,17 @@ export async function judgeMeasured(
         levels: session.configs.map(({ name, levels }) => ({ config: name, levels })),
         notRead,
         titles: { games: titled(session.games), configs: titled(session.configs) },
-      }),
-      made,
-    });
+      });
+      return { ...judged, judgement: { ...judged.judgement, made } };
+    };
     const baseline = chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null);
-    return { judgement: judgeAgainst(baseline), judgeAgainst, session, frames, problems };
+    const judged = judge(baseline);
+    return {
+      judgement: judged.judgement,
+      show: (only) => filterJudgement(judged, only),
+      judgeAgainst: (other) => judge(other).judgement,
+      ...{ session, frames, problems },
+    };
   });
 }
 

@@ -1,5 +1,5 @@
 import { availableParallelism } from "node:os";
-import type { Origin } from "../judge/judgement.ts";
+import type { Origin, UnreadLog } from "../judge/judgement.ts";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
 import { checkSession } from "../read/check-session.ts";
@@ -24,7 +24,7 @@ interface MeasuredFolder {
   /** Of each pass that was read, by its file; empty where no picture is wanted. */
   readonly frames: ReadonlyMap<string, PictureFrames>;
   /** Logs that were left out, as the user would type them. */
-  readonly notRead: readonly string[];
+  readonly notRead: readonly UnreadLog[];
   readonly problems: readonly Problem[];
 }
 
@@ -92,7 +92,10 @@ export async function measureFolder(
     passes,
     pathCaps: new Map(placed.flatMap(({ place }) => (place.cap ? [[place.config, place.cap] as const] : []))),
     frames,
-    notRead: found.logs.map(({ source }) => source.file).filter((file) => !read.has(file)),
+    notRead: found.logs
+      .map(({ source }) => source.file)
+      .filter((file) => !read.has(file))
+      .map((file) => ({ file, place: placed.find(({ log }) => log.source.file === file)?.place ?? null })),
     problems,
   };
 }

@@ -1,4 +1,3 @@
-import { filterJudgement } from "../judge/filter-judgement.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { fontFaces, rulerOfFont } from "../paint/fonts.ts";
 import { makePicture } from "../report/chart/draw-picture.ts";
@@ -37,14 +36,14 @@ export async function drawChart(
 ): Promise<{ readonly picture: string | Uint8Array; readonly problems: readonly Problem[] }> {
   const { picture: kind, size = { width: 1920, height: 1080 }, only = [] } = options;
   const needsFrames = kind === "traces" || kind === "tails";
-  const { judgement, frames, problems } = await judgeMeasured(
+  const { judgement, show, frames, problems } = await judgeMeasured(
     folder,
     { ...options, ...(needsFrames && { traceBuckets }) },
     hooks,
   );
   const look = { theme: themes[options.theme ?? "light"], ruler: rulerOfFont };
   const request = { metric: options.metric ?? null, page: options.page ?? 1, rows: sheetRows(size) };
-  const source = { judgement, shown: filterJudgement(judgement, only), frames };
+  const source = { judgement, shown: show(only), frames };
   const picture = makePicture(kind, source, request, look);
   const svg = drawSheet(picture, size, look, {
     transparent: options.transparent ?? false,
@@ -79,7 +78,7 @@ export async function writeReport(
     import("../report/html/report-page.ts"),
   ]);
   const { judgement, session, frames, problems } = measured;
-  const shown = filterJudgement(judgement, options.only ?? []);
+  const shown = measured.show(options.only ?? []);
   const source = { judgement, shown, frames, findings: findingsOf(shown), session };
   return { page: reportPage(source, { ruler: rulerOfFont, fontFaces: fontFaces() }), problems };
 }

@@ -69,6 +69,11 @@ describe("a flag in words", () => {
       flag: { code: "unusually-slow", belowPct: { avgFps: null, low1Fps: 30 }, p: 0.01 },
       ...{ severity: "bad", says: [": 1% low 30% below"] },
     },
+    // In the one metric it is slower, in the other it is not.
+    {
+      flag: { code: "unusually-slow", belowPct: { avgFps: -0.2, low1Fps: 20 }, p: 0.01 },
+      ...{ severity: "bad", says: [": 1% low 20% below"] },
+    },
     { flag: { code: "unusually-fast" }, severity: "note", says: ["counted"] },
     { flag: { code: "passes-disagree", passes: 2 }, severity: "note", says: ["a third would tell"] },
     { flag: { code: "passes-disagree", passes: 3 }, severity: "warning", says: ["capture more"] },
@@ -136,6 +141,8 @@ describe("a flag in words", () => {
 describe("a caution in words", () => {
   const boots = { code: "baseline-boots", metric: "1% low", first: "boot-1", last: "boot-2" } as const;
   const boot = { ...boots, changePct: -2, lowPct: -3, highPct: -1 } as const;
+  const slower = { metric: "average FPS", changePct: -2, lowPct: -3, highPct: -1 };
+  const unread = { file: "a.csv", cell: null };
   const capped = { code: "capped" } as const;
   const game = { game: "saltworks", configs: null, lowest: 60, highest: 60 };
   const held = {
@@ -181,16 +188,20 @@ describe("a caution in words", () => {
     { fact: { code: "shared-boots" }, says: ["share its boots"] },
     { fact: { code: "order" }, says: ["Mix the order"] },
     {
-      fact: { code: "drift", metric: "average FPS", changePct: -2, lowPct: -3, highPct: -1 },
+      fact: { code: "drift", changes: [slower] },
       says: ["average FPS -2.0% per hour (-3.0 to -1.0%)"],
     },
     {
-      fact: { code: "first-pass", metric: "average FPS", changePct: -2, lowPct: -3, highPct: -1 },
+      fact: { code: "first-pass", changes: [slower] },
       says: ["average FPS -2.0% (-3.0 to -1.0%)", "set the first passes aside"],
     },
     {
       fact: { code: "first-pass-or-drift", metric: "average FPS", firstPassPct: -2, perHourPct: 0.5 },
       says: ["in average FPS by -2.0%", "by +0.5% per hour", "cannot tell which"],
+    },
+    {
+      fact: { code: "first-pass", changes: [slower, { ...slower, metric: "1% low" }] },
+      says: ["average FPS -2.0% (-3.0 to -1.0%) and 1% low -2.0% (-3.0 to -1.0%)."],
     },
     {
       fact: {
@@ -203,7 +214,10 @@ describe("a caution in words", () => {
       },
       says: ["saltworks/quiet/1 (1% low, CPU power) and saltworks/stock/2 (saltworks/quiet average FPS)."],
     },
-    { fact: { code: "lows-definition", verdicts: cells(1) }, says: ["game-1."] },
+    {
+      fact: { code: "lows-definition", verdicts: [{ cell: "saltworks/quiet", turns: "1% low (lower)" }] },
+      says: ["saltworks/quiet 1% low (lower)."],
+    },
     { fact: { code: "called-lows-overstate" }, says: ["direction more than its size"] },
     { fact: { ...capped, games: [game] }, says: ["saltworks (60.0 FPS):"] },
     { fact: { ...capped, games: [{ ...game, highest: 120 }] }, says: ["saltworks (60.0 FPS to 120 FPS):"] },
@@ -239,9 +253,9 @@ describe("a caution in words", () => {
       says: ["; CPU clock 10% below the baseline's)"],
       not: ["held at"],
     },
-    { fact: { code: "not-read", files: ["a.csv"] }, says: ["One log was not read: a.csv."] },
+    { fact: { code: "not-read", files: [unread] }, says: ["One log was not read: a.csv."] },
     {
-      fact: { code: "not-read", files: ["a.csv", "b.csv"] },
+      fact: { code: "not-read", files: [unread, { ...unread, file: "b.csv" }] },
       says: ["2 logs were not read: a.csv and b.csv."],
     },
     // What is said of power defers to the maker's documentation.

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { filterJudgement, filterPasses } from "../../src/judge/filter-judgement.ts";
-import { judgeSession } from "../../src/judge/judge-session.ts";
+import { judgeWithFacts } from "../../src/judge/judge-session.ts";
 import { RunError } from "../../src/shared/problem.ts";
 import { passesOf, settingsFor } from "../support/session-fixtures.ts";
 
@@ -14,7 +14,8 @@ const table = games.flatMap((game) =>
     }),
   ),
 );
-const judgement = judgeSession(passesOf(table), settingsFor("balanced"));
+const judged = judgeWithFacts(passesOf(table), settingsFor("balanced"));
+const { judgement } = judged;
 const cellsOf = (rows: readonly { game: string; config: string }[]): string[] => [
   ...new Set(rows.map(({ game, config }) => `${game}/${config}`)),
 ];
@@ -68,7 +69,7 @@ describe("a judgement with only some names", () => {
       trade: [null, ...games].map((game) => [game, "balanced"]),
     },
   ])("$only", ({ only, ...expected }) => {
-    const shown = filterJudgement(judgement, only);
+    const shown = filterJudgement(judged, only);
     expect(shown.session.games).toEqual(expected.games);
     expect(shown.session.configs).toEqual(expected.configs);
     expect(cellsOf(shown.passes)).toEqual(expected.passes);
@@ -80,7 +81,7 @@ describe("a judgement with only some names", () => {
   });
 
   test("concludes what the whole session concludes", () => {
-    const shown = filterJudgement(judgement, ["saltworks", "quiet"]);
+    const shown = filterJudgement(judged, ["saltworks", "quiet"]);
     expect(shown.verdicts.length).toBeGreaterThan(0);
     for (const row of shown.verdicts) expect(judgement.verdicts).toContain(row);
     for (const pass of shown.passes) expect(judgement.passes).toContain(pass);
@@ -88,7 +89,19 @@ describe("a judgement with only some names", () => {
       ...judgement.session,
       ...{ games: null, configs: null },
     });
-    expect(shown.cautions).toBe(judgement.cautions);
+  });
+
+  test("has the cautions that concern it, and they name nothing else", () => {
+    expect(judgement.cautions.map(({ code }) => code)).toContain("few-games");
+    const { cautions } = filterJudgement(judged, ["saltworks"]);
+    expect(cautions.map(({ code }) => code)).toEqual(
+      judgement.cautions.map(({ code }) => code).filter((code) => code !== "few-games"),
+    );
+    expect(cautions.filter(({ text }) => text.includes("kestrel-cup"))).toEqual([]);
+  });
+
+  test("is the judgement itself where no name is given", () => {
+    expect(filterJudgement(judged, [])).toBe(judgement);
   });
 });
 
@@ -111,7 +124,7 @@ test("names that are neither a game nor a config are told with the nearest one, 
     { ...facts, name: "saltwork", nearest: "saltworks" },
     { ...facts, name: "nothing-like-it", nearest: null },
   ];
-  for (const call of [() => filterJudgement(judgement, only), () => filterPasses(judgement.passes, only)]) {
+  for (const call of [() => filterJudgement(judged, only), () => filterPasses(judgement.passes, only)]) {
     expect(call).toThrow(RunError);
     expect(call).toThrow(expect.objectContaining({ problems }));
   }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import type { CautionFact } from "../../src/judge/describe-caution.ts";
 import type { PassFlag } from "../../src/judge/describe-flag.ts";
 import { findCautions, type JudgedSoFar } from "../../src/judge/find-cautions.ts";
 import { judgeColumns } from "../../src/judge/judge-columns.ts";
@@ -123,9 +124,15 @@ test.for([
   },
 );
 
+const nowhere = { file: "a.csv", place: null };
+
 describe("logs that were not read", () => {
   test.for([
-    { notRead: ["a.csv"], expected: [{ code: "not-read", files: ["a.csv"] }] },
+    { notRead: [nowhere], expected: [{ code: "not-read", files: [{ file: "a.csv", cell: null }] }] },
+    {
+      notRead: [{ file: "a.csv", place: { game: "saltworks", config: "stock" } }],
+      expected: [{ code: "not-read", files: [{ file: "a.csv", cell: "saltworks/stock" }] }],
+    },
     { notRead: [], expected: [] },
   ])("$notRead", ({ notRead, expected }) => {
     expect(facts("not-read", { settings: settingsFor("stock", { notRead }) })).toEqual(expected);
@@ -176,8 +183,9 @@ describe("the order of passes", () => {
     // 0.5% a minute: a factor of 1.005^60 an hour, by definition; the noise is a thousandth of that.
     const drifting = inOrder(true, (minute) => 100 * 1.005 ** minute * (1 + 1e-6 * ((minute * 7) % 5)));
     const [told] = facts("drift", { marked: drifting });
-    expect(told).toMatchObject({ metric: "average FPS" });
-    const { changePct, lowPct, highPct } = told as { changePct: number; lowPct: number; highPct: number };
+    const [change] = (told as Extract<CautionFact, { readonly code: "first-pass" | "drift" }>).changes;
+    expect(change).toMatchObject({ metric: "average FPS" });
+    const { changePct, lowPct, highPct } = change as { changePct: number; lowPct: number; highPct: number };
     expect(changePct).toBeCloseTo(100 * (1.005 ** 60 - 1), 0);
     expect(lowPct).toBeLessThan(changePct);
     expect(highPct).toBeGreaterThan(changePct);
@@ -260,7 +268,7 @@ describe("verdicts", () => {
     const expected = [
       {
         code: "lows-definition",
-        verdicts: [`saltworks/parked 1% low (${verdict}; tail-average: ${others[0]})`],
+        verdicts: [{ cell: "saltworks/parked", turns: `1% low (${verdict}; tail-average: ${others[0]})` }],
       },
     ];
     expect(facts("lows-definition", { verdicts })).toEqual(told ? expected : []);
@@ -319,7 +327,7 @@ test("come in their order: logs and passes, cells, order and boots, verdicts, ga
   ];
   const codes = find({
     marked,
-    settings: settingsFor("stock", { notRead: ["a.csv"] }),
+    settings: settingsFor("stock", { notRead: [nowhere] }),
     verdicts: [makeVerdict({ verdict: "lower", hangsOnPass: "saltworks/stock/pass-1" })],
     suite: [makeSuiteRow({ games: 2 })],
   }).map(({ code }) => code);

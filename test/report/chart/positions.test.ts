@@ -1,5 +1,4 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import { filterJudgement } from "../../../src/judge/filter-judgement.ts";
 import type { Judgement } from "../../../src/judge/judgement.ts";
 import type { Metric } from "../../../src/measure/pass-summary.ts";
 import { rulerOfFont } from "../../../src/paint/fonts.ts";
@@ -16,10 +15,11 @@ import { lightTheme } from "../../../src/report/chart/theme.ts";
  */
 
 let judgement: Judgement;
+let show: (only: readonly string[]) => Judgement;
 let frames: PictureSource["frames"];
 beforeAll(async () => {
   const options = { only: [], traceBuckets: 900 };
-  ({ judgement, frames } = await judgeMeasured("demo-data", options, {}));
+  ({ judgement, show, frames } = await judgeMeasured("demo-data", options, {}));
 }, 60_000);
 
 function draw(
@@ -28,7 +28,7 @@ function draw(
 ): SvgElement {
   const size = { width: 1920, height: 1080 };
   const look = { theme: lightTheme, ruler: rulerOfFont };
-  const source = { judgement, shown: filterJudgement(judgement, only), frames };
+  const source = { judgement, shown: show(only), frames };
   const picture = makePicture(kind, source, { metric, page: 1, rows: sheetRows(size) }, look);
   return parseSvg(drawSheet(picture, size, look, { transparent: false, fontFaces: "" }));
 }
