@@ -9,6 +9,8 @@ export interface ClaimDraft extends Where {
   readonly is: ClaimWord | null;
   /** With its sign. */
   readonly byPct: number | null;
+  /** How far from `byPct` the data may lie, in points. */
+  readonly giveOrTakePct: number | null;
   readonly about: number | null;
   readonly differsAtMostPct: number | null;
 }
@@ -23,6 +25,7 @@ export function draftOf(row: Compared, more: Partial<ClaimDraft> = {}): ClaimDra
     metric,
     is: verdict,
     byPct: null,
+    giveOrTakePct: null,
     about: null,
     differsAtMostPct: null,
     ...more,

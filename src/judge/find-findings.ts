@@ -1,6 +1,8 @@
 import type { Metric } from "../measure/pass-summary.ts";
+import { compareNames } from "../shared/compare-names.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
+import { groupBy } from "./group-by.ts";
 import type { Judgement } from "./judgement.ts";
 
 /** Something the data supports, with the claims that hold it to the data. */
@@ -12,16 +14,19 @@ export interface Finding {
   readonly beside: Compared | null;
   /** The size to tell, rounded as its interval allows; null where only the direction may be told. */
   readonly sizePct: number | null;
+  /** For several games: the sizes that all of them lie between, without their sign. */
+  readonly range: { readonly leastPct: number; readonly mostPct: number } | null;
   /** The verdict hangs on what was screened out, on one pass, or on the definition of the lows. */
   readonly hedges: readonly Hedge[];
   readonly claims: readonly ClaimDraft[];
 }
 export type Hedge = "screened" | "one-pass" | "lows-definition";
 
-/** A difference that looks like one and was not shown. */
+/** What looks like a difference and was not shown: over all games, or in games of which the same can be said. */
 export interface NotSaid {
-  readonly row: Compared;
-  readonly claim: ClaimDraft;
+  readonly rows: readonly Compared[];
+  /** One for each row. */
+  readonly claims: readonly ClaimDraft[];
 }
 
 /** What may be said of a session, most worth telling first, and what may not. */
@@ -37,7 +42,7 @@ const temptingPct = 1;
 /**
  * Facts worth a sentence. FPS come before watts: what holds over all games, then real changes by their size (those of
  * the 0.1% low, whose size is not to be trusted, after the others), then what stays the same. Real but slight changes
- * come last.
+ * come last. Watts change in every game alike, so that games share a sentence there.
  */
 export function findingsOf(judgement: Judgement): Findings {
   const rows = judgement.verdicts.filter(isTold).map((verdict) => ({ verdict, row: ofVerdict(verdict) }));
@@ -66,7 +71,7 @@ export function findingsOf(judgement: Judgement): Findings {
     .sort(byWorth);
   const same = groupSame(rows.map(({ row }) => row).filter(({ verdict }) => verdict === "same"));
 
-  const told = [...overall, ...called.filter(({ kind }) => kind === "change")].sort(byWorth);
+  const told = [...overall, ...shareRanges(called.filter(({ kind }) => kind === "change"))].sort(byWorth);
   const isFps = ({ rows: [row] }: Finding): boolean => groupOf(row as Compared) < 2;
   return {
     judgement,
@@ -77,14 +82,11 @@ export function findingsOf(judgement: Judgement): Findings {
       ...same.filter((one) => !isFps(one)),
       ...called.filter(({ kind }) => kind === "small"),
     ],
-    notSaid: [...suite, ...rows.map(({ row }) => row)]
-      .filter(({ verdict, changePct }) => verdict === "unclear" && Math.abs(changePct) >= temptingPct)
-      .sort((a, b) => rankOf(a.metric) - rankOf(b.metric) || sizeOf(b) - sizeOf(a))
-      // Where the noise is unknown, a size means nothing.
-      .map((row) => ({
-        row,
-        claim: draftOf(row, { byPct: row.lowPct === null ? null : round(row.changePct, 1) }),
-      })),
+    notSaid: groupNotSaid(
+      [...suite, ...rows.map(({ row }) => row)]
+        .filter(({ verdict, changePct }) => verdict === "unclear" && Math.abs(changePct) >= temptingPct)
+        .sort((a, b) => rankOf(a.metric) - rankOf(b.metric) || sizeOf(b) - sizeOf(a)),
+    ),
   };
 }
 
@@ -108,6 +110,7 @@ function finding(
     rows,
     beside,
     sizePct,
+    range: null,
     hedges,
     claims: beside === null ? claims : [...claims, draftOf(beside)],
   };
@@ -125,14 +128,56 @@ function round(value: number, decimals: number): number {
   return Number(value.toFixed(decimals));
 }
 
+/** Changes of power in several games, of which one config and direction can be said, as one finding. */
+function shareRanges(changes: readonly Finding[]): Finding[] {
+  const key = ({ rows: [row], hedges, sizePct }: Finding): string => {
+    const { game, config, metric, verdict } = row as Compared;
+    const isShared = powerMetrics.has(metric) && sizePct !== null;
+    return JSON.stringify(isShared ? [config, metric, verdict, hedges] : [game, config, metric]);
+  };
+  return [...groupBy(changes, key).values()].map((group) => {
+    const [first, ...others] = group as [Finding, ...Finding[]];
+    if (others.length === 0) return first;
+    const rows = group.flatMap((one) => one.rows).sort((a, b) => compareNames(a.game ?? "", b.game ?? ""));
+    const sizes = rows.map(({ changePct }) => Math.abs(changePct));
+    // Rounded outwards, so that every game lies between.
+    const scale = Math.min(...sizes) < 2 ? 10 : 1;
+    const leastPct = Math.floor(scale * Math.min(...sizes)) / scale;
+    const mostPct = Math.max(Math.ceil(scale * Math.max(...sizes)) / scale, round(leastPct + 1 / scale, 1));
+    const sign = first.rows[0]?.verdict === "lower" ? -1 : 1;
+    const between = {
+      byPct: round((sign * (leastPct + mostPct)) / 2, 2),
+      giveOrTakePct: round((mostPct - leastPct) / 2, 2),
+    };
+    return {
+      ...first,
+      rows,
+      sizePct: null,
+      range: { leastPct, mostPct },
+      claims: rows.map((row) => draftOf(row, between)),
+    };
+  });
+}
+
+const powerMetrics: ReadonlySet<Metric> = new Set(["cpuPowerW", "gpuPowerW", "fpsPerWatt"]);
+
+/** Games in which the same is open about one config and metric, for one reason; the place is that of the largest. */
+function groupNotSaid(rows: readonly Compared[]): NotSaid[] {
+  const key = ({ game, config, metric, passes, lowPct, resolvesPct }: Compared): string =>
+    JSON.stringify([
+      ...[game === null, config, metric],
+      ...[passes !== null && passes < 2, lowPct === null, resolvesPct === null],
+    ]);
+  return [...groupBy(rows, key).values()].map((group) => ({
+    rows: group,
+    // Where the noise is unknown, a size means nothing.
+    claims: group.map((row) => draftOf(row, { byPct: row.lowPct === null ? null : round(row.changePct, 1) })),
+  }));
+}
+
 /** Games of which the same can be said of one config and metric, as one finding. */
 function groupSame(rows: readonly Compared[]): Finding[] {
-  const groups = new Map<string, Compared[]>();
-  for (const row of rows) {
-    const key = JSON.stringify([row.config, row.metric]);
-    groups.set(key, [...(groups.get(key) ?? []), row]);
-  }
-  return [...groups.values()]
+  return [...groupBy(rows, ({ config, metric }) => JSON.stringify([config, metric])).values()]
     .map((group) => finding("same", group, []))
     .sort(
       (a, b) =>
@@ -153,13 +198,17 @@ function byWorth(a: Finding, b: Finding): number {
   return (
     groupOf(first) - groupOf(second) ||
     Number(second.game === null) - Number(first.game === null) ||
-    sizeOf(second) - sizeOf(first)
+    largest(b) - largest(a)
   );
 }
 
 function groupOf({ metric }: Compared): number {
   if (metric === "avgFps" || metric === "low1Fps") return 0;
   return metric === "low01Fps" ? 1 : 2;
+}
+
+function largest({ rows }: Finding): number {
+  return Math.max(...rows.map(sizeOf));
 }
 
 /** On the log scale: halving is as much as doubling. */

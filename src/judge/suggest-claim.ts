@@ -111,7 +111,7 @@ export class ClaimSuggester {
     isMeant: (metric: Metric, config: string) => boolean,
   ): ClaimDraft[] {
     const { session } = this.comparisons.own;
-    const none = { tag: null, is: null, byPct: null, differsAtMostPct: null };
+    const none = { tag: null, is: null, byPct: null, giveOrTakePct: null, differsAtMostPct: null };
     return (games.length === 0 ? session.games : games).flatMap((game) =>
       metrics
         .filter((metric) => unitsByMetric[metric] === figure.unit)

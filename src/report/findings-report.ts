@@ -1,3 +1,4 @@
+import type { ClaimDraft } from "../judge/claim-draft.ts";
 import type { Compared } from "../judge/compared.ts";
 import type { Finding, Findings, Hedge, NotSaid } from "../judge/find-findings.ts";
 import type { Judgement } from "../judge/judgement.ts";
@@ -31,7 +32,7 @@ export function findingsMarkdown(findings: Findings): string {
       ? []
       : [
           "## What must not be said",
-          notSaid.map((entry) => line(notSaidSentence(entry, judgement), [entry.claim])).join("\n"),
+          notSaid.map((entry) => line(notSaidSentence(entry, judgement), entry.claims)).join("\n"),
         ]),
     ...(hasPower(judgement.passes) ? [`> ${powerCaution}`] : []),
   ];
@@ -50,7 +51,7 @@ export function findingsJson(findings: Findings): string {
     })),
     mustNotSay: notSaid.map((entry) => ({
       sentence: notSaidSentence(entry, judgement),
-      claims: [writeClaim(entry.claim)],
+      claims: entry.claims.map(writeClaim),
     })),
   });
 }
@@ -62,7 +63,11 @@ export function findingsCsv(findings: Findings): string {
     ["kind", "sentence", "claims"],
     [
       ...said.map((one) => ["say", findingSentence(one, judgement), one.claims.map(writeClaim).join(" ")]),
-      ...notSaid.map((one) => ["do not say", notSaidSentence(one, judgement), writeClaim(one.claim)]),
+      ...notSaid.map((one) => [
+        "do not say",
+        notSaidSentence(one, judgement),
+        one.claims.map(writeClaim).join(" "),
+      ]),
     ],
   );
 }
@@ -80,47 +85,67 @@ const hedgeWords: Readonly<Record<Hedge, string>> = {
 };
 
 export function findingSentence(
-  { kind, rows, beside, sizePct, hedges }: Finding,
+  { kind, rows, beside, sizePct, range, hedges }: Finding,
   judgement: Judgement,
 ): string {
   const [row] = rows as [Compared, ...Compared[]];
   const config = titleOf(judgement, "configs", row.config);
   const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
   const metric = metricPhrase[row.metric];
-  const where = kind === "suite" ? overGames(row, judgement) : `in ${gameList(rows, judgement)}`;
+  const where = kind === "suite" ? overGames(row, judgement) : inGames(rows, judgement);
   if (row.verdict === "same")
     return `${capital(where)}, ${config} makes no practical difference to ${metric} ${than}.`;
   const verb = row.verdict === "higher" ? "raises" : "lowers";
-  const size = sizePct === null ? "" : ` by about ${Math.abs(sizePct)}%`;
+  const size =
+    range !== null
+      ? ` by ${range.leastPct}% to ${range.mostPct}%`
+      : sizePct !== null
+        ? ` by about ${Math.abs(sizePct)}%`
+        : "";
   const still = beside === null ? "" : `, while ${metricPhrase[beside.metric]} stays the same`;
   const doubts = [
     ...(kind === "small" ? ["real, but hardly worth telling"] : []),
-    ...(sizePct === null ? ["by how much is not to be trusted"] : []),
+    ...(size === "" ? ["by how much is not to be trusted"] : []),
     ...hedges.map((one) => hedgeWords[one]),
   ];
   const doubt = doubts.length === 0 ? "" : ` (${doubts.join("; ")})`;
   return `${capital(where)}, ${config} ${verb} ${metric}${size} ${than}${still}${doubt}.`;
 }
 
-export function notSaidSentence({ row, claim }: NotSaid, judgement: Judgement): string {
+export function notSaidSentence({ rows, claims }: NotSaid, judgement: Judgement): string {
+  const [row] = rows as [Compared, ...Compared[]];
+  const [claim] = claims as [ClaimDraft, ...ClaimDraft[]];
   const config = titleOf(judgement, "configs", row.config);
-  const against = titleOf(judgement, "configs", row.against);
-  const where = row.game === null ? overGames(row, judgement) : `in ${gameList([row], judgement)}`;
-  const verb = row.changePct > 0 ? "raises" : "lowers";
-  const seen =
-    claim.byPct === null
-      ? `it looks like that compared with ${against}`
-      : `it looks like ${formatChange(claim.byPct)} compared with ${against}`;
-  return `Do not say that ${config} ${verb} ${metricPhrase[row.metric]} ${where}: ${seen}, but ${whyNot(row)}.`;
+  const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
+  const metric = metricPhrase[row.metric];
+  const ups = rows.filter(({ changePct }) => changePct > 0).length;
+  const verb = ups === rows.length ? "raises" : ups === 0 ? "lowers" : "changes";
+  if (rows.length === 1) {
+    const where = row.game === null ? overGames(row, judgement) : inGames(rows, judgement);
+    const seen = claim.byPct === null ? "that" : formatChange(claim.byPct);
+    return `Do not say that ${config} ${verb} ${metric} ${where}: it looks like ${seen} ${than}, but ${whyNot(rows)}.`;
+  }
+  const games = rows.map(({ game }, i) => {
+    const byPct = claims[i]?.byPct ?? null;
+    const name = titleOf(judgement, "games", game ?? "");
+    return byPct === null ? name : `${name} (${formatChange(byPct)})`;
+  });
+  return `Do not say that ${config} ${verb} ${metric} ${than} in ${listed(games, "or")}: ${whyNot(rows)}.`;
 }
 
-/** Plain words, and no figure that the claim does not hold. */
-function whyNot({ game, passes, passesNeeded, resolvesPct }: Compared): string {
+/** Plain words, and no figure that the claims do not hold. */
+function whyNot(rows: readonly Compared[]): string {
+  const [{ game, passes, resolvesPct }] = rows as [Compared, ...Compared[]];
   if (game === null) return "over so few games that cannot be told from chance";
   if (passes !== null && passes < 2) return "one pass shows no run-to-run noise";
-  const now = `that could not be told from run-to-run noise with ${passes ?? "so few"} passes`;
+  const counts = rows.flatMap((row) => row.passes ?? []);
+  const [fewest, most] = [Math.min(...counts), Math.max(...counts)];
+  const withPasses = counts.length === 0 ? "so few" : fewest === most ? fewest : `${fewest} to ${most}`;
+  const now = `that could not be told from run-to-run noise with ${withPasses} passes`;
   if (resolvesPct === null) return now;
-  return `${now}; it would take ${passesNeeded === null ? "over 100" : `about ${passesNeeded}`} per config`;
+  const needed = Math.min(...rows.map((row) => row.passesNeeded ?? Number.POSITIVE_INFINITY));
+  const many = needed === Number.POSITIVE_INFINITY ? "over 100" : `about ${needed}`;
+  return `${now}; it would take ${many} per config${rows.length > 1 && Number.isFinite(needed) ? " or more" : ""}`;
 }
 
 function overGames(row: Compared, judgement: Judgement): string {
@@ -130,9 +155,17 @@ function overGames(row: Compared, judgement: Judgement): string {
   return games === 2 ? "over exactly these 2 games" : `over games like these ${games ?? ""}`.trimEnd();
 }
 
-function gameList(rows: readonly Compared[], judgement: Judgement): string {
-  const names = rows.map(({ game }) => titleOf(judgement, "games", game ?? ""));
-  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+function inGames(rows: readonly Compared[], judgement: Judgement): string {
+  const { games } = judgement.session;
+  if (games.length > 2 && rows.length === games.length) return `in all ${games.length} games`;
+  return `in ${listed(
+    rows.map(({ game }) => titleOf(judgement, "games", game ?? "")),
+    "and",
+  )}`;
+}
+
+function listed(names: readonly string[], last: "and" | "or"): string {
+  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} ${last} ${names.at(-1)}`;
 }
 
 function titleOf({ session }: Judgement, kind: "games" | "configs", name: string): string {

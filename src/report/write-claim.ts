@@ -5,7 +5,7 @@ import { escapeJson } from "./escape.ts";
 
 /** A claim as it is written in a script, without the comment around it: "{ game: saltworks, ... }". */
 export function writeClaim(draft: ClaimDraft): string {
-  const { game, tag, config, metric, is, byPct, about, differsAtMostPct } = draft;
+  const { game, tag, config, metric, is, byPct, giveOrTakePct, about, differsAtMostPct } = draft;
   const scope =
     game !== null ? `game: ${yamlName(game)}` : tag !== null ? `tag: ${yamlName(tag)}` : "suite: true";
   const hasDirection = is === "higher" || is === "lower";
@@ -15,6 +15,7 @@ export function writeClaim(draft: ClaimDraft): string {
     `metric: ${metricLabel[metric]}`,
     ...(is === null ? [] : [`is: ${is}`]),
     ...(byPct === null ? [] : [`by: ${hasDirection ? Math.abs(byPct) : signed(byPct)}%`]),
+    ...(giveOrTakePct === null ? [] : [`give-or-take: ${giveOrTakePct}%`]),
     ...(about === null ? [] : [`about: ${about} ${unitsByMetric[metric]}`]),
     ...(differsAtMostPct === null ? [] : [`differs-at-most: ${differsAtMostPct}%`]),
   ];

@@ -238,7 +238,7 @@ describe("what must not be said", () => {
         open("saltworks", 9, { metric: "low01Fps" }),
         open("saltworks", 9, { metric: "cpuPowerW" }),
         open("saltworks", 9, { metric: "low1Fps" }),
-        open("saltworks", 2),
+        open("saltworks", 2, { config: "full" }),
         open("kestrel-cup", -5),
       ],
       [
@@ -246,7 +246,7 @@ describe("what must not be said", () => {
         makeSuiteRow({ tag: "racing", verdict: "unclear", changePct: 9 }),
       ],
     );
-    expect(notSaid.map(({ row }) => `${row.game} ${row.metric}`)).toEqual([
+    expect(notSaid.map(({ rows: [row] }) => `${row?.game} ${row?.metric}`)).toEqual([
       ...["kestrel-cup avgFps", "null avgFps", "saltworks avgFps", "saltworks low1Fps"],
       ...["saltworks cpuPowerW", "saltworks low01Fps"],
     ]);
@@ -257,9 +257,70 @@ describe("what must not be said", () => {
       open("saltworks", 4.56),
       open("kestrel-cup", 3.21, { lowPct: null, highPct: null }),
     ]);
-    expect(notSaid.map(({ claim }) => claim)).toEqual([
+    expect(notSaid.flatMap(({ claims }) => claims)).toEqual([
       expect.objectContaining({ game: "saltworks", is: "unclear", byPct: 4.6 }),
       expect.objectContaining({ game: "kestrel-cup", is: "unclear", byPct: null }),
+    ]);
+  });
+});
+
+describe("games that share a sentence", () => {
+  const power = (game: string, changePct: number, more: Partial<Verdict> = {}): Verdict =>
+    change(game, changePct, { metric: "cpuPowerW", ...more });
+
+  test("power that falls in several games is one finding, whose claims hold every game to the range", () => {
+    const [finding, ...others] = find([power("saltworks", -35.2), power("kestrel-cup", -16.4)]).said;
+    expect(others).toEqual([]);
+    expect(finding).toMatchObject({ sizePct: null, range: { leastPct: 16, mostPct: 36 } });
+    expect(finding?.claims).toMatchObject([
+      { game: "kestrel-cup", is: "lower", byPct: -26, giveOrTakePct: 10 },
+      { game: "saltworks", is: "lower", byPct: -26, giveOrTakePct: 10 },
+    ]);
+  });
+
+  test.for([
+    { title: "outwards to whole percents", sizes: [5.1, 9.9], range: [5, 10] },
+    { title: "to one decimal where the least is below 2%", sizes: [1.63, 4.21], range: [1.6, 4.3] },
+    { title: "never to nothing", sizes: [7, 7], range: [7, 8] },
+  ])("the range is rounded $title", ({ sizes: [a = 0, b = 0], range }) => {
+    const { said } = find([power("saltworks", a), power("kestrel-cup", b)]);
+    expect(said.map(({ range: own }) => [own?.leastPct, own?.mostPct])).toEqual([range]);
+  });
+
+  test.for([
+    { title: "other directions", verdicts: [power("saltworks", -9), power("kestrel-cup", 9)] },
+    {
+      title: "other configs",
+      verdicts: [power("saltworks", 9), power("kestrel-cup", 9, { config: "full" })],
+    },
+    {
+      title: "other doubts",
+      verdicts: [power("saltworks", 9), power("kestrel-cup", 9, { hangsOnPass: "a" })],
+    },
+    {
+      title: "a size that may not be told",
+      verdicts: [power("saltworks", 9), power("kestrel-cup", 9, { lowPct: null, highPct: null })],
+    },
+    { title: "frame rates", verdicts: [change("saltworks", 9), change("kestrel-cup", 9)] },
+  ])("$title stay apart", ({ verdicts }) => {
+    const { said } = find(verdicts);
+    expect(said.map(({ rows }) => rows.length)).toEqual([1, 1]);
+    expect(said.map(({ range }) => range)).toEqual([null, null]);
+  });
+
+  const open = (game: string, changePct: number, more: Partial<Verdict> = {}): Verdict =>
+    makeVerdict({ game, changePct, lowPct: -20, highPct: 20, verdict: "unclear", ...more });
+  test("what is open in several games is told once, each with its size", () => {
+    const { notSaid } = find([
+      open("saltworks", 4),
+      open("kestrel-cup", -9),
+      open("tide-runner", 3, { config: "full" }),
+      open("ninth-lantern", 3, { passes: 1 }),
+    ]);
+    expect(notSaid.map(({ claims }) => claims.map(({ game, byPct }) => `${game} ${byPct}`))).toEqual([
+      ["kestrel-cup -9", "saltworks 4"],
+      ["tide-runner 3"],
+      ["ninth-lantern 3"],
     ]);
   });
 });

@@ -73,7 +73,10 @@ const suggestionsOf = (script: string): (ClaimDraft | null)[] =>
     { own, judgeAgainst: () => null },
     { strict: false, requireClaims: false },
   ).unclaimed.map(({ suggestion }) => suggestion);
-const none = { game: null, tag: null, is: null, byPct: null, about: null, differsAtMostPct: null };
+const none = {
+  ...{ game: null, tag: null, is: null, byPct: null, giveOrTakePct: null },
+  ...{ about: null, differsAtMostPct: null },
+};
 const loss = { ...none, game: "kestrel-cup", config: "quiet-35w", metric: "avgFps", is: "lower", byPct: -9 };
 const gain = { ...loss, config: "full-65w", is: "higher", byPct: 9 };
 
