@@ -1,5 +1,5 @@
-import { execFileSync } from "node:child_process";
-import { mkdirSync, rmSync, symlinkSync, unlinkSync, writeFileSync } from "node:fs";
+import { execFileSync, spawnSync } from "node:child_process";
+import { mkdirSync, readFileSync, rmSync, symlinkSync, unlinkSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, test } from "vitest";
 import { digestFolder, makeFolder, makeLog, put, putSession, runCli } from "../support/run-cli.ts";
@@ -263,6 +263,18 @@ describe("other ways to end", () => {
     const shell = `"${process.execPath}" "${program}" judge "${folder}" --format json | head -n 1; echo "\${PIPESTATUS[0]}"`;
     const out = execFileSync("bash", ["-c", shell], { encoding: "utf8", stdio: ["ignore", "pipe", "pipe"] });
     expect(out).toBe("{\n0\n");
+  });
+
+  test("a clone that was never built says so", () => {
+    const folder = makeFolder();
+    put(folder, "package.json", '{ "type": "module" }');
+    put(folder, "bin/runjury.js", readFileSync("bin/runjury.js"));
+    const program = path.join(folder, "bin/runjury.js");
+    const { status, stderr } = spawnSync(process.execPath, [program, "--version"], { encoding: "utf8" });
+    expect(status).toBe(2);
+    expect(stderr).toBe(
+      "runjury: error: it has not been built yet\n  run npm run build beside its package.json\n",
+    );
   });
 
   test("--output leaves the whole result and nothing else", () => {
