@@ -1,4 +1,4 @@
-// Kills the program at random moments and looks at what is left:
+// Kills the program at random moments, a third of the times while it writes its result, and looks at what is left:
 //   npm run faults [times, 1000] [seed, 1]
 // Captures must be untouched, the output file must be the whole old one or the whole new one, nothing else may be
 // visible beside it, and the next run must give the same bytes as one that was never disturbed.
@@ -12,6 +12,7 @@ import {
   readFileSync,
   rmSync,
   statSync,
+  watch,
   writeFileSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
@@ -22,6 +23,9 @@ const times = Number(process.argv[2] ?? 1000);
 let state = Number(process.argv[3] ?? 1) >>> 0;
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const program = path.join(root, "bin/runjury.js");
+/** What test/faults/slow-disk.js makes a result take. */
+const writingMs = 100;
+const slowDisk = new URL("slow-disk.js", import.meta.url).href;
 const signals = ["SIGINT", "SIGKILL", "SIGTERM"];
 
 /** Mulberry32 (T. Ettinger, public domain). */
@@ -51,17 +55,30 @@ const old = "the file that was there before\n";
 const faults = [];
 const seen = { finished: 0, killed: 0, old: 0, new: 0, "drafts left by SIGKILL": 0 };
 
-/** Runs the program and kills it after a while; null where it was faster. */
-function runAndKill(args, signal, afterMs) {
+/**
+ * Runs the program and kills it after a while, counted from its start or from the first it does in the folder for its
+ * result, on a disk that is slow then: writing takes so little of a run that other kills hardly ever meet it.
+ */
+function runAndKill(args, signal, { afterMs, isCountedFromWriting }) {
   return new Promise((resolve) => {
-    const child = spawn(process.execPath, [program, ...args], { env, stdio: ["ignore", "ignore", "pipe"] });
+    const disk = isCountedFromWriting ? ["--import", slowDisk] : [];
+    const child = spawn(process.execPath, [...disk, program, ...args], {
+      env,
+      stdio: ["ignore", "ignore", "pipe"],
+    });
     let stderr = "";
     child.stderr.on("data", (text) => {
       stderr += text;
     });
-    const timer = setTimeout(() => child.kill(signal), afterMs);
+    let timer;
+    const start = () => {
+      timer ??= setTimeout(() => child.kill(signal), afterMs);
+    };
+    const watcher = watch(out, start);
+    if (!isCountedFromWriting) start();
     child.on("close", (code, ended) => {
       clearTimeout(timer);
+      watcher.close();
       resolve({ code, ended, stderr });
     });
   });
@@ -95,11 +112,15 @@ try {
     const { name: wanted, file, args, fresh, usualMs, whole } = jobs[Math.floor(random() * jobs.length)];
     writeFileSync(file, old);
     const signal = signals[i % signals.length];
+    const isCountedFromWriting = random() < 1 / 3;
     // Half of the runs from the kept summaries, the others as if for the first time.
     const { code, ended, stderr } = await runAndKill(
       [...args, "--quiet", ...(i % 2 === 0 ? [] : fresh)],
       signal,
-      random() * 1.1 * usualMs,
+      {
+        isCountedFromWriting,
+        afterMs: random() * (isCountedFromWriting ? writingMs : 1.1 * usualMs),
+      },
     );
     const told = (what) => faults.push(`run ${i}, ${wanted}, ${signal}: ${what}`);
     if (ended === null) seen.finished++;
