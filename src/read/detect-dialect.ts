@@ -99,6 +99,8 @@ function widthWithOptionalEnd(usual: number, header: Row | undefined, values: re
 
 function numericColumns(rows: readonly Row[], width: number): boolean[] {
   const even = rows.filter(({ cells }) => cells?.length === width);
+  // Half is enough: in a log of three frames the header and its units are as many lines as the values.
+  const enough = 0.5 * (even.length - 2);
   return Array.from({ length: width }, (_, i) => {
     let numbers = 0;
     let filled = 0;
@@ -114,9 +116,11 @@ function numericColumns(rows: readonly Row[], width: number): boolean[] {
       }
       if (isMissing(cell)) continue;
       filled++;
-      if (isLastNumber) numbers++;
+      if (!isLastNumber) continue;
+      numbers++;
+      // Whatever follows.
+      if (numbers >= enough) return true;
     }
-    // Half is enough: in a log of three frames the header and its units are as many lines as the values.
     return numbers > 0 && numbers >= 0.5 * (filled - 2);
   });
 }

@@ -79,38 +79,44 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   let filled = 0;
   let numbers = 0;
   let moments = 0;
-  const texts = new Tally<string>(maxTexts);
-  const units = new Tally<string>();
-  const decimals = new Tally<number>();
+  const texts = new Map<string, number>();
+  const units = new Map<string, number>();
+  const decimals = new Map<number, number>();
   const values = new Float64Array(rows.length).fill(Number.NaN);
-  let last = "";
   let longest = 0;
+  // Many a column prints what it printed in the row before: a run of a cell is read and counted once.
+  let last = "";
   let reading = missingCell;
+  let run = 0;
+  const countRun = (): void => {
+    if (run === 0) return;
+    if (texts.size < maxTexts) addTo(texts, last, run);
+    if (reading.kind === "missing") return;
+    filled += run;
+    if (reading.kind === "text") return;
+    if (reading.kind === "moment") moments += run;
+    else numbers += run;
+    if (reading.unit !== "") addTo(units, reading.unit, run);
+    addTo(decimals, reading.decimals, run);
+  };
   for (let r = 0; r < rows.length; r++) {
     const cell = rows[r]?.cells?.[index];
     if (cell === undefined || cell === "") continue;
-    // Many a column prints what it printed in the row before.
     if (cell !== last) {
+      countRun();
       last = cell;
+      run = 0;
       longest = Math.max(longest, cell.length);
       reading = readHeadCell(cell, decimalSign);
     }
-    texts.add(cell);
-    if (reading.kind === "missing") continue;
-    filled++;
-    if (reading.kind === "text") continue;
-    if (reading.kind === "moment") moments++;
-    else {
-      numbers++;
-      values[r] = reading.value;
-      if (reading.unit !== "") units.add(reading.unit);
-    }
-    decimals.add(reading.decimals);
+    run++;
+    values[r] = reading.value;
   }
+  countRun();
   const cells =
     filled === 0 ? "empty" : moments > filled / 2 ? "moment" : numbers > filled / 2 ? "number" : "text";
   const words = nameWords([name ?? "", dialect.units?.[index] ?? ""].join(" "));
-  const unit = [...units.counts()].find(([, count]) => count > numbers / 2)?.[0] ?? "";
+  const unit = [...units].find(([, count]) => count > numbers / 2)?.[0] ?? "";
   const unitWords = nameWords(unit);
   const { clock, clockBase, dated } = readAsClock(dialect, rows, index, { kind: cells, values, longest });
   const isSpans = cells === "moment" && !dated && areSpans(clock, clockBase, words);
@@ -124,8 +130,7 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
   const isMultiple = kind === "number" && timeUnit !== null;
   const multiple = inMinutes ? 60 : isMultiple ? unitMultiple(name ?? "") * unitMultiple(unitCell) : 1;
   if (multiple !== 1) for (const series of new Set([values, clock])) scale(series, multiple);
-  const counts = decimals.counts();
-  const most = Math.max(0, ...[...counts].map(([digits]) => digits));
+  const most = Math.max(0, ...decimals.keys());
   return {
     index,
     name,
@@ -141,8 +146,8 @@ function readHeadColumn(dialect: Dialect, rows: readonly Row[], index: number): 
     timeUnit,
     multiple,
     otherUnit: quantityUnitOfWords(unitWords) ?? quantityUnitOfWords(words),
-    texts: texts.counts(),
-    fewestDecimals: fewestDecimalsOf(counts),
+    texts,
+    fewestDecimals: fewestDecimalsOf(decimals),
     shape: shapeOf(kind === "moment" ? clock : values),
   };
 }
@@ -209,32 +214,8 @@ function readHeadCell(cell: string, decimalSign: TextReading["decimalSign"]): Ce
   return moment === null ? textCell : { ...missingCell, kind: "moment", decimals: moment.decimals };
 }
 
-/** Counts values that mostly repeat the one before; with `most` different ones it stops. */
-class Tally<Value> {
-  private readonly before = new Map<Value, number>();
-  private readonly most: number;
-  private last: Value | null = null;
-  private run = 0;
-
-  constructor(most = Number.POSITIVE_INFINITY) {
-    this.most = most;
-  }
-
-  add(value: Value): void {
-    if (value !== this.last) {
-      this.counts();
-      this.last = value;
-    }
-    this.run++;
-  }
-
-  /** In the order of their first appearance. */
-  counts(): ReadonlyMap<Value, number> {
-    const { before, last, run } = this;
-    this.run = 0;
-    if (last !== null && run > 0 && before.size < this.most) before.set(last, (before.get(last) ?? 0) + run);
-    return before;
-  }
+function addTo<Value>(counts: Map<Value, number>, value: Value, more: number): void {
+  counts.set(value, (counts.get(value) ?? 0) + more);
 }
 
 function labelOf(names: readonly string[] | null, index: number): string {
@@ -294,7 +275,8 @@ function shapeOf(values: Float64Array): Shape {
   const share = (some: number): number => (count < 2 ? 0 : some / (count - 1));
   return {
     count,
-    median: takeMedian(known.subarray(0, count)),
+    // Many a column holds one value only.
+    median: min === max ? min : takeMedian(known.subarray(0, count)),
     min: count === 0 ? Number.NaN : min,
     max: count === 0 ? Number.NaN : max,
     whole,
