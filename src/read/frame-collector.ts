@@ -44,10 +44,9 @@ export const lostReasons: readonly NotUsed[] = [
   "frame time over 10 s",
 ];
 
-/** Where a stretch of a log begins, in frames used and rows read. */
+/** Where a stretch of a log begins, in frames used. */
 interface Segment {
   readonly firstFrame: number;
-  readonly rowsBefore: number;
   /** The cell with the date at the start of the stretch. */
   wallCell: string | null;
 }
@@ -65,6 +64,18 @@ export interface Reading {
   readonly decimalSign: TextReading["decimalSign"];
 }
 
+/** The clock, and what reads its cells. */
+interface FrameClock extends ClockChoice {
+  readonly reader: ClockReader;
+}
+
+/** The clock of rows that were parsed: its readings, and the same in seconds from the first of the log. */
+interface ParsedClock {
+  readonly reader: ClockReader;
+  readonly readings: Float64Array;
+  readonly clockS: Float64Array;
+}
+
 /**
  * Collects the frames of one series, row by row: frame times, the clock's reading at each, and an account of the
  * rows that gave none.
@@ -74,28 +85,29 @@ export class FrameCollector {
   /** The clock's reading of each frame's row in seconds from its first; NaN where it had none. Empty without a clock. */
   readonly clockS: GrowingNumbers;
   readonly notUsed = new Map<NotUsed, number>();
-  readonly segments: Segment[] = [{ firstFrame: 0, rowsBefore: 0, wallCell: null }];
+  readonly segments: Segment[] = [{ firstFrame: 0, wallCell: null }];
   /** The first row that was lost for each reason: its line and what stood there. */
   readonly firstLost = new Map<NotUsed, { line: number; found: string }>();
   rows = 0;
   /** The clock's first reading, in its own unit from its base; null before. */
   firstClock: number | null = null;
-  readonly clockReader: ClockReader | null;
+  readonly clock: FrameClock | null;
   private readonly how: Reading;
   private lastClockS = Number.NaN;
   /** The reading before the last. */
   private clockBeforeS = Number.NaN;
   private lastStepClockS = Number.NaN;
   private lastCount = Number.NaN;
-  /** Rows since the last frame that look like lines under the table. */
-  private readonly tail = new Map<NotUsed, number>();
+  /** Rows that look like lines under the table, and how many frames stand before them. */
+  private tail = { frames: 0, rows: new Map<NotUsed, number>() };
 
   /** @param expected about how many frames there will be, where that is known */
   constructor(how: Reading, expected = 0) {
     this.how = how;
     this.frameTimesMs = new GrowingNumbers(expected);
     this.clockS = new GrowingNumbers(how.clock === null ? 0 : expected);
-    this.clockReader = how.clock === null ? null : new ClockReader(how.isMomentClock, how.decimalSign);
+    const reader = new ClockReader(how.isMomentClock, how.decimalSign);
+    this.clock = how.clock === null ? null : { ...how.clock, reader };
   }
 
   /** One row of values. @returns true if it gave a frame */
@@ -105,18 +117,17 @@ export class FrameCollector {
     if (clockS < this.lastClockS - restartS && this.wasOutlier(clockS)) {
       this.clockS.replaceLast(Number.NaN);
       this.lastClockS = this.clockBeforeS;
-    } else if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment(1);
+    } else if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment();
     if (!Number.isNaN(clockS)) this.goTo(clockS);
-    const cell = cells[this.how.frameTime.index];
+    const cell = cells[this.how.frameTime.index] ?? "";
     const ms = this.how.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
     if (typeof ms === "number" || ms === "first reading of the clock") this.noteWall(cells);
     if (typeof ms === "string") {
-      this.lose(ms, line, cell ?? "", ms === "frame time not a number" && this.hasNoNumber(cells));
+      this.lose(ms, line, cell, ms === "frame time not a number" && this.hasNoNumber(cells));
       return false;
     }
     this.frameTimesMs.push(ms);
-    if (this.how.clock !== null) this.clockS.push(clockS);
-    if (this.tail.size > 0) this.tail.clear();
+    if (this.clock !== null) this.clockS.push(clockS);
     return true;
   }
 
@@ -126,36 +137,31 @@ export class FrameCollector {
    * @returns how many of them, from the first on, gave a frame each; the next one needs the careful look of `addRow`
    */
   addParsed(rows: PlainRows, count: number, slots: Int32Array): number {
-    const { frameTime, clock, counter, wall } = this.how;
-    const { firstClock, clockReader } = this;
+    const { frameTime, counter, wall } = this.how;
     if (wall !== null && this.segments.at(-1)?.wallCell === null) return 0;
-    if (clock !== null && firstClock === null) return 0;
     const columnOf = (index: number): Float64Array => rows[slots[index] as number] as Float64Array;
     const timesMs = this.frameTimesMs.room(count);
-    const clockS = clock === null ? null : this.clockS.room(count);
+    const clock =
+      this.clock === null ? null : this.parsedClock(this.clock, columnOf(this.clock.index), count);
     const counts = clock !== null || counter === null ? null : columnOf(counter);
-    if (clock !== null && clockS !== null) {
-      const readings = columnOf(clock.index);
-      for (let i = 0; i < count; i++) clockS[i] = ((readings[i] as number) - (firstClock ?? 0)) * clock.unitS;
-    }
-    if (frameTime.how === "steps") stepsMs(clockS ?? timesMs, count, this.lastStepClockS, timesMs);
+    if (frameTime.how === "steps") stepsMs(clock?.clockS ?? timesMs, count, this.lastStepClockS, timesMs);
     else if (frameTime.how === "rate") ratesToMs(columnOf(frameTime.index), count, timesMs);
     else durationsToMs(columnOf(frameTime.index), count, frameTime.unitS * 1000, timesMs);
     let taken = countUsable(timesMs, count);
-    if (clockS !== null) taken = countWithoutFall(clockS, taken, this.lastClockS, restartS);
+    if (clock !== null) taken = countWithoutFall(clock.clockS, taken, this.lastClockS, restartS);
     if (counts !== null) taken = countWithoutFall(counts, taken, this.lastCount, 1);
     if (taken === 0) return 0;
-    if (clockS !== null) {
+    if (clock !== null) {
+      const { reader, readings, clockS } = clock;
       this.clockBeforeS = taken > 1 ? (clockS[taken - 2] as number) : this.lastClockS;
       this.lastClockS = clockS[taken - 1] as number;
       this.clockS.length += taken;
-      if (clock !== null) clockReader?.passOver(columnOf(clock.index)[taken - 1] as number);
+      reader.passOver(readings[taken - 1] as number);
     }
     if (counts !== null) this.lastCount = counts[taken - 1] as number;
     if (frameTime.how === "steps") this.lastStepClockS = this.lastClockS;
     this.frameTimesMs.length += taken;
     this.rows += taken;
-    if (this.tail.size > 0) this.tail.clear();
     return taken;
   }
 
@@ -176,7 +182,8 @@ export class FrameCollector {
     if (this.segments.length > 1 && this.segments.at(-1)?.firstFrame === this.frameTimesMs.length) {
       this.segments.pop();
     }
-    for (const [reason, rows] of this.tail) {
+    if (this.tail.frames < this.frameTimesMs.length) return;
+    for (const [reason, rows] of this.tail.rows) {
       const left = (this.notUsed.get(reason) ?? 0) - rows;
       this.notUsed.set("after the table", (this.notUsed.get("after the table") ?? 0) + rows);
       if (left > 0) this.notUsed.set(reason, left);
@@ -185,7 +192,6 @@ export class FrameCollector {
         this.firstLost.delete(reason);
       }
     }
-    this.tail.clear();
   }
 
   /** The cell with the date at the start of the stretch that holds this frame. */
@@ -194,20 +200,15 @@ export class FrameCollector {
   }
 
   /** The log began again: a repeated header, or a clock that went back. */
-  startSegment(rowsInIt = 0): void {
+  startSegment(): void {
     this.lastStepClockS = Number.NaN;
     this.lastClockS = Number.NaN;
     this.clockBeforeS = Number.NaN;
     this.lastCount = Number.NaN;
     const { firstFrame } = this.segments.at(-1) as Segment;
-    const segment = {
-      firstFrame: this.frameTimesMs.length,
-      rowsBefore: this.rows - rowsInIt,
-      wallCell: null,
-    };
     // A header over nothing began no stretch of its own.
     if (firstFrame === this.frameTimesMs.length) this.segments.pop();
-    this.segments.push(segment);
+    this.segments.push({ firstFrame: this.frameTimesMs.length, wallCell: null });
   }
 
   /** The stretches of a restarted log, for the question which one counts. */
@@ -239,27 +240,41 @@ export class FrameCollector {
   }
 
   private noteWall(cells: readonly string[]): void {
-    const segment = this.segments.at(-1);
-    if (this.how.wall === null || segment === undefined || segment.wallCell !== null) return;
-    segment.wallCell = cells[this.how.wall] ?? "";
+    const segment = this.segments.at(-1) as Segment;
+    if (this.how.wall !== null) segment.wallCell ??= cells[this.how.wall] ?? "";
   }
 
   private hasNoNumber(cells: readonly string[]): boolean {
     return cells.every((cell) => Number.isNaN(readNumber(cell, this.how.decimalSign)));
   }
 
-  private lose(reason: NotUsed, line: number, found: string, mayFollow = false): void {
-    if (mayFollow) this.tail.set(reason, (this.tail.get(reason) ?? 0) + 1);
+  private lose(reason: NotUsed, line: number, found: string, mayFollow: boolean): void {
+    if (mayFollow) this.follow(reason);
     this.notUsed.set(reason, (this.notUsed.get(reason) ?? 0) + 1);
     if (!this.firstLost.has(reason)) this.firstLost.set(reason, { line, found });
   }
 
+  /** Counts a row that may stand under the table; a frame behind it says that it does not. */
+  private follow(reason: NotUsed): void {
+    const frames = this.frameTimesMs.length;
+    if (this.tail.frames < frames) this.tail = { frames, rows: new Map() };
+    this.tail.rows.set(reason, (this.tail.rows.get(reason) ?? 0) + 1);
+  }
+
   private readClock(cells: readonly string[]): number {
-    if (this.how.clock === null || this.clockReader === null) return Number.NaN;
-    const value = this.clockReader.read(cells[this.how.clock.index] ?? "");
+    if (this.clock === null) return Number.NaN;
+    const value = this.clock.reader.read(cells[this.clock.index] ?? "");
     if (Number.isNaN(value)) return Number.NaN;
     this.firstClock ??= value;
-    return (value - this.firstClock) * this.how.clock.unitS;
+    return (value - this.firstClock) * this.clock.unitS;
+  }
+
+  /** The clock of plain rows. Its form comes from a reading, so that there was a first one. */
+  private parsedClock({ reader, unitS }: FrameClock, readings: Float64Array, count: number): ParsedClock {
+    const clockS = this.clockS.room(count);
+    const first = this.firstClock as number;
+    for (let i = 0; i < count; i++) clockS[i] = ((readings[i] as number) - first) * unitS;
+    return { reader, readings, clockS };
   }
 
   private step(clockS: number): number | NotUsed {
@@ -274,8 +289,8 @@ export class FrameCollector {
     return usable(1000 * (clockS - before));
   }
 
-  private durationMs(cell: string | undefined): number | NotUsed {
-    if (cell === undefined || cell === "" || isMissing(cell)) return "frame time empty";
+  private durationMs(cell: string): number | NotUsed {
+    if (cell === "" || isMissing(cell)) return "frame time empty";
     const value = this.how.isSpans ? readSpan(cell) : readNumber(cell, this.how.decimalSign);
     if (!Number.isFinite(value)) return "frame time not a number";
     if (this.how.frameTime.how === "rate")

@@ -64,7 +64,6 @@ const spare: RowKernel[] = [];
 export class RowKernel {
   private readonly exports: Exports;
   private clockSlot = -1;
-  private decimalSign: ScanPlan["decimalSign"] = ".";
   private most = 0;
   private values = 0;
   private starts = 0;
@@ -95,7 +94,6 @@ export class RowKernel {
 
   private setUp(plan: ScanPlan, most: number): void {
     const { needed, digits = [], fixed, optional, clock, decimalSign } = plan;
-    this.decimalSign = decimalSign;
     this.most = most;
     this.slots = needed.length;
     this.rows = [];
@@ -223,7 +221,7 @@ export class RowKernel {
     for (let i = 0, at = this.unread / 4; i < count; i++, at += 4) {
       const [slot = 0, row = 0, from, to] = this.words.subarray(at, at + 4);
       const text = Buffer.from(this.bytes.subarray(from, to)).toString("latin1");
-      const value = Number(this.decimalSign === "," ? text.replace(",", ".") : text);
+      const value = Number(text.replace(",", "."));
       (this.rows[slot] as Float64Array)[row] = slot === this.clockSlot ? value - clockBase : value;
     }
   }

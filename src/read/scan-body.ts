@@ -58,7 +58,7 @@ export async function scanBody(
       if (skip > 0) continue;
       if (!body.push(chunk.subarray(from))) return false;
     }
-    return skip === 0 && body.end(opened);
+    return body.end(opened);
   } finally {
     body.release();
   }
@@ -72,7 +72,6 @@ function isForScanning(
 ): boolean {
   const { how, stream } = target;
   if (text.encoding !== "utf-8" && text.encoding !== "latin-1") return false;
-  if (text.lineEnd === "CR") return false;
   // Decimal commas in quotes between commas: outside quotes, a comma is no decimal sign.
   if (delimiter === decimalSign || delimiter === " ") return false;
   // A number among lengths of time in hours, minutes and seconds is none of them.
@@ -80,11 +79,9 @@ function isForScanning(
   // Else the header, repeated, could pass for a row of values.
   if (!Number.isNaN(readNumber(names?.[how.frameTime.index] ?? "", decimalSign))) return false;
   if (stream === null) return true;
-  return (text.encoding === "utf-8" || isAscii(stream.wanted)) && !/[",;\t|\r\n]/.test(stream.wanted);
-}
-
-function isAscii(text: string): boolean {
-  return [...text].every((character) => character <= "\u007f");
+  // A name is looked for as it is written in UTF-8.
+  const odd = text.encoding === "utf-8" ? /[",;\t|\r\n]/ : /[",;\t|\r\n\u0080-\uffff]/;
+  return !odd.test(stream.wanted);
 }
 
 class BodyTaker implements RowTaker {
@@ -104,11 +101,9 @@ class BodyTaker implements RowTaker {
     this.splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
     this.firstText = dialect.rows[0]?.text ?? "";
     this.isLatin1 = text.encoding === "latin-1";
-    // Beside a clock a running number says nothing, but words in its place would.
-    const digits = how.clock === null || how.counter === null ? [] : [how.counter];
-    const counter = digits.length === 0 ? how.counter : null;
-    const certain = [how.frameTime.index, how.clock?.index, counter].filter((index) => index != null);
-    const needed = [...new Set([...certain, ...sensors.indices])].sort((a, b) => a - b);
+    // What tells that the log began again: its clock, else its running number.
+    const order = how.clock?.index ?? how.counter ?? how.frameTime.index;
+    const needed = [...new Set([how.frameTime.index, order, ...sensors.indices])];
     this.slots = new Int32Array(dialect.width).fill(-1);
     for (const [slot, column] of needed.entries()) this.slots[column] = slot;
     this.scanner = new RowScanner(
@@ -119,13 +114,14 @@ class BodyTaker implements RowTaker {
         isCounted: gate.canShift,
         mayEndShort: dialect.mayEndShort,
         needed,
-        digits: digits.filter((index) => !needed.includes(index)),
+        // Beside a clock a running number says nothing, but words in its place would.
+        digits: [how.counter ?? how.frameTime.index],
         ...(stream !== null && {
           fixed: { column: stream.index, bytes: new TextEncoder().encode(stream.wanted) },
         }),
         ...(how.clock !== null && { clock: how.clock.index }),
-        encoding: text.encoding === "latin-1" ? "latin-1" : "utf-8",
-        optional: new Set(sensors.indices.filter((index) => !certain.includes(index))),
+        encoding: this.isLatin1 ? "latin-1" : "utf-8",
+        optional: new Set(sensors.indices),
       },
       this,
     );
@@ -137,40 +133,37 @@ class BodyTaker implements RowTaker {
       // The head's first row must begin here, or lines were counted otherwise.
       const lineFeed = bytes.indexOf(0x0a);
       if (lineFeed < 0) return false;
-      if (this.decode(bytes.subarray(0, lineFeed)).replace(/\r$/, "") !== this.firstText) return false;
+      if (this.linesOf(bytes.subarray(0, lineFeed))[0] !== this.firstText) return false;
       this.isChecked = true;
     }
     this.scanner.push(bytes);
     requireFewLines(this.splitter.lines);
-    // Streams that take turns are compared row by row: the careful reader does that.
-    if (this.target.stream?.isGuess === true && this.target.streams.areSeveral()) return false;
-    return !this.isRefused && this.scanner.waiting <= maxLineLength;
+    return this.isForThis() && this.scanner.waiting <= maxLineLength;
   }
 
   end({ damage }: PlainBytes): boolean {
-    if (damage.packed !== null || this.isRefused || !this.isChecked) return false;
+    if (damage.packed !== null || !this.isChecked) return false;
     const rest = this.scanner.rest();
-    const lines = rest.length === 0 ? [] : this.linesOf(rest);
+    const lines = this.linesOf(rest);
     // Only a line that nothing ends may be cut off; ended ones may stand before it, by a carriage return alone.
-    const isOpen = rest.length > 0 && rest.at(-1) !== 0x0d;
+    const isOpen = (rest.at(-1) ?? 0x0d) !== 0x0d;
     const open = isOpen ? lines.splice(-1) : [];
     for (const row of this.splitter.push(lines)) this.target.takeRow(row, false);
     const rows = [...this.splitter.push(open), ...this.splitter.end()];
     for (const [i, row] of rows.entries()) this.target.takeRow(row, isOpen && i === rows.length - 1);
-    return !this.isRefused && !(this.target.stream?.isGuess === true && this.target.streams.areSeveral());
+    return this.isForThis();
   }
 
   get clockForm(): ClockForm | null {
-    return this.target.frames.clockReader?.form ?? null;
+    return this.target.frames.clock?.reader.form ?? null;
   }
 
   takePlain(rows: PlainRows, count: number): number {
-    const { frames, sensors, stream, streams } = this.target;
+    const { frames, sensors, streams } = this.target;
     const firstFrame = frames.frameTimesMs.length;
     const taken = frames.addParsed(rows, count, this.slots);
-    if (taken === 0) return 0;
     this.splitter.passOver(taken);
-    if (stream !== null) streams.addOwn(taken);
+    streams.addOwn(taken);
     sensors.addParsed(rows, taken, this.slots, firstFrame);
     return taken;
   }
@@ -186,6 +179,11 @@ class BodyTaker implements RowTaker {
 
   isBusy(): boolean {
     return this.splitter.isHolding;
+  }
+
+  /** Lines are not too long, and no streams take turns: the careful reader compares those row by row. */
+  private isForThis(): boolean {
+    return !this.isRefused && !this.target.streams.areSeveral();
   }
 
   private linesOf(bytes: Uint8Array): string[] {

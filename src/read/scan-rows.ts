@@ -13,11 +13,11 @@ export interface ScanPlan {
   readonly isCounted: boolean;
   /** Rows may end with the last needed cell, though the table goes on. */
   readonly mayEndShort: boolean;
-  /** Columns to parse, from 0, ascending; the others are only passed over. */
+  /** Columns to parse, from 0; the others are only passed over. */
   readonly needed: readonly number[];
   /** Needed columns whose cells may be blank: NaN then. */
   readonly optional?: ReadonlySet<number>;
-  /** Columns that must hold digits, whatever they say. */
+  /** Columns that must hold digits, whatever they say, where they are not needed. */
   readonly digits?: readonly number[];
   /** A column that must hold these very bytes. */
   readonly fixed?: { readonly column: number; readonly bytes: Uint8Array };

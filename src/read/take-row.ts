@@ -12,7 +12,7 @@ export class RowGate {
   private readonly dialect: Dialect;
   private readonly columns: readonly HeadColumn[];
   private readonly frameIndex: number;
-  /** Columns that hold numbers in every row of values. */
+  /** Columns beside the frame time that hold numbers in every row of values. */
   private readonly numbered: readonly number[];
   /** Columns of rows of their own between the frames. */
   private readonly between: readonly number[];
@@ -27,8 +27,9 @@ export class RowGate {
     this.dialect = dialect;
     this.columns = columns;
     this.frameIndex = frameTime?.index ?? 0;
-    this.numbered = [frameTime?.index, clock?.index, counter].filter(
-      (index): index is number => index != null && columns[index]?.kind === "number",
+    this.numbered = [clock?.index, counter].filter(
+      (index): index is number =>
+        index != null && index !== this.frameIndex && columns[index]?.kind === "number",
     );
     this.between = columns
       .filter((column) => isBetweenFrames(column, columns[this.frameIndex]))
@@ -60,7 +61,7 @@ export class RowGate {
       frames.skipRow("header repeated", line);
     } else if (row.lines > 1 && cells.length !== width) {
       // Lines that a stray quote has run together.
-      for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line + i, text);
+      for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line, text);
     } else if (
       cells.length <= this.frameIndex ||
       (isAligned && cells.length < width) ||
@@ -73,7 +74,7 @@ export class RowGate {
       cells.slice(width).some((cell) => cell !== "")
     ) {
       frames.skipRow("too many cells", line, text, isAligned);
-    } else if (this.numbered.some((index) => isWord(cells[index]) && index !== this.frameIndex)) {
+    } else if (this.numbered.some((index) => isWord(cells[index]))) {
       frames.skipRow("words among the numbers", line, text, true);
     } else {
       return cells;
@@ -83,11 +84,7 @@ export class RowGate {
 
   /** Whether an admitted row holds the readings of slower sensors and no frame. */
   isReading(cells: readonly string[]): boolean {
-    return (
-      this.between.length > 0 &&
-      (cells[this.frameIndex] ?? "") === "" &&
-      this.between.some((index) => (cells[index] ?? "") !== "")
-    );
+    return (cells[this.frameIndex] ?? "") === "" && this.between.some((index) => (cells[index] ?? "") !== "");
   }
 
   /** Whether a row lacks its end, and what is its last cell now may lack some, too. */

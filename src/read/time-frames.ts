@@ -67,7 +67,7 @@ export function timeFrames(
     lastKnown > known &&
     Math.abs(betweenS - spanS) > timeMissingShare * spanS + 2 * clock.precisionS;
   const startS = (clockS[known] ?? 0) - beforeS;
-  const atS = ((frames.clockReader?.base ?? 0) + frames.firstClock) * clock.unitS + startS;
+  const atS = ((frames.clock?.reader.base ?? 0) + frames.firstClock) * clock.unitS + startS;
   const zero: ClockZero = { atS, wallS, spanS: Math.max(sumS, spanS) };
   if (!isMissing && !hasLost) return { ...unknown, zero };
 
