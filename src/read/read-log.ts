@@ -160,7 +160,7 @@ async function readTable(table: TableRead): Promise<LogReading> {
   const taken = new Set(
     recognition.columns.filter(({ role }) => role !== "not-used").map(({ position }) => position - 1),
   );
-  const gate = new RowGate(dialect, columns, recognition);
+  const gate = new RowGate(dialect, columns, how);
   const makeBody = (): Body => {
     const frames = new FrameCollector(how, expectRows(table));
     const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);

@@ -1,16 +1,15 @@
 import { fewRows } from "./column-shapes.ts";
 import type { Dialect } from "./dialect.ts";
-import type { FrameCollector } from "./frame-collector.ts";
+import type { FrameCollector, Reading } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
 import { readNumber } from "./read-number.ts";
-import type { Recognition } from "./recognition.ts";
 import type { Row } from "./split-rows.ts";
 import { isMissing } from "./tell-cells.ts";
 
 /** Decides row by row what is a frame, and why not; the same for every row of one log. */
 export class RowGate {
   private readonly dialect: Dialect;
-  private readonly columns: readonly HeadColumn[];
+  private readonly last: HeadColumn;
   private readonly frameIndex: number;
   /** Columns beside the frame time that hold numbers in every row of values. */
   private readonly numbered: readonly number[];
@@ -23,27 +22,26 @@ export class RowGate {
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
   readonly canShift: boolean;
 
-  constructor(dialect: Dialect, columns: readonly HeadColumn[], { frameTime, clock, counter }: Recognition) {
+  constructor(dialect: Dialect, columns: readonly HeadColumn[], { frameTime, clock, counter }: Reading) {
     this.dialect = dialect;
-    this.columns = columns;
-    this.frameIndex = frameTime?.index ?? 0;
-    this.numbered = [clock?.index, counter].filter(
-      (index): index is number =>
-        index != null && index !== this.frameIndex && columns[index]?.kind === "number",
-    );
+    this.last = columns[dialect.width - 1] as HeadColumn;
+    this.frameIndex = frameTime.index;
+    const besides = [clock?.index, counter].filter((index) => index !== this.frameIndex);
+    this.numbered = columns
+      .filter(({ index, kind }) => kind === "number" && besides.includes(index))
+      .map(({ index }) => index);
     this.between = columns
-      .filter((column) => isBetweenFrames(column, columns[this.frameIndex]))
+      .filter((column) => isBetweenFrames(column, columns[this.frameIndex] as HeadColumn))
       .map(({ index }) => index);
     this.timing = [this.frameIndex, clock?.index ?? this.frameIndex];
-    const last = columns[dialect.width - 1];
-    const isDuration = last?.index === this.frameIndex && frameTime?.how !== "steps";
-    const isTold = last !== undefined && last.shape.count >= fewRows && this.timing.includes(last.index);
+    const { index, shape } = this.last;
+    const isDuration = index === this.frameIndex && frameTime.how !== "steps";
+    const isTold = shape.count >= fewRows && this.timing.includes(index);
     // Without its last digits it is a tenth at most: of any before, or of a clock's last reading.
-    this.leastAtEnd = isTold ? (isDuration ? last.shape.min : last.shape.max) / 5 : 0;
-    const rightmost = Math.max(this.frameIndex, clock?.index ?? 0);
-    this.canShift = columns.some(
-      ({ index, kind }) => index < rightmost && (kind === "text" || kind === "empty"),
-    );
+    this.leastAtEnd = isTold ? (isDuration ? shape.min : shape.max) / 5 : 0;
+    this.canShift = columns
+      .slice(0, Math.max(...this.timing))
+      .some(({ kind }) => kind === "text" || kind === "empty");
   }
 
   /** The row's cells if it may be a frame; null where `frames` has noted why it is none. */
@@ -68,13 +66,9 @@ export class RowGate {
       this.endsInTiming(cells)
     ) {
       frames.skipRow("too few cells", line, text, true);
-    } else if (
-      cells.length > width &&
-      (this.canShift || isAligned) &&
-      cells.slice(width).some((cell) => cell !== "")
-    ) {
+    } else if ((this.canShift || isAligned) && cells.slice(width).some((cell) => cell !== "")) {
       frames.skipRow("too many cells", line, text, isAligned);
-    } else if (this.numbered.some((index) => isWord(cells[index]))) {
+    } else if (this.numbered.some((index) => isWord(cells[index] ?? ""))) {
       frames.skipRow("words among the numbers", line, text, true);
     } else {
       return cells;
@@ -84,7 +78,7 @@ export class RowGate {
 
   /** Whether an admitted row holds the readings of slower sensors and no frame. */
   isReading(cells: readonly string[]): boolean {
-    return (cells[this.frameIndex] ?? "") === "" && this.between.some((index) => (cells[index] ?? "") !== "");
+    return cells[this.frameIndex] === "" && this.between.some((index) => (cells[index] ?? "") !== "");
   }
 
   /** Whether a row lacks its end, and what is its last cell now may lack some, too. */
@@ -97,19 +91,17 @@ export class RowGate {
     const { width, decimalSign } = this.dialect;
     // biome-ignore lint/suspicious/noControlCharactersInRegex: a crash leaves them where the rest of a file should be
     if (cells.length < width || /\u0000/.test(text)) return true;
-    const last = this.columns[width - 1];
-    if (last === undefined) return false;
-    const cell = cells[width - 1] ?? "";
+    const cell = cells[width - 1] as string;
     return (
-      isTruncatedCell(cell, last.fewestDecimals, decimalSign) ||
+      isTruncatedCell(cell, this.last.fewestDecimals, decimalSign) ||
       readNumber(cell, decimalSign) < this.leastAtEnd
     );
   }
 }
 
 /** Filled in several rows, all of them without a frame time, while many others have one. */
-function isBetweenFrames({ kind, values }: HeadColumn, frameTime: HeadColumn | undefined): boolean {
-  if (kind !== "number" || frameTime?.kind !== "number" || frameTime.shape.count < fewRows) return false;
+function isBetweenFrames({ kind, values }: HeadColumn, frameTime: HeadColumn): boolean {
+  if (kind !== "number" || frameTime.kind !== "number" || frameTime.shape.count < fewRows) return false;
   let readings = 0;
   for (const [row, value] of values.entries()) {
     if (Number.isNaN(value)) continue;
@@ -127,7 +119,7 @@ function isHeaderAgain({ text }: Row, cells: readonly string[], names: readonly 
   );
 }
 
-function isWord(cell: string | undefined): boolean {
+function isWord(cell: string): boolean {
   // Nearly every cell begins with a digit or a sign, all below "A".
-  return cell !== undefined && cell.charCodeAt(0) > 64 && /\p{L}{3}/u.test(cell) && !isMissing(cell);
+  return cell.charCodeAt(0) > 64 && /\p{L}{3}/u.test(cell) && !isMissing(cell);
 }

@@ -112,6 +112,16 @@ describe("a log begins again", () => {
       frames: [50, 40],
     },
     {
+      it: "where names stand again between blanks, and before them",
+      text: `  fps    power\n${rowsOf(50, () => "  50.0   40")}  fps    power\n${rowsOf(40, () => "  50.0   41")}`,
+      frames: [50, 40],
+    },
+    {
+      it: "where a name of letters stands again",
+      text: `fps\n${rowsOf(50, () => "50.0")}fps\n${rowsOf(40, () => "50.0")}`,
+      frames: [50, 40],
+    },
+    {
       it: "where a header stands again and the clock goes on",
       text: header + stretch(50, 20) + header + stretch(40, 20, 1),
       frames: [50, 40],

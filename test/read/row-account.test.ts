@@ -91,6 +91,60 @@ describe("a row that gives no frame is counted by its reason, and the first of t
     });
   });
 
+  test("a delimiter inside a text between the frame time and the clock pushes the clock aside", async () => {
+    const text = `frame_time_ms,scene,elapsed_s\n${rowsOf(100, (i) => `20.00,${i === 49 ? "a, b" : "quay"},${(i * 0.02).toFixed(2)}`)}`;
+    expect((await readText(text)).log?.rows.notUsed).toEqual({ "too many cells": 1 });
+  });
+
+  test("a delimiter inside a text behind all numbers that matter costs no frame", async () => {
+    const text = `elapsed_s,frame_time_ms,scene\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},20.00,${i === 49 ? "a, b" : "quay"}`)}`;
+    expect((await readText(text)).log?.rows).toEqual({ read: 100, frames: 100, notUsed: {} });
+  });
+
+  const dated = (i: number) => new Date(Date.UTC(2026, 2, 14, 20, 15) + i * 20).toISOString();
+  test.for([
+    {
+      it: "a word in the place of the clock's number, with a unit, leaves the frame",
+      names: "elapsed_s,frame_time_ms",
+      cells: (i: number) => `${(i * 0.02).toFixed(2)},20.00`,
+      odd: "0.98 seconds,20.00",
+      notUsed: {},
+    },
+    {
+      it: "a word in the place of a date leaves the frame",
+      names: "time,frame_time_ms",
+      cells: (i: number) => `${dated(i)},20.00`,
+      odd: "paused,20.00",
+      notUsed: {},
+    },
+    {
+      it: "a row that ends before its clock is a frame, where rows may end early",
+      names: "frame_time_ms,elapsed_s,scene",
+      cells: (i: number) =>
+        i % 5 === 3 ? `20.00,${(i * 0.02).toFixed(2)}` : `20.00,${(i * 0.02).toFixed(2)},quay`,
+      odd: "20.00",
+      notUsed: {},
+    },
+    {
+      it: "a word in the place of a clock alone is no reading",
+      names: "time_s",
+      cells: (i: number) => (i * 0.02).toFixed(2),
+      odd: "paused",
+      notUsed: { "first reading of the clock": 1, "frame time empty": 1 },
+    },
+    {
+      it: "nothing in the place of a date alone is no reading, whatever stands beside it",
+      names: "time,cpu power [W]",
+      cells: (i: number) => (i === 10 || i === 20 ? `,${40 + i}` : `${dated(i)},`),
+      odd: ",50",
+      notUsed: { "first reading of the clock": 1, "frame time empty": 3 },
+    },
+  ])("$it", async ({ names, cells, odd, notUsed }) => {
+    const { log } = await readText(`${names}\n${rowsOf(100, (i) => (i === 49 ? odd : cells(i)))}`);
+    expect(log?.rows.notUsed).toEqual(notUsed);
+    expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
+  });
+
   test("lines that a stray quote runs together are lost one by one", async () => {
     const { log, problems } = await readText(
       withRow('49,"Tide Runner,0.98,20.00\n50,Tide Runner,1.00",20.00'),
@@ -120,6 +174,12 @@ describe("a row that ends early, in a table whose rows do not", () => {
   test.for([
     { it: "in its frame time", name: "frame_time_ms", cell: () => "20.00", odd: "2" },
     { it: "in its clock", name: "time_s", cell: (i: number) => (i * 0.02).toFixed(2), odd: "1" },
+    {
+      it: "in a clock behind its frame time",
+      name: "frame_time_ms,time_s",
+      cell: (i: number) => `20.00,${(i * 0.02).toFixed(2)}`,
+      odd: "20.00,1",
+    },
   ])("is none where it ends $it", async ({ name, cell, odd }) => {
     const { log } = await readText(table(name, cell, odd));
     expect(log?.rows.notUsed["too few cells"]).toBe(1);
@@ -243,6 +303,28 @@ describe("rows of slower sensors between the frames are no frames, and none is l
     expect((await readText(text)).log?.rows).toEqual({ read: frames + 3, frames, notUsed: { [reason]: 3 } });
   });
 
+  test("a row with a frame time beside such a reading is a frame", async () => {
+    const { log } = await readText(
+      `${table}2.00,20.00,45\n${rowsOf(10, (i) => `${(2.02 + i * 0.02).toFixed(2)},20.00,`)}`,
+    );
+    expect(log?.rows).toEqual({ read: 121, frames: 111, notUsed: { "readings between frames": 10 } });
+  });
+
+  test.for([
+    { it: "a single one may be a frame whose time was lost", is: (i: number) => i === 10 },
+    { it: "marks in words, a few of them numbers, are no readings", is: (i: number) => i % 3 === 2 },
+  ])("$it", async ({ is }) => {
+    const mark = (i: number): string => (i === 5 || i === 8 || i === 10 ? "40" : "mark");
+    let lost = 0;
+    const text = `${columns}\n${rowsOf(100, (i) => {
+      const s = (i * 0.02).toFixed(2);
+      if (is(i)) lost++;
+      return is(i) ? `${s},20.00,\n${s},,${mark(i)}` : `${s},20.00,`;
+    })}`;
+    const { log } = await readText(text);
+    expect(log?.rows.notUsed).toEqual({ "frame time empty": lost });
+  });
+
   test("a row without frame time and without reading is a frame lost", async () => {
     const { log } = await readText(
       `${table}2.00,,\n${rowsOf(10, (i) => `${(2.02 + i * 0.02).toFixed(2)},20.00,`)}`,
@@ -284,6 +366,44 @@ describe("a last line without its end may be cut off", () => {
       `scene,${name}\n${rowsOf(100, (i) => `quay,${name === "time_us" ? cell * (i + 1) : cell}`)}quay,${last}`,
     );
     expect(log?.rows.notUsed["cut off"]).toBe(isCut ? 1 : undefined);
+  });
+
+  // Less than a fifth of the shortest frame, or of the clock's last reading in the head, has lost digits.
+  test.for([
+    { it: "in a duration", name: "frame_time_us", cells: [16_700, 60_000], last: "3000", isCut: true },
+    {
+      it: "nowhere, in a short one",
+      name: "frame_time_us",
+      cells: [16_700, 60_000],
+      last: "6000",
+      isCut: false,
+    },
+    {
+      it: "nowhere, among few rows",
+      name: "frame_time_us",
+      cells: [16_700],
+      rows: 19,
+      last: "1670",
+      isCut: false,
+    },
+    { it: "among rows enough", name: "frame_time_us", cells: [16_700], rows: 20, last: "1670", isCut: true },
+    {
+      it: "nowhere, in a sensor",
+      name: "frame_time_us,fan_rpm",
+      cells: ["16700,1400"],
+      last: "16700,140",
+      isCut: false,
+    },
+  ])("among whole numbers that vary: $it", async ({ name, cells, rows = 100, last, isCut }) => {
+    const text = `scene,${name}\n${rowsOf(rows, (i) => `quay,${cells[i % cells.length]}`)}quay,${last}`;
+    expect((await readText(text)).log?.rows.notUsed).toEqual(isCut ? { "cut off": 1 } : {});
+  });
+
+  test("in a clock that has counted far, by two digits", async () => {
+    const { log } = await readText(
+      `scene,time_us\n${rowsOf(100, (i) => `quay,${16_700 * (i + 1)}`)}quay,16867`,
+    );
+    expect(log?.rows.notUsed["cut off"]).toBe(1);
   });
 
   test("in a moment with a comma before its fraction: nowhere", async () => {
