@@ -105,7 +105,7 @@ export class FrameCollector {
   constructor(how: Reading, expected = 0) {
     this.how = how;
     this.frameTimesMs = new GrowingNumbers(expected);
-    this.clockS = new GrowingNumbers(how.clock === null ? 0 : expected);
+    this.clockS = new GrowingNumbers(expected);
     const reader = new ClockReader(how.isMomentClock, how.decimalSign);
     this.clock = how.clock === null ? null : { ...how.clock, reader };
   }
@@ -138,14 +138,16 @@ export class FrameCollector {
    */
   addParsed(rows: PlainRows, count: number, slots: Int32Array): number {
     const { frameTime, counter, wall } = this.how;
-    if (wall !== null && this.segments.at(-1)?.wallCell === null) return 0;
+    if (wall !== null && this.segment.wallCell === null) return 0;
     const columnOf = (index: number): Float64Array => rows[slots[index] as number] as Float64Array;
     const timesMs = this.frameTimesMs.room(count);
     const clock =
       this.clock === null ? null : this.parsedClock(this.clock, columnOf(this.clock.index), count);
     const counts = clock !== null || counter === null ? null : columnOf(counter);
-    if (frameTime.how === "steps") stepsMs(clock?.clockS ?? timesMs, count, this.lastStepClockS, timesMs);
-    else if (frameTime.how === "rate") ratesToMs(columnOf(frameTime.index), count, timesMs);
+    if (frameTime.how === "steps") {
+      // Steps are those of the clock.
+      stepsMs((clock as ParsedClock).clockS, count, this.lastStepClockS, timesMs);
+    } else if (frameTime.how === "rate") ratesToMs(columnOf(frameTime.index), count, timesMs);
     else durationsToMs(columnOf(frameTime.index), count, frameTime.unitS * 1000, timesMs);
     let taken = countUsable(timesMs, count);
     if (clock !== null) taken = countWithoutFall(clock.clockS, taken, this.lastClockS, restartS);
@@ -159,7 +161,7 @@ export class FrameCollector {
       reader.passOver(readings[taken - 1] as number);
     }
     if (counts !== null) this.lastCount = counts[taken - 1] as number;
-    if (frameTime.how === "steps") this.lastStepClockS = this.lastClockS;
+    this.lastStepClockS = this.lastClockS;
     this.frameTimesMs.length += taken;
     this.rows += taken;
     return taken;
@@ -179,9 +181,7 @@ export class FrameCollector {
 
   /** No more rows: what looked like lines under the table was that, and a header with nothing under it no stretch. */
   end(): void {
-    if (this.segments.length > 1 && this.segments.at(-1)?.firstFrame === this.frameTimesMs.length) {
-      this.segments.pop();
-    }
+    if (this.segments.length > 1 && this.segment.firstFrame === this.frameTimesMs.length) this.segments.pop();
     if (this.tail.frames < this.frameTimesMs.length) return;
     for (const [reason, rows] of this.tail.rows) {
       const left = (this.notUsed.get(reason) ?? 0) - rows;
@@ -196,7 +196,7 @@ export class FrameCollector {
 
   /** The cell with the date at the start of the stretch that holds this frame. */
   wallCellAt(frame: number): string | null {
-    return this.segments.findLast(({ firstFrame }) => firstFrame <= frame)?.wallCell ?? null;
+    return (this.segments.findLast(({ firstFrame }) => firstFrame <= frame) as Segment).wallCell;
   }
 
   /** The log began again: a repeated header, or a clock that went back. */
@@ -205,9 +205,8 @@ export class FrameCollector {
     this.lastClockS = Number.NaN;
     this.clockBeforeS = Number.NaN;
     this.lastCount = Number.NaN;
-    const { firstFrame } = this.segments.at(-1) as Segment;
     // A header over nothing began no stretch of its own.
-    if (firstFrame === this.frameTimesMs.length) this.segments.pop();
+    if (this.segment.firstFrame === this.frameTimesMs.length) this.segments.pop();
     this.segments.push({ firstFrame: this.frameTimesMs.length, wallCell: null });
   }
 
@@ -217,6 +216,11 @@ export class FrameCollector {
       const frames = this.frameTimesMs.view(firstFrame, this.segments[i + 1]?.firstFrame);
       return { name: String(i + 1), frames: frames.length, avgFps: averageOf(frames) };
     });
+  }
+
+  /** The stretch that goes on: there always is one. */
+  private get segment(): Segment {
+    return this.segments.at(-1) as Segment;
   }
 
   private goTo(clockS: number): void {
@@ -240,8 +244,7 @@ export class FrameCollector {
   }
 
   private noteWall(cells: readonly string[]): void {
-    const segment = this.segments.at(-1) as Segment;
-    if (this.how.wall !== null) segment.wallCell ??= cells[this.how.wall] ?? "";
+    if (this.how.wall !== null) this.segment.wallCell ??= cells[this.how.wall] ?? "";
   }
 
   private hasNoNumber(cells: readonly string[]): boolean {

@@ -96,6 +96,18 @@ describe("time that no frame accounts for is told by the clock", () => {
     }
   });
 
+  test("a clock alone that prints the same twice gives no frame, one that falls a little gives none either", async () => {
+    const odd: Readonly<Record<number, number>> = { 100: endOf(99), 200: endOf(199) - 10 };
+    const { rows } = await read(
+      `elapsed_s,scene\n${rowsOf(400, (i) => `${seconds(odd[i] ?? endOf(i))},quay`)}`,
+    );
+    expect(rows.notUsed).toEqual({
+      "first reading of the clock": 1,
+      "frame time zero or negative": 1,
+      "clock went back": 1,
+    });
+  });
+
   test("steps of a clock miss nothing", async () => {
     const log = await read(
       `elapsed_s,scene\n${rowsOf(400, (i) => `${seconds(endOf(i) + (i >= 200 ? 1000 : 0))},quay`)}`,
@@ -161,6 +173,12 @@ describe("the start of a capture is that of its first frame", () => {
 
   test("by the date alone, whose first reading begins the first frame", async () => {
     const log = await read(`at,scene\n${rowsOf(400, (i) => `${isoOf(endOf(i))},quay`)}`);
+    expect(log.rows.frames).toBe(399);
+    expect(log.startedAt).toBe(isoOf(endOf(0)));
+  });
+
+  test("not that of a row before it, whose frame was lost", async () => {
+    const log = await read(dated((i) => isoOf(endOf(i))).replace(`,${times[0]}.0\n`, ",0.0\n"));
     expect(log.rows.frames).toBe(399);
     expect(log.startedAt).toBe(isoOf(endOf(0)));
   });

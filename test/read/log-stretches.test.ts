@@ -117,6 +117,16 @@ describe("a log begins again", () => {
       frames: [50, 40],
     },
     {
+      it: "once where a header stands twice",
+      text: header + stretch(50, 20) + header + header + stretch(40, 20),
+      frames: [50, 40],
+    },
+    {
+      it: "twice, whatever stands at its end",
+      text: header + stretch(50, 20) + stretch(40, 20) + stretch(30, 20) + header,
+      frames: [50, 40, 30],
+    },
+    {
       it: "where a name of letters stands again",
       text: `fps\n${rowsOf(50, () => "50.0")}fps\n${rowsOf(40, () => "50.0")}`,
       frames: [50, 40],

@@ -145,6 +145,23 @@ describe("a row that gives no frame is counted by its reason, and the first of t
     expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
   });
 
+  test.for(["0.020", "2026-03-14 20:15:00.020", "0:00:00.020 slow"])(
+    "among frame times in hours, minutes and seconds: %s",
+    async (odd) => {
+      const text = `frame time,scene\n${rowsOf(100, (i) => `${i === 49 ? odd : `0:00:00.0${20 + (i % 3)}`},quay`)}`;
+      const { log } = await readText(text);
+      expect(log?.rows).toEqual({ read: 100, frames: 99, notUsed: { "frame time not a number": 1 } });
+      expect([...new Set(log?.frameTimesMs)].map(Math.round)).toEqual([20, 21, 22]);
+    },
+  );
+
+  test("what a sensor says beside a frame that was lost is not kept", async () => {
+    const text = `elapsed_s,frame_time_ms,cpu power [W]\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},${i === 49 ? "0,95" : "20.00,40"}`)}`;
+    const { log } = await readText(text);
+    expect(log?.rows.notUsed).toEqual({ "frame time zero or negative": 1 });
+    expect([...new Set(log?.sensors[0]?.values)]).toEqual([40]);
+  });
+
   test("lines that a stray quote runs together are lost one by one", async () => {
     const { log, problems } = await readText(
       withRow('49,"Tide Runner,0.98,20.00\n50,Tide Runner,1.00",20.00'),

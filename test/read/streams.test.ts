@@ -404,6 +404,14 @@ describe("the body of a log is watched for streams that its head does not show",
     ]);
   });
 
+  test("a stream without a frame has no rate", async () => {
+    const rows = repeat(200, (i) => `${i > 100 ? "b" : "a"},${i > 100 ? "0.00" : ms(i).toFixed(2)}`);
+    const { problems } = await reasons(log("process,frame_time_ms", rows));
+    expect(problems).toMatchObject([
+      { code: "log-streams", streams: [{ frames: 101 }, { name: "b", frames: 0, avgFps: null }] },
+    ]);
+  });
+
   test("no more than twelve streams are named", async () => {
     const rows = repeat(
       200,
