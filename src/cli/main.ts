@@ -19,13 +19,20 @@ import { addReportCommand } from "./commands/report.ts";
 import { addSchemaCommand } from "./commands/schema.ts";
 import { addExamples } from "./examples.ts";
 import { helpLayout } from "./help-layout.ts";
+import { misspeltCommand } from "./misspelt-command.ts";
 import { endQuietlyWhenClosed, styleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
 export async function main(argv: readonly string[]): Promise<void> {
   endQuietlyWhenClosed(process.stdout, process.stderr);
   try {
-    await buildProgram().parseAsync([...argv]);
+    const program = buildProgram();
+    const words = argv.slice(2);
+    const names = ["help", ...program.commands.map((command) => command.name())];
+    if (words.length === 0) program.help({ error: true });
+    const misspelt = misspeltCommand(words, names);
+    if (misspelt !== null) program.error(`error: ${misspelt}`);
+    await program.parseAsync([...argv]);
   } catch (error) {
     process.exitCode = await report(error);
   }

@@ -148,11 +148,17 @@ function numberThat(isRight: (value: number) => boolean, where: string): (text: 
   };
 }
 
-/** Takes "3%" and "3"; both ends are excluded. */
+/** Takes "3%" and "3"; both ends are excluded. A bare 0.03 may be meant as 3%, as in the session file. */
 export function percentBetween(least: number, most: number): (text: string) => number {
   return (text) => {
-    const match = /^(\d+(?:\.\d+)?)\s*%?$/.exec(text.trim());
+    const match = /^(\d*\.?\d+)\s*(%?)$/.exec(text.trim());
     const value = match === null ? Number.NaN : Number(match[1]);
+    if (match?.[2] === "" && value > 0 && value < 1) {
+      const asFraction = Number((100 * value).toPrecision(12));
+      throw new InvalidArgumentError(
+        `It could be meant as ${value}% or as ${asFraction}%: write the % sign.`,
+      );
+    }
     if (!(value > least && value < most)) {
       throw new InvalidArgumentError(`Expected a percent above ${least} and below ${most}, such as 3%.`);
     }

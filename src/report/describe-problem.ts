@@ -24,7 +24,14 @@ import { paintOf, type Style } from "./style.ts";
 export function renderProblems(problems: readonly Problem[], style: Pick<Style, "color">): string {
   const paint = paintOf(style);
   const severity = { note: paint.quiet, warning: paint.warn, error: paint.bad };
-  const hint = explainHint(problems.map(({ code }) => code).filter((code) => code !== "code-unknown"));
+  // What stopped the whole run comes last, and is what most want to read on about.
+  const byFile = (at: Place): number => Number(at.file !== "");
+  const hint = explainHint(
+    [...problems]
+      .sort((a, b) => byFile(a.at) - byFile(b.at))
+      .map(({ code }) => code)
+      .filter((code) => code !== "code-unknown"),
+  );
   const told = problems
     .map((problem) => {
       const { message, expected, todo } = describeFinding(problem);

@@ -90,8 +90,8 @@ function answerText(pass: JudgedPass, answer: "good" | "repeat", paint: Paint): 
     return value === null ? [] : [`${metricLabel[metric]} ${formatFigure(value)}${unit[metric] ?? ""}`];
   });
   const flags = pass.flags
-    // That a low is rough is news only where there is none.
-    .filter(({ code }) => code !== "few-frames" || pass.low1Fps === null)
+    // That a low is rough is news only where there is none, and a power limit is the config's, not the pass's.
+    .filter(({ code }) => (code !== "few-frames" || pass.low1Fps === null) && code !== "power-limited")
     .map(({ severity, text }) => `${severity}: ${visible(text)}`);
   return [`${paint.good("good")}: ${figures.join(", ")}`, ...flags].join("; ");
 }
