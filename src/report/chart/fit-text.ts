@@ -25,7 +25,10 @@ export function shorten(text: string, widthPx: number, style: TextStyle, ruler: 
   return `${characters.slice(0, low).join("").trimEnd()}…`;
 }
 
-/** The text on lines of at most so wide, broken at spaces; what does not fit on the last line ends in an ellipsis. */
+/**
+ * The text on lines of at most so wide, broken at spaces, and in a word that is too wide after its hyphens, underscores
+ * and slashes; what does not fit on the last line ends in an ellipsis.
+ */
 export function wrap(
   text: string,
   widthPx: number,
@@ -33,19 +36,21 @@ export function wrap(
   style: TextStyle,
   ruler: TextRuler,
 ): string[] {
+  const fits = (part: string): boolean => ruler(part, style.sizePx, style.weight) <= widthPx;
+  // Each part with the space before it, so that joining them gives the text again.
+  let rest = text
+    .split(/\s+/)
+    .filter(Boolean)
+    .flatMap((word) =>
+      fits(word) ? [` ${word}`] : ` ${word}`.split(/(?<=[\p{L}\p{N}][-_/])(?=[\p{L}\p{N}])/u),
+    );
+  const join = (parts: readonly string[]): string => parts.join("").trimStart();
   const lines: string[] = [];
-  let rest = text.split(/\s+/).filter(Boolean);
   while (rest.length > 0 && lines.length < mostLines) {
     let taken = 1;
     const isLast = lines.length === mostLines - 1;
-    while (
-      taken < rest.length &&
-      ruler(rest.slice(0, taken + 1).join(" "), style.sizePx, style.weight) <= widthPx
-    ) {
-      taken++;
-    }
-    const line = isLast ? rest.join(" ") : rest.slice(0, taken).join(" ");
-    lines.push(shorten(line, widthPx, style, ruler));
+    while (taken < rest.length && fits(join(rest.slice(0, taken + 1)))) taken++;
+    lines.push(shorten(join(isLast ? rest : rest.slice(0, taken)), widthPx, style, ruler));
     rest = rest.slice(taken);
   }
   return lines;

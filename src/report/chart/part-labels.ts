@@ -6,12 +6,30 @@ export interface LabelPlace {
 }
 
 /**
- * Heights at which labels do not cover each other: from the top down, each moves below those that it would touch.
+ * Heights at which labels do not cover each other: from the top down, each moves below those that it would touch; where
+ * that leaves the picture, they move up again from its bottom.
  * @param linePx least distance between the middles of two labels that share some width
+ * @param bottom the lowest middle that is allowed, in pixels
  * @returns the middles, in the order given
  */
-export function partLabels(labels: readonly LabelPlace[], linePx: number): number[] {
-  const middles = labels.map(({ middle }) => middle);
+export function partLabels(
+  labels: readonly LabelPlace[],
+  linePx: number,
+  bottom = Number.POSITIVE_INFINITY,
+): number[] {
+  const moved = pushDown(
+    labels,
+    labels.map(({ middle }) => middle),
+    linePx,
+  );
+  if (moved.every((middle) => middle <= bottom)) return moved;
+  // Upside down, what moves down moves up.
+  const turned = moved.map((middle) => -Math.min(middle, bottom));
+  return pushDown(labels, turned, linePx).map((middle) => -middle);
+}
+
+function pushDown(labels: readonly LabelPlace[], from: readonly number[], linePx: number): number[] {
+  const middles = [...from];
   const order = labels.map((_, i) => i).sort((a, b) => (middles[a] as number) - (middles[b] as number));
   const placed: number[] = [];
   for (const i of order) {

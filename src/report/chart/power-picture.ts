@@ -33,7 +33,10 @@ export function powerPicture({ judgement, shown }: PictureSource, look: Look): P
     ]);
   const baseline = paints.get(judgement.session.baseline)?.title ?? "";
   const means = [...new Set(dots.map(({ paint }) => paint))].map((paint) =>
-    meanOf(dots.filter((dot) => dot.paint === paint)),
+    meanOf(
+      dots.filter((dot) => dot.paint === paint),
+      shown,
+    ),
   );
   const isOneGame = new Set(dots.map(({ title }) => title)).size === 1;
   return {
@@ -47,7 +50,7 @@ export function powerPicture({ judgement, shown }: PictureSource, look: Look): P
       ...(isOneGame
         ? []
         : [
-            "Small: one game each, filled where its average FPS truly differs. Large, and above: geometric mean of the games shown.",
+            "Filled: average FPS truly differs. Small: one game each. Large, and above: geometric mean of the games shown.",
           ]),
       "Above the slanted line: more frames per joule than the baseline.",
     ],
@@ -85,15 +88,18 @@ function dotsOf(shown: Judgement, judgement: Judgement, paints: ReadonlyMap<stri
 }
 
 /** The geometric mean of ratios, as the suite takes it. */
-function meanOf(dots: readonly Dot[]): Dot {
+function meanOf(dots: readonly Dot[], { suite }: Judgement): Dot {
+  const { paint } = dots[0] as Dot;
   const mean = (value: (dot: Dot) => number): number =>
     100 * Math.expm1(dots.reduce((sum, dot) => sum + Math.log1p(value(dot) / 100), 0) / dots.length);
   return {
-    paint: (dots[0] as Dot).paint,
+    paint,
     title: dots.length === 1 ? "1 game" : `mean of ${dots.length} games`,
     powerPct: mean(({ powerPct }) => powerPct),
     fpsPct: mean(({ fpsPct }) => fpsPct),
-    isCalled: true,
+    isCalled: suite.some(
+      (row) => row.tag === null && row.config === paint.config && row.metric === "avgFps" && isCalled(row),
+    ),
   };
 }
 
@@ -123,7 +129,8 @@ function drawPower(
     const left = isRight ? side - width : side;
     return { ...dot, isRight, text, left, right: left + width, middle: (yHigh - dot.fpsPct) * perPct.down };
   });
-  const middles = partLabels(besides, textPx);
+  // Below the lowest line a name would stand among the figures of the axis.
+  const middles = partLabels(besides, textPx, (yHigh - yLow) * perPct.down - textPx * 0.6);
   const labels = besides.map((label, i) => ({
     ...label,
     fpsPct: yHigh - (middles[i] as number) / perPct.down,

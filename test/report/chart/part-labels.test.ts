@@ -33,6 +33,20 @@ test.for([
   expect(partLabels(labels, 20)).toEqual(middles);
 });
 
+test.for([
+  {
+    it: "those that would leave the picture move up from its bottom",
+    middles: [10, 14, 32],
+    bottom: 45,
+    placed: [5, 25, 45],
+  },
+  { it: "those that fit below each other do not", middles: [10, 14, 20], bottom: 50, placed: [10, 30, 50] },
+  { it: "one that lies below it moves to it", middles: [10, 70], placed: [10, 55] },
+])("with a bottom, $it", ({ middles, bottom = 55, placed }) => {
+  const labels = middles.map((middle) => ({ left: 0, right: 50, middle }));
+  expect(partLabels(labels, 20, bottom)).toEqual(placed);
+});
+
 test("no label covers another, whatever their places", () => {
   const label = fc
     .tuple(
@@ -42,14 +56,20 @@ test("no label covers another, whatever their places", () => {
     )
     .map(([left, width, middle]) => ({ left, right: left + width, middle }));
   fc.assert(
-    fc.property(fc.array(label, { maxLength: 12 }), (labels) => {
-      const middles = partLabels(labels, 20);
-      for (const [i, one] of labels.entries()) {
-        for (const [j, other] of labels.entries()) {
-          if (j <= i || one.right <= other.left || one.left >= other.right) continue;
-          expect(Math.abs(middles[i]! - middles[j]!)).toBeGreaterThanOrEqual(20);
+    fc.property(
+      fc.array(label, { maxLength: 12 }),
+      fc.option(fc.integer({ min: 0, max: 200 })),
+      (labels, most) => {
+        const bottom = most ?? Number.POSITIVE_INFINITY;
+        const middles = partLabels(labels, 20, bottom);
+        expect(Math.max(...middles, Number.NEGATIVE_INFINITY)).toBeLessThanOrEqual(bottom);
+        for (const [i, one] of labels.entries()) {
+          for (const [j, other] of labels.entries()) {
+            if (j <= i || one.right <= other.left || one.left >= other.right) continue;
+            expect(Math.abs(middles[i]! - middles[j]!)).toBeGreaterThanOrEqual(20);
+          }
         }
-      }
-    }),
+      },
+    ),
   );
 });
