@@ -1,6 +1,14 @@
 import fc from "fast-check";
+import { parseHTML } from "linkedom";
 import { describe, expect, test } from "vitest";
-import { escapeJson, markdownText, spreadsheetText, visible } from "../../src/report/escape.ts";
+import {
+  cueText,
+  escapeJson,
+  markdownText,
+  markupText,
+  spreadsheetText,
+  visible,
+} from "../../src/report/escape.ts";
 
 const anyText = fc.string({ unit: "binary", maxLength: 60 });
 
@@ -59,6 +67,53 @@ describe("text in Markdown is text", () => {
         expect(shown.replace(/\\\\/g, "")).not.toMatch(/(?<!\\)[|`[\]]/);
       }),
     );
+  });
+});
+
+describe("text in HTML and SVG is text", () => {
+  // Whoever leaves an attribute needs its quote, whoever leaves a text "<" or "&" (HTML, "Parsing HTML documents").
+  test.for([
+    { text: `" onload="alert(1)`, shown: "&quot; onload=&quot;alert(1)" },
+    { text: `' onload='alert(1)`, shown: "&#39; onload=&#39;alert(1)" },
+    { text: "<script>alert(1)</script>", shown: "&lt;script&gt;alert(1)&lt;/script&gt;" },
+    { text: "]]>", shown: "]]&gt;" },
+    { text: "&lt;b&gt;", shown: "&amp;lt;b&amp;gt;" },
+    { text: "no character of XML: \uffff", shown: "no character of XML: \ufffd" },
+  ])("$text", ({ text, shown }) => {
+    expect(markupText(text)).toBe(shown);
+  });
+
+  test("any text reads back as itself from an element and from an attribute in either quotes", () => {
+    // Quotes and brackets are rare among all characters.
+    const parts = fc.array(fc.oneof(fc.constantFrom(..."<>\"'&;=/ !-]"), anyText), { maxLength: 12 });
+    fc.assert(
+      fc.property(parts, (drawn) => {
+        const text = drawn.join("");
+        const shown = markupText(text);
+        const page = `<!doctype html><p title="${shown}">${shown}</p><p title='${shown}'></p>`;
+        const { document } = parseHTML(page);
+        const [first, second, ...others] = document.querySelectorAll("*:not(html, head, body)");
+        expect(others).toEqual([]);
+        const expected = visible(text).replace(/[\ufffe\uffff]/g, "\ufffd");
+        expect(first?.textContent).toBe(expected);
+        for (const element of [first, second]) {
+          expect(element?.getAttribute("title")).toBe(expected);
+          expect(element?.attributes).toHaveLength(1);
+        }
+      }),
+    );
+  });
+});
+
+describe("text in a cue is text", () => {
+  // WebVTT, 4.1: a cue's text holds no "-->", and "<" and "&" begin tags and references.
+  test.for([
+    { text: "<c.red>", shown: "&lt;c.red&gt;" },
+    { text: "00:01.000 --> 00:02.000", shown: "00:01.000 --&gt; 00:02.000" },
+    { text: "&nbsp;", shown: "&amp;nbsp;" },
+    { text: "a\n\nNOTE b", shown: "a\\n\\nNOTE b" },
+  ])("$shown", ({ text, shown }) => {
+    expect(cueText(text)).toBe(shown);
   });
 });
 
