@@ -196,20 +196,32 @@ describe("YAML that grows when it is read", () => {
     bomb.push(`${name}: &${name} [${Array(9).fill(above).join(", ")}]`);
   }
   test.for([
-    { what: "aliases of aliases", text: bomb.join("\n") },
-    { what: "100,000 open brackets", text: "[".repeat(100_000) },
-    { what: "100,000 nested mappings", text: `title: ${"{a: ".repeat(40_000)}` },
+    { what: "aliases of aliases", text: bomb.join("\n"), says: /more than 100 aliases/ },
+    { what: "100,000 open brackets", text: "[".repeat(100_000), says: /nested more than 64 deep/ },
     {
-      what: "a long run of anchors",
-      text: Array.from({ length: 9000 }, (_, i) => `k${i}: &a${i} *a${i}`).join("\n"),
+      what: "40,000 nested mappings",
+      text: `title: ${"{a: ".repeat(40_000)}`,
+      says: /nested more than 64 deep/,
     },
-    { what: "a scalar of 50 MB", text: `title: ${"x".repeat(50_000_000)}` },
-  ])("$what: refused within 20 s and 400 MB", ({ text }) => {
+    {
+      what: "a chain of anchors",
+      text: Array.from({ length: 5000 }, (_, i) => `k${i}: &a${i} [${i === 0 ? "x" : `*a${i - 1}`}]`).join(
+        "\n",
+      ),
+      says: /more than 100 aliases/,
+    },
+    {
+      what: "a scalar of 50 MB",
+      text: `title: ${"x".repeat(50_000_000)}`,
+      says: /expected at most 200000 characters/,
+    },
+  ])("$what: refused within 20 s and 400 MB", ({ text, says }) => {
     const folder = makeFolder();
     putSession(folder);
     put(folder, "session.yaml", text);
     const { status, stderr } = runLimited(["judge", folder], limits);
     expect(stderr).toMatch(/session\.yaml.*: error: /);
+    expect(stderr).toMatch(says);
     expect(status).toBe(2);
   });
 });
