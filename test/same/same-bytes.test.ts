@@ -12,7 +12,7 @@ import {
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { makeFolder, put } from "../support/run-cli.ts";
+import { makeFolder, makeLog, put } from "../support/run-cli.ts";
 
 const program = path.resolve("bin/runjury.js");
 
@@ -46,6 +46,22 @@ function copyCaptures(folder: string, order: (files: string[]) => string[]): str
   return folder;
 }
 
+/** A game whose logs name the day and the time, without a zone, one pass in the hour that summer time skips or repeats. */
+function putDatedLogs(folder: string): void {
+  for (const [c, config] of ["balanced-54w", "full-65w", "quiet-35w"].entries()) {
+    for (const [p, startMs] of [Date.UTC(2026, 2, 29, 2, 30), Date.UTC(2026, 9, 25, 1, 30)].entries()) {
+      const log = makeLog(10 * c + p, 100);
+      const dated = log.replace(/(?<=^\d+,)[\d.]+/gm, (elapsedS) =>
+        new Date(startMs + 3_600_000 * c + 1000 * Number(elapsedS))
+          .toISOString()
+          .replace("T", " ")
+          .replace("Z", ""),
+      );
+      put(folder, `captures/kestrel-cup/${config}/pass-${p + 1}.csv`, dated.replace("elapsed_s", "time"));
+    }
+  }
+}
+
 const everything = [
   ["judge", "captures", "--format", "json"],
   ["judge", "captures"],
@@ -61,6 +77,7 @@ const elsewhere: readonly { where: string; env: NodeJS.ProcessEnv }[] = [
   },
   { where: "without any locale", env: { LANG: "", LC_ALL: "C" } },
   { where: "in Kathmandu, 5:45 ahead", env: { TZ: "Asia/Kathmandu" } },
+  { where: "in Berlin, where the clocks change", env: { TZ: "Europe/Berlin" } },
   { where: "in Apia, across the date line", env: { TZ: "Pacific/Apia" } },
   {
     where: "on a wide terminal that wants colour",
@@ -79,9 +96,21 @@ describe("the same captures give the same bytes", () => {
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   test.for(elsewhere)("$where", ({ env }) => {
-    const args = everything[0];
-    expect(say(folder, [...args, "--no-cache"], env)).toBe(usual.get(args.join(" ")));
+    for (const args of [everything[0], everything[1]])
+      expect(say(folder, [...args, "--no-cache"], env), args.join(" ")).toBe(usual.get(args.join(" ")));
   });
+
+  test.for(elsewhere.filter(({ env }) => "TZ" in env))(
+    "$where, when a log names the day: taken for UTC",
+    ({ env }) => {
+      const dated = makeFolder();
+      putDatedLogs(dated);
+      const args = ["judge", "captures", "--baseline", "balanced-54w", "--format", "json", "--no-cache"];
+      const said = say(dated, args, env);
+      expect(said).toBe(say(dated, args, { TZ: "UTC" }));
+      expect(JSON.parse(said).passes[0].startedAt).toBe("2026-03-29T02:30:00.000Z");
+    },
+  );
 
   test("in every form, from what was kept of the last run", () => {
     for (const args of everything) expect(say(folder, args), args.join(" ")).toBe(usual.get(args.join(" ")));
