@@ -79,19 +79,19 @@ function isColumnOfDecimalCommas(lines: readonly string[]): boolean {
   const isEven = parts.every(({ fraction }) => fraction.length === parts[0]?.fraction.length);
   const hasZero = parts.some(({ fraction }) => /^0\d/.test(fraction));
   if (isEven && hasZero && parts.some(({ fraction }) => Number(fraction) !== 0)) return true;
+  // Nor do a duration's decimals count its frames.
+  if (countsUp(parts.map(({ fraction }) => Number(fraction)))) return false;
   const header = rows[first - 1];
   // "frame time, ms" names one column, "frame,ms" two.
   const [name = "", unit, ...more] = header?.split(/,\s+/) ?? [];
   if (unit !== undefined && more.length === 0 && !name.includes(",") && isRowOfUnits([unit.trim()]))
     return true;
   if (header !== undefined && !isProse([header])) return !header.includes(",");
-  // Nor do a duration's decimals count its frames.
-  if (countsUp(parts.map(({ fraction }) => Number(fraction)))) return false;
   return parts.some(({ whole }, i) => whole < (parts[i - 1]?.whole ?? whole));
 }
 
 /** Whether nearly all of some numbers are one more than the one before: they may start over, and some be lost. */
-function countsUp(numbers: readonly number[]): boolean {
+export function countsUp(numbers: readonly number[]): boolean {
   const steps = numbers.filter((number, i) => number === (numbers[i - 1] ?? Number.NaN) + 1).length;
   return numbers.length >= 5 && steps >= 0.9 * (numbers.length - 1);
 }

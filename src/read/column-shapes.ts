@@ -126,6 +126,8 @@ export function plausibleUnits(median: number, stated: TimeUnit | null): TimeUni
 
 /** Rows of a log do not lie further apart. Common practice, no source. */
 const longestPauseS = 600;
+/** Clocks that are right were read in the years 2015 to 2050; one that is not set may also begin in 2000. */
+const likelyDatesS = { from: 1_420_070_400, to: 2_524_608_000 };
 
 /** The unit in which a clock counts from 1970, by the size of its readings (the years 2000 to 2100). */
 export function epochUnit({ kind, clockBase, words, timeUnit, shape }: HeadColumn): TimeUnit | null {
@@ -133,8 +135,10 @@ export function epochUnit({ kind, clockBase, words, timeUnit, shape }: HeadColum
   const unit = standardUnits.find((candidate) => {
     const seconds = clockBase * unitSeconds[candidate];
     const isDate = seconds >= 946_684_800 && seconds <= 4_102_444_800;
-    // An uptime in nanoseconds can be as large as a date in milliseconds; then its rows would lie hours apart.
-    return isDate && !(shape.medianStep * unitSeconds[candidate] > longestPauseS);
+    // An uptime in a finer unit can be as large as a date; then its frames would lie seconds or hours apart.
+    const stepS = shape.medianStep * unitSeconds[candidate];
+    const isLikely = seconds >= likelyDatesS.from && seconds <= likelyDatesS.to;
+    return isDate && !(stepS > (isLikely ? longestPauseS : longestStatedS));
   });
   if (unit === undefined || (timeUnit !== null && timeUnit !== unit)) return null;
   // An uptime in nanoseconds can be as large as a date in microseconds; the name must not say otherwise.

@@ -76,7 +76,8 @@ function compareAtLag(
   if (!(spanRatio > 0) || !Number.isFinite(spanRatio)) return null;
   const { ratio, isUnit } = nearestUnit(takeMedian(ratios.subarray(0, comparable)), spanRatio);
 
-  const usualStep = (spanRatio > 0 ? spanRatio : ratio) * takeMedian(known.subarray(0, pairs));
+  // One absurd duration spoils the sums.
+  const usualStep = (isUnit ? ratio : spanRatio) * takeMedian(known.subarray(0, pairs));
   // A coarse clock says nothing about one frame, but all the more about many.
   const rowsTogether = Math.max(1, Math.ceil((4 * clockPrecision) / usualStep));
   let compared = 0;

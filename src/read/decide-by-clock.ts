@@ -11,12 +11,14 @@ import { compareWithClock } from "./compare-with-clock.ts";
 import { inItsUnit } from "./decide-by-durations.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
+import { round3 } from "./fit-clock.ts";
 import { type HeadColumn, takeMedian } from "./head-columns.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
 
-/** An average rate beside rows this far apart: a log of samples. */
+/** Rows this far apart, beside an average rate or nothing at all: a log of samples. */
 const sampledFromMs = 90;
+const fastestFps = 1000;
 
 /** A clock that is read a little early or late differs from two frames, and agrees with more. */
 const tooFewToContradict = 3;
@@ -158,9 +160,13 @@ export function stepsOf(
     );
   }
   if (clock.kind === "number" && plausibleUnits(median, unit).length === 0) {
+    const isStated = context.statedClockUnit(clock) !== null;
+    const doubt = isStated ? [] : [`but as dates its readings count in ${unit}`];
     return unclear("unit-against-values", [
-      candidate(clock, unit, true, [`its name says ${unit}`]),
-      ...plausibleUnits(median, null).map((u) => candidate(clock, u, true, [`its steps make sense in ${u}`])),
+      ...(isStated ? [candidate(clock, unit, true, [`its name says ${unit}`])] : []),
+      ...plausibleUnits(median, null).map((u) =>
+        candidate(clock, u, true, [`its steps make sense in ${u}`, ...doubt]),
+      ),
     ]);
   }
   if (isTooCoarse(clock)) {
@@ -168,12 +174,35 @@ export function stepsOf(
     const stepMs = clock.precision * unitSeconds[unit] * 1000;
     return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct, stepMs } };
   }
+  const doubt = doubtAboutSteps(clock, unit, context);
+  if (doubt !== null) return unclear("words-too-weak", [candidate(clock, unit, true, [doubt])]);
   context.notes.add(clock, null, true, `no column of durations: frame times are its steps, in ${unit}`);
   const unitS = unitSeconds[unit];
   return {
     frameTime: { index: clock.index, how: "steps", unit, unitS },
     clock: { index: clock.index, unit, unitS, lag: 0, precisionS: clock.precision * unitS },
   };
+}
+
+/** Why a clock's steps may be no frames, where they are all that a log has; null where nothing says so. */
+function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, { counters, rates }: Context): string | null {
+  const { words, shape, timeUnit, precision } = clock;
+  if (shape.count < fewRows) return null;
+  const stepMs = medianStepOf(clock) * unitSeconds[unit] * 1000;
+  const isNamedDuration =
+    weighDurationName(words, timeUnit !== null).weight >= 2 &&
+    !isClockName(words.filter((word) => word !== "time"));
+  const isEven = stepsBetween(clock).every((step) => !(Math.abs(step - shape.medianStep) > precision));
+  const areLevels = stepMs < 1000 / fastestFps || isEven;
+  if (isNamedDuration && areLevels && plausibleUnits(shape.median, unit).length > 0)
+    return "its name speaks of a frame's time, and its values only rise, as in a table of frame times by size";
+
+  const speaksOfFrames = [clock, ...counters].some((column) =>
+    column.words.some((word) => word === "frame" || word === "frames"),
+  );
+  return stepMs > sampledFromMs && rates.length === 0 && !speaksOfFrames
+    ? `its rows lie ${round3(stepMs)} ms apart, as those of sensors that are read at intervals`
+    : null;
 }
 
 /** Whether two clocks tell different frame times, with no name that settles it. */

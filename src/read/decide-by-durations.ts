@@ -123,6 +123,8 @@ function slowFramesIn({ values, shape }: HeadColumn): "long" | "low" | null {
     if (value > high) above++;
     else if (value > 0 && value < low) below++;
   }
+  // Where every other frame is one, it is how frames are paced.
+  if (above + below > 0.25 * shape.count) return null;
   if (below >= fewestOutliers && below > 3 * above) return "low";
   return above >= fewestOutliers && above > 3 * below ? "long" : null;
 }

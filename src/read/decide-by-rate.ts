@@ -1,7 +1,9 @@
 import type { LogFinding } from "../shared/problem.ts";
 import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
+import { fewRows } from "./column-shapes.ts";
 import { sameSeries } from "./compare-series.ts";
-import { columnLabel } from "./find-column.ts";
+import { columnLabel, shown } from "./find-column.ts";
+import type { HeadColumn } from "./head-columns.ts";
 import { weighDurationName, weighRateName } from "./weigh-words.ts";
 
 const averageWords = "its name speaks of an average or a limit, not of single frames";
@@ -24,8 +26,33 @@ export function rateAlone(context: Context): Decision {
       rates.map((r) => candidate(r, "fps", false, ["its name speaks of a frame rate"])),
     );
   }
+  const doubt = doubtAboutRate(rate, context);
+  if (doubt !== null) return unclear("words-too-weak", [candidate(rate, "fps", false, [doubt])]);
   context.notes.add(rate, null, true, "no column of durations and no clock: frame times are 1000 / FPS");
   return { frameTime: { index: rate.index, how: "rate", unit: "fps", unitS: 1 }, clock: null };
+}
+
+/** Why the rows of a rate may be no frames; null where nothing says so. */
+function doubtAboutRate(rate: HeadColumn, { rates }: Context): string | null {
+  const { shape } = rate;
+  if (shape.count < fewRows) return null;
+  const isSorted = Math.min(shape.risingShare, shape.fallingShare) === 0;
+  if (isSorted && Math.max(shape.risingShare, shape.fallingShare) > 0.5)
+    return "its values are sorted, as in a table of percentiles";
+  // Extremes of a window that moves on with the frames hold for many rows.
+  const named = (...words: string[]): HeadColumn | undefined =>
+    rates.find((r) => words.some((word) => r.words.includes(word)) && r.shape.risingShare > 0.25);
+  const low = named("min", "minimum");
+  const high = named("max", "maximum");
+  if (low === undefined || high === undefined) return null;
+  const isBetween = rate.values.every((value, i) => !(value < at(low, i) || value > at(high, i)));
+  return isBetween
+    ? `always between ${shown(low)} and ${shown(high)}: its rows sum up several frames each`
+    : null;
+}
+
+function at({ values }: HeadColumn, row: number): number {
+  return values[row] ?? Number.NaN;
 }
 
 /** A column named like a frame time that holds words. */

@@ -1,8 +1,16 @@
 import { chooseDecimalSign } from "./choose-decimal-sign.ts";
-import { blanks, chooseDelimiter, delimiters, usualWidth, withWideGaps } from "./choose-delimiter.ts";
+import {
+  blanks,
+  chooseDelimiter,
+  countsUp,
+  delimiters,
+  usualWidth,
+  withWideGaps,
+} from "./choose-delimiter.ts";
 import type { Dialect, DialectFault } from "./dialect.ts";
 import { findHeader } from "./find-header.ts";
 import { mostColumns } from "./log-limits.ts";
+import { readPlainDigits } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
 import { isMissing, isNameOfTime, isNumberLike, isRowOfUnits } from "./tell-cells.ts";
 
@@ -52,7 +60,8 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const values = rows.slice(firstIndex);
   const width = widthWithOptionalEnd(usual, before.at(-1), values);
   const isEndBlank = values.every(({ cells }) => (cells?.[width - 1] ?? "") === "");
-  const header = findHeader(before, lines, first.line, { width, isEndBlank }, delimiter);
+  const table = { width, isEndBlank, hasRowNames: haveNumbersForNames(values) };
+  const header = findHeader(before, lines, first.line, table, delimiter);
   if (header !== null && "why" in header) return header;
   // Without a delimiter or a header, words among the numbers are those of a text.
   if (delimiter === blanks && header === null && isNumeric.includes(false)) return { why: "no-table" };
@@ -68,6 +77,12 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
     rows: values,
     mayEndShort: endShort(values, width).length > Math.max(1, 0.01 * values.length),
   };
+}
+
+/** Whether nearly all rows begin with their running number in quotes, as a name, which no other number is in. */
+function haveNumbersForNames(rows: readonly Row[]): boolean {
+  const isNamed = ({ text }: Row): boolean => /^"\d+"[^"]+$/.test(text);
+  return rows.every(isNamed) && countsUp(rows.map(({ cells }) => readPlainDigits(cells?.[0] ?? "")));
 }
 
 /** Rows that lack cells at their end. */

@@ -1,7 +1,7 @@
 import { blanks, withWideGaps } from "./choose-delimiter.ts";
 import type { DialectFault } from "./dialect.ts";
 import { type Delimiter, type Row, splitRows } from "./split-rows.ts";
-import { isLabelled, isNameOfTime, isProse, isRowOfUnits } from "./tell-cells.ts";
+import { isLabelled, isNameOfTime, isNumber, isProse, isRowOfUnits } from "./tell-cells.ts";
 
 export interface Header {
   /** Counted from 1. */
@@ -44,8 +44,9 @@ export function findHeader(
       ? { why: "header-width", line: last.line, names: cells.length, cells: width }
       : null;
   }
-  // "Machine: bench 2, 32 GB" over two columns.
-  if (cells.some(isLabelled) && !cells.some((cell) => isNameOfTime(cell))) return null;
+  // "Machine: bench 2, 32 GB" over two columns, or "Run,3": a name and its value, not names.
+  const isNote = cells.some(isLabelled) || (cells.length === 2 && isNumber(cells[1] ?? "", "."));
+  if (isNote && !cells.some((cell) => isNameOfTime(cell))) return null;
   const commented = isRowOfUnits(cells) ? commentHeader(lines, last.line, table, delimiter) : null;
   if (commented?.names.some((name) => isNameOfTime(name)) === true) return { ...commented, units: names };
   const aboveNames = above?.cells == null ? null : fitWidth(above.cells, table);
@@ -61,17 +62,28 @@ export function findHeader(
   return { line: last.line, names, units: null };
 }
 
-/** Cells of an ordinary row; rows that end with the delimiter have a blank one at the end, which needs no name. */
 interface TableWidth {
+  /** Cells of an ordinary row. */
   readonly width: number;
+  /** Rows that end with the delimiter have a blank cell at the end, which needs no name. */
   readonly isEndBlank: boolean;
+  /** Rows that begin with a name of their own, which is no value of a column. */
+  readonly hasRowNames: boolean;
 }
 
-/** A name for each column; what stands beyond the last one must be empty. */
-function fitWidth(cells: readonly string[], { width, isEndBlank }: TableWidth): readonly string[] | null {
+/**
+ * A name for each column; what stands beyond the last one must be empty. Above rows with names of their own, a header
+ * may be one name short (R Core Team, help page of read.table, argument row.names).
+ */
+function fitWidth(
+  cells: readonly string[],
+  { width, isEndBlank, hasRowNames }: TableWidth,
+): readonly string[] | null {
   if (cells.length === width) return cells;
   if (cells.length > width && cells.slice(width).every((cell) => cell === "")) return cells.slice(0, width);
-  return isEndBlank && cells.length === width - 1 ? [...cells, ""] : null;
+  if (cells.length !== width - 1) return null;
+  if (isEndBlank) return [...cells, ""];
+  return hasRowNames ? ["", ...cells] : null;
 }
 
 /** "# frame, time" straight above the values, as plotting tools like it. */

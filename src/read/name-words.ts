@@ -29,9 +29,10 @@ function cutName(name: string): string[] {
     .replace(/\/\s*(?:s|sec|second)\b/gi, " per s ");
   const words: string[] = [];
   for (const part of spelt.split(/[^\p{L}\p{N}]+/u)) {
-    // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole.
+    // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole, as they do in Cyrillic.
     const pieces = part
       .replace(/([MGk])Hz/g, " $1hz ")
+      .replace(/([МГк])Гц/g, " $1гц ")
       .replace(/^mW$/, "mw")
       .replace(/(\p{Ll}|\p{N})(\p{Lu})/gu, "$1 $2")
       .replace(/(\p{Lu})(\p{Lu}\p{Ll})/gu, "$1 $2")

@@ -11,7 +11,7 @@ export interface Moment {
 }
 
 const dated =
-  /^(\d{4})[-/](0?[1-9]|1[0-2])[-/](0?[1-9]|[12]\d|3[01])[T ]([01]?\d|2[0-4]):([0-5]\d)(?::(\d{2})(?:[.,](\d{1,12}))?)?(\s?(?:Z|UTC|[+-]\d{2}:?\d{2})?)$/i;
+  /^(\d{4})(?:[-/](0?[1-9]|1[0-2])[-/](0?[1-9]|[12]\d|3[01])|(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01]))[T ]([01]?\d|2[0-4]):([0-5]\d)(?::(\d{2})(?:[.,](\d{1,12}))?)?(\s?(?:Z|UTC|[+-]\d{2}:?\d{2})?)$/i;
 const timeOfDay =
   /^(\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}[T ])?(\d{1,3}):(\d{2})(?::(\d{2}))?(?:[.,](\d{1,12}))?(\s?(?:AM|PM)?)$/i;
 
@@ -48,8 +48,9 @@ export function readMoment(cell: string): Moment | null {
 function takeApart(cell: string): Printed | null {
   const d = dated.exec(cell);
   if (d !== null) {
-    const [, year, month, day, hours = "", minutes = "", seconds, decimals = "", suffix = ""] = d;
-    const dayS = Date.UTC(Number(year), Number(month) - 1, Number(day)) / 1000;
+    const [, year, month, day, monthInOne, dayInOne, hours = "", minutes = "", ...rest] = d;
+    const [seconds, decimals = "", suffix = ""] = rest;
+    const dayS = Date.UTC(Number(year), Number(month ?? monthInOne) - 1, Number(day ?? dayInOne)) / 1000;
     return { dayS, hours, minutes, seconds, decimals, suffix };
   }
   const t = timeOfDay.exec(cell);

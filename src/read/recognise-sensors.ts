@@ -40,7 +40,7 @@ const roles: readonly SensorRole[] = [
 
 /** Other parts of a machine, and figures that are settings or extremes rather than readings. */
 const notReadings =
-  /^(?:mem|memory|vram|ram|fan|pump|vrm|vrmos|limit|max|min|maximum|minimum|target|tdp|cap|throttle|throttling|voltage|volt|v|battery|disk|ssd|board|mainboard|ambient|rpm|requested|base|boost|bus|encode|encoder|decode|decoder|copy|video)$/;
+  /^(?:mem|memory|vram|ram|fan|pump|vrm|vrmos|limit|max|min|maximum|minimum|target|tdp|cap|throttle|throttling|voltage|volt|v|battery|disk|ssd|mainboard|ambient|rpm|requested|base|boost|bus|encode|encoder|decode|decoder|copy|video)$/;
 
 interface Draft {
   readonly column: HeadColumn;
@@ -92,6 +92,8 @@ function draftOf(column: HeadColumn): Draft | null {
   const quantity = quantityOf(column);
   const part = partOf(words);
   if (quantity === null || part === null || words.some((word) => notReadings.test(word))) return null;
+  // The power of a graphics card is that of its board; a board's temperature is another than its chip's.
+  if (words.includes("board") && !(part === "gpu" && quantity === "power")) return null;
   const role = roles.find((candidate) => candidate === `${part}-${quantity}`);
   const scale = scaleOf(quantity, column);
   if (role === undefined || scale === null) return null;

@@ -139,10 +139,12 @@ export class RowSplitter {
   }
 }
 
-/** Blank, or a comment. */
+/** Blank, or a comment: "#N/A" and "#DIV/0!" at the start of a row are what spreadsheets print for no number. */
 export function isSkipped(line: string): boolean {
-  return line.startsWith("#") || line.trim() === "";
+  return (line.startsWith("#") && !spreadsheetError.test(line)) || line.trim() === "";
 }
+
+const spreadsheetError = /^#(?:N\/?[AV]|\p{Lu}[\p{Lu}\d/]{1,8}[!?])(?=[,;\t|\s]|$)/u;
 
 function cutPlain(text: string, delimiter: Delimiter): string[] {
   const cells: string[] = [];

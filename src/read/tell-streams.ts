@@ -76,9 +76,12 @@ function askClock(column: HeadColumn, dialect: Dialect, settings: LogSettings): 
   const [commonest] = [...column.texts].sort((a, b) => b[1] - a[1]);
   const name = ({ cells }: Dialect["rows"][number]): string => cells?.[column.index] ?? "";
   const own = dialect.rows.filter((row) => name(row) === commonest?.[0]);
-  const { frameTime, clock } = recogniseColumns(readHeadColumns(dialect, own), settings);
-  if (frameTime?.how !== "duration" || clock === null) return null;
   const all = readHeadColumns(dialect, dialect.rows);
+  let { frameTime, clock } = recogniseColumns(readHeadColumns(dialect, own), settings);
+  // Half of the rows of one stream do not follow each other.
+  const isAlone = frameTime?.how === "duration" && clock !== null;
+  if (!isAlone && !isStreamName(column.words)) ({ frameTime, clock } = recogniseColumns(all, settings));
+  if (frameTime?.how !== "duration" || clock === null) return null;
   const lengths = all[frameTime.index]?.values ?? new Float64Array(0);
   const readings = all[clock.index]?.clock ?? new Float64Array(0);
   const usual = all[frameTime.index]?.shape.median ?? 0;

@@ -165,7 +165,7 @@ const unclearWords = {
   "columns-fit-alike": "several columns could be the frame time",
   "clock-disagrees": "the column named like a frame time does not agree with the clock",
   "unit-against-clock": "the header's unit of the frame time contradicts the clock",
-  "unit-against-values": "the header's unit makes no sense of the values",
+  "unit-against-values": "the unit of the header or of the date makes no sense of the values",
   "unit-unknown": "the unit of the frame time cannot be told",
   "words-too-weak": "nothing names the frame time clearly enough",
 } as const;

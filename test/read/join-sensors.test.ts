@@ -94,7 +94,8 @@ describe("sensor columns are known by the part, the quantity and the unit in the
   test.for([
     { name: "package power [W]", values: ["45"], role: "cpu-power", mean: 45 },
     { name: "CPU Package Power (mW)", values: ["45000"], role: "cpu-power", mean: 45 },
-    { name: "GPU board power W", values: ["120"], role: null, mean: null },
+    { name: "GPU board power W", values: ["120"], role: "gpu-power", mean: 120 },
+    { name: "board power W", values: ["120"], role: null, mean: null },
     { name: "graphics_power_w", values: ["120", "130"], role: "gpu-power", mean: 125 },
     { name: "CPU freq GHz", values: ["4.1"], role: "cpu-clock", mean: 4100 },
     { name: "cpu_clock_mhz", values: ["4100"], role: "cpu-clock", mean: 4100 },

@@ -161,7 +161,7 @@ describe("a log whose bytes could mislead is read as text", () => {
   });
 
   test("where a header that stands again could pass for a row of numbers", async () => {
-    const text = table("phase,60", (i) => (i === 1000 ? "phase,60" : "0.5,20.00"));
+    const text = table("phase time,60", (i) => (i === 1000 ? "phase time,60" : "0.5,20.00"));
     const { log, problems, isQuick } = await read(Buffer.from(text), {
       frameTime: { column: "60", unit: "ms" },
     });

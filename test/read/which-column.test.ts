@@ -1610,7 +1610,7 @@ describe("every column says on what grounds it is what it is", () => {
       recognise([endAt("elapsed s", 1e-3, 5), ms("depth")]).columns.map(({ position }) => position),
     ).toEqual([1, 2]);
     expect(rolesOf([endAt("elapsed s", 1e-3, 5), scene])).toEqual(["frame-time in s", "not-used in null"]);
-    expect(rolesOf([["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene])[0]).toBe(
+    expect(rolesOf([["at", (i) => `20:15:${(i * 0.02).toFixed(2).padStart(5, "0")}`], scene])[0]).toBe(
       "frame-time in s",
     );
     const chosen = recognise([["at", (i) => `20:15:${(i * 0.5).toFixed(1).padStart(4, "0")}`], scene], {

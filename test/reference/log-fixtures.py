@@ -546,6 +546,73 @@ def main():
                 weighted[role] += value * (finish - begin)
     write("sensors-beside", table(*ordinary(t)), figures(t, sensors={role: float(w / span) for role, w in weighted.items()}),
           sensors=table(beside[0], beside[1:]), about="a second log with its own clock; two cores stand for the whole")
+    card = [[text(e), text(ms), text(Decimal(120 + i // 30)), text(Decimal(200 + i // 20))] for i, (ms, e) in enumerate(zip(t, ends))]
+    board = sum(ms * (200 + i // 20) for i, ms in enumerate(t)) / total
+    write("board-power", table(["elapsed ms", "frame time ms", "GPU core power [W]", "GPU board power [W]"], card),
+          figures(t, sensors={"gpu-power": float(board)}), about="the whole graphics card before its chip")
+    for name, header in (("german-sensors", ["Zeit [ms]", "Bildzeit [ms]", "Prozessorleistung [W]", "Prozessortakt [MHz]"]),
+                         ("russian-sensors", ["Время, мс", "Время кадра, мс", "Мощность CPU, Вт", "Частота CPU, МГц"])):
+        held = [(45 + i // 40, 4200 - i // 30) for i in range(len(t))]
+        write(name, table(header, [[text(e), text(ms), str(w), str(mhz)] for ms, e, (w, mhz) in zip(t, ends, held)], ";"),
+              figures(t, sensors={"cpu-power": float(sum(ms * w for ms, (w, _) in zip(t, held)) / total),
+                                  "cpu-clock": float(sum(ms * mhz for ms, (_, mhz) in zip(t, held)) / total)}),
+              about="sensors named in another language, the quantity in its own unit")
+
+    # ---- recorders of few words ----
+    t = frame_times(150, 41)
+    ends = running(t)
+    first = {"first reading of the clock": 1}
+    for name, scale, base in (("uptime-us-no-header", Decimal(1000), 981_237), ("uptime-ns-no-header", Decimal(1_000_000), 3_000_000)):
+        readings = [int((base * 1000 + e) * scale) for e in ends]
+        write(name, "".join(f"{x}\n" for x in readings), figures([Decimal(d) / scale for d in steps(readings)], notUsed=first),
+              about=f"a clock of {base} s: as a date it would be older than frames are logged, and its rows seconds apart")
+    readings = [int((1_773_859_647 + e) * 1000) for e in ends]
+    write("uptime-like-a-date", "".join(f"{x}\n" for x in readings),
+          {"problem": "log-frame-time-unclear", "candidates": [{"column": "#1", "unit": "us", "averageFps": average([Decimal(d) / 1000 for d in steps(readings)])}]},
+          about="microseconds since the machine started, or a date in milliseconds whose rows lie seconds apart")
+    micros = [int(e * 1000) for e in ends]
+    together = [(START + timedelta(microseconds=m)).strftime("%Y%m%d %H:%M:%S.%f") for m in micros]
+    write("date-in-one", table(["Timestamp", "Draws"], [[x, "912"] for x in together]),
+          figures([Decimal(d) / 1000 for d in steps(micros)], notUsed=first, startedAt="2026-03-14T20:15:00.000Z"),
+          about="dates whose year, month and day are written together")
+    h, r = ordinary(t)
+    absurd = {40: "1e9", 90: "1e9"}
+    write("absurd-beside-clock", table(h[1:], [[row[1], absurd.get(i, row[2])] for i, row in enumerate(r)]),
+          figures([x for i, x in enumerate(t) if i not in absurd], notUsed={"frame time over 10 s": 2}, flags=["damaged", "time-missing"]),
+          about="two absurd frame times do not make the clock disagree")
+    whole = [Decimal(f"{x * 1000:.0f}") for x in t]
+    micros = [x / 1000 for x in whole]
+    counted = "".join(f"{x},{i}\n" for i, x in enumerate(whole))
+    for name, above in (("note-above-no-header", "Game,Saltworks\nRun,3\n"), ("remark-above-no-header", "; saved by hand\n; second try\n")):
+        write(name, above + counted, figures(micros), about="what stands above the numbers names no columns")
+    write("row-names", '"time" "frametime" "power"\n' + "".join(f'"{i + 1}" {row[1]} {row[2]} 45.1\n' for i, row in enumerate(r)), figures(t),
+          about="rows with names of their own under a header that has none for those")
+    sheet = {30: "#N/A", 60: "#DIV/0!"}
+    write("sheet-error-first", table([h[2], h[0]], [[sheet.get(i, row[2]), row[0]] for i, row in enumerate(r)]),
+          figures([x for i, x in enumerate(t) if i not in sheet], notUsed={"frame time empty": 2}, flags=["damaged"]),
+          about="a spreadsheet's error at the start of a row is no comment")
+    threads = random.Random(42)
+    write("turns-of-one-stream", table(["Thread", *h[1:]], [[threads.choice(["main", "render"]), *row[1:]] for row in r]), figures(t),
+          about="words that take turns in a single stream, by its clock")
+    paced = [Decimal(f"{float(x) * (0.65 if i % 2 else 1.35):.3f}") for i, x in enumerate(t)]
+    write("paced-no-header", "".join(f"{x}\n" for x in paced), figures(paced), about="every other frame is short: no rates with slow frames among them")
+
+    # ---- tables that are no logs of frames ----
+    def doubtful(name, content, column, unit, times_ms, about):
+        write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
+
+    bins = [Decimal(5) + Decimal(i) / 4 for i in range(150)]
+    doubtful("bins-of-frame-times", table(["frame time (ms)", "count"], [[text(x, 2), str(i * 37 % 90)] for i, x in enumerate(bins)]), "frame time (ms)", "ms", steps(bins),
+             "how many frames took how long: values that only rise")
+    shares = sorted((Decimal(f"{1000 / x:.1f}") for x in frame_times(150, 43)), reverse=True)
+    doubtful("percentiles-of-rates", table(["percentile", "fps"], [[str(i), text(x)] for i, x in enumerate(shares)]), "fps", "fps", [1000 / x for x in shares],
+             "frame rates by size")
+    polled = [Decimal(100 * i + i * 7919 % 5) for i in range(150)]
+    doubtful("sensors-alone", table(["ms", "package W", "core MHz"], [[text(x), text(Decimal(48 + i * 31 % 9)), str(4300 + i * 53 % 90)] for i, x in enumerate(polled)]), "ms", "ms", steps(polled),
+             "sensors that were read ten times a second")
+    each = [Decimal(90 + i * 7919 % 21) for i in range(150)]
+    doubtful("rates-with-extremes", table(["FPS", "Min FPS", "Max FPS"], [[text(x), text(x - 3 - i * 31 % 9), text(x + 2 + i * 17 % 11)] for i, x in enumerate(each)]), "FPS", "fps",
+             [1000 / x for x in each], "a row a second, between the extremes of its frames")
 
 
 def gz(data):
