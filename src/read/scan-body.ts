@@ -104,7 +104,7 @@ class BodyTaker implements RowTaker {
     // What tells that the log began again: its clock, else its running number.
     const order = how.clock?.index ?? how.counter ?? how.frameTime.index;
     const needed = [...new Set([how.frameTime.index, order, ...sensors.indices])];
-    this.slots = new Int32Array(dialect.width).fill(-1);
+    this.slots = new Int32Array(dialect.width);
     for (const [slot, column] of needed.entries()) this.slots[column] = slot;
     this.scanner = new RowScanner(
       {

@@ -124,6 +124,7 @@ describe("an ordinary log is read as bytes, in whatever pieces it comes", () => 
     { it: "with lines above the table that fill several pieces", text: above + usual, first: 2048 },
     { it: "with a piece that ends behind the header", text: usual, first: usual.indexOf("\n") + 1 },
     { it: "with a piece that ends within the header", text: usual, first: 5 },
+    { it: "with a piece that begins with a blank line", text: `Tide Runner\n\n${usual}`, first: 12 },
   ])("$it", async ({ text, first }) => {
     const { log, isQuick } = await read(Buffer.from(text), {}, 2048, first);
     expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
@@ -136,6 +137,13 @@ describe("a log whose bytes could mislead is read as text", () => {
     { it: "with lines that end with CR", bytes: Buffer.from(usual.replaceAll("\n", "\r")) },
     { it: "with a line above the table that ends with CR", bytes: Buffer.from(`Tide\rRunner\n${usual}`) },
     { it: "in UTF-16", bytes: Buffer.from(`\uFEFF${usual}`, "utf16le") },
+    {
+      it: "in UTF-16, with letters beyond ASCII",
+      bytes: Buffer.from(
+        `\uFEFF${table("elapsed_s,frame_time_ms,scene", (i) => `${row(i)},Größe`)}`,
+        "utf16le",
+      ),
+    },
     {
       it: "with decimal commas in quotes",
       bytes: Buffer.from(
@@ -157,6 +165,26 @@ describe("a log whose bytes could mislead is read as text", () => {
   ])("$it", async ({ bytes, settings, frames }) => {
     const { log, isQuick } = await read(bytes, settings);
     expect(log?.rows.frames).toBe(frames ?? count);
+    expect(isQuick).toBe(false);
+  });
+
+  test.for([
+    {
+      it: "within a letter of its first row",
+      text: table("scene,frame_time_ms", () => "Größe,20.00"),
+      at: "\u00b6",
+    },
+    {
+      it: "at a carriage return alone above rows that are all alike",
+      text: `Tide\rRunner\n${table("frame_time_ms", () => "20.00")}`,
+      at: "\r",
+    },
+  ])("that comes in pieces, the first of which ends $it", async ({ text, at: last }) => {
+    const bytes = Buffer.from(text);
+    const first = bytes.toString("latin1").indexOf(last) + (last === "\r" ? 1 : 0);
+    const { log, isQuick } = await read(bytes, {}, 4096, first);
+    expect(log?.text.encoding).toBe("utf-8");
+    expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
     expect(isQuick).toBe(false);
   });
 
@@ -207,15 +235,32 @@ describe("what is odd in a log is the same by bytes as by text", () => {
     { it: "a plus sign", odd: "20.00,+20.00" },
     { it: "blanks around cells", odd: " 20.00 , 20.00 " },
     { it: "a header", odd: "elapsed_s,frame_time_ms" },
+    { it: "a header with a byte order mark", odd: "\uFEFFelapsed_s,frame_time_ms" },
+    { it: "a quote that is never closed", odd: '20.00,"20.00' },
+    { it: "a quote that is never closed, and a row behind it", odd: '20.00,"20.00\n20.02,20.00' },
     { it: "thousands in quotes", odd: '20.00,"1,020.00"' },
   ])("$it", async ({ odd }) => {
     const text = table("elapsed_s,frame_time_ms", (i) => (i === 1000 ? odd : row(i)));
     const { log } = await read(Buffer.from(text));
     expect(log?.rows.frames).toBeGreaterThanOrEqual(count - 1);
+    // Lines are counted alike behind it, where a frame is lost.
+    const lossy = text.replace("30.00,20.00\n", "30.00,0\n");
+    for (const lineEnd of ["\n", "\r\n"]) {
+      const { problems } = await read(Buffer.from(lossy.replaceAll("\n", lineEnd)));
+      expect(problems.map(({ code }) => code)).toContain("log-rows-lost");
+    }
     for (const end of [odd, `${odd}\r`, `${odd}\r\n`]) {
       const { log: atEnd } = await read(Buffer.from(usual + end));
       expect(atEnd?.rows.frames).toBeGreaterThanOrEqual(count);
     }
+  });
+
+  test("a word in the place of a running number, beside a clock", async () => {
+    const text = table("elapsed_s,frame,frame_time_ms", (i) =>
+      row(i).replace(",", i === 1000 ? ",pause," : `,${i},`),
+    );
+    const { log } = await read(Buffer.from(text));
+    expect(log?.rows).toEqual({ read: count, frames: count - 1, notUsed: { "words among the numbers": 1 } });
   });
 
   test("a time of day is compared with the row before it, when it falls by half a day", async () => {
@@ -241,21 +286,31 @@ describe("what is odd in a log is the same by bytes as by text", () => {
     { it: "has other rows now", now: usual.replace(/20\.00/, "30.00") },
     { it: "holds less than its header now", now: "elapsed_s" },
     { it: "holds nothing now", now: "" },
-  ])("a file that is written anew while it is read, and $it, is read as it was opened", async ({ now }) => {
-    const source = {
-      file: "pass-1.csv",
-      open: async function* () {
-        yield Buffer.from(usual);
-      },
-      blocks: function* () {
-        yield Buffer.from(now);
-      },
-    };
-    const { log, problems } = await readLog(source, {}, null, { headLines: 20 });
-    expect(problems).toEqual([]);
-    expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
-    expect([...new Set(log?.frameTimesMs)]).toEqual([20]);
-  });
+    {
+      it: "has another line above rows that are all alike",
+      was: table("frame_time_ms", () => "20.00"),
+      now: `# tried again\n${table("frame_time_ms", () => "20.00")}`,
+      piece: "# tried again\nframe_time_ms\n20.00\n".length,
+    },
+  ])(
+    "a file that is written anew while it is read, and $it, is read as it was opened",
+    async ({ now, was = usual, piece = 1e9 }) => {
+      const source = {
+        file: "pass-1.csv",
+        open: async function* () {
+          yield Buffer.from(was);
+        },
+        blocks: function* () {
+          yield Buffer.from(now.slice(0, piece));
+          yield Buffer.from(now.slice(piece));
+        },
+      };
+      const { log, problems } = await readLog(source, {}, null, { headLines: 20 });
+      expect(problems).toEqual([]);
+      expect(log?.rows).toEqual({ read: count, frames: count, notUsed: {} });
+      expect([...new Set(log?.frameTimesMs)]).toEqual([20]);
+    },
+  );
 
   test("a line that is as long as lines may be is read, and what follows it", async () => {
     const { log, isQuick } = await read(Buffer.from(`${usual}#${"1".repeat(999_999)}\n${usual}`), {}, 65_536);

@@ -3,8 +3,15 @@ import path from "node:path";
 import { gzipSync } from "node:zlib";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { detectDialect } from "../../src/read/detect-dialect.ts";
+import { FrameCollector, type Reading } from "../../src/read/frame-collector.ts";
+import { readHeadColumns } from "../../src/read/head-columns.ts";
+import { SensorCollector } from "../../src/read/join-sensors.ts";
 import type { ByteSource } from "../../src/read/log.ts";
 import { readLog } from "../../src/read/read-log.ts";
+import { scanBody } from "../../src/read/scan-body.ts";
+import { StreamCounter } from "../../src/read/stream-counter.ts";
+import { RowGate } from "../../src/read/take-row.ts";
 import { makeLog } from "../support/run-cli.ts";
 
 const folder = "fixtures/logs";
@@ -198,5 +205,94 @@ describe("reading bytes gives what reading text gives, frame by frame and proble
       expect(careful.log?.sensors).toHaveLength(1);
       expect(fast).toEqual(careful);
     }
+  });
+});
+
+describe("plain rows are parsed in place, all others are read one by one", () => {
+  const count = 2000;
+  const s = (i: number): string => (i * 0.02).toFixed(2);
+  const clock = { index: 0, unit: "s", unitS: 1, lag: 0, precisionS: 0.01 } as const;
+  const at = (i: number): string => new Date(Date.UTC(2026, 2, 14, 20, 15) + 20 * i).toISOString();
+
+  test.for<{
+    it: string;
+    names: string;
+    cells: (i: number) => string;
+    reading?: Partial<Reading>;
+    byOne: number;
+  }>([
+    { it: "without a clock", names: "scene,frame_time_ms", cells: () => "1,20.00", byOne: 0 },
+    {
+      it: "with a clock, whose first reading is taken with care",
+      names: "elapsed_s,frame_time_ms",
+      cells: (i) => `${s(i)},20.00`,
+      reading: { clock },
+      byOne: 1,
+    },
+    {
+      it: "with a date for a clock, whose every minute begins with care",
+      names: "at,frame_time_ms",
+      cells: (i) => `${at(i)},20.00`,
+      reading: { clock, isMomentClock: true },
+      byOne: 1,
+    },
+    {
+      it: "with numbered frames",
+      names: "frame,frame_time_ms",
+      cells: (i) => `${i},20.00`,
+      reading: { counter: 0 },
+      byOne: 0,
+    },
+    {
+      it: "with two odd rows",
+      names: "elapsed_s,frame_time_ms",
+      cells: (i) => (i === 700 || i === 1400 ? `${s(i)},"20.00"` : `${s(i)},20.00`),
+      reading: { clock },
+      byOne: 3,
+    },
+  ])("$it", async ({ names, cells, reading, byOne }) => {
+    const lines = [names, ...Array.from({ length: count }, (_, i) => cells(i))];
+    const dialect = detectDialect(lines.slice(0, 100));
+    if ("why" in dialect) throw new RangeError(dialect.why);
+    const how: Reading = {
+      frameTime: { index: 1, how: "duration", unit: "ms", unitS: 1e-3 },
+      clock: null,
+      isMomentClock: false,
+      isSpans: false,
+      counter: null,
+      wall: null,
+      decimalSign: ".",
+      ...reading,
+    };
+    const columns = readHeadColumns(dialect, dialect.rows);
+    const gate = new RowGate(dialect, columns, how);
+    const frames = new FrameCollector(how);
+    let oneByOne = 0;
+    const target = {
+      how,
+      gate,
+      frames,
+      sensors: new SensorCollector(columns, new Set([0, 1]), {}, "."),
+      streams: new StreamCounter(how, frames, null),
+      stream: null,
+      takeRow: (...[row, isLastOpen]: Parameters<Parameters<typeof scanBody>[3]["takeRow"]>) => {
+        oneByOne++;
+        const found = gate.admit(row, isLastOpen, frames);
+        if (found !== null) frames.addRow(found, row.line);
+      },
+    };
+    const text = {
+      encoding: "utf-8",
+      byteOrderMark: false,
+      gzip: false,
+      lineEnd: "LF",
+      delimiter: dialect.delimiter,
+      decimalSign: ".",
+      headerLine: 1,
+      notes: [],
+    } as const;
+    const source = sourceOf(Buffer.from(`${lines.join("\n")}\n`), 4096);
+    expect(await scanBody(source, text, dialect, target)).toBe(true);
+    expect([frames.rows, frames.frameTimesMs.length, oneByOne]).toEqual([count, count, byOne]);
   });
 });
