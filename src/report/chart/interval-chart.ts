@@ -10,6 +10,9 @@ import { type Markish, Plot } from "./plot-library.ts";
 /** Narrower than this many letters, words stand above their interval instead of beside it. */
 const lettersBeside = 44;
 
+/** Air between rows, as a share of a row with its air. */
+const rowGap = 0.16;
+
 /** Whether the words of a lane stand beside its interval in this room. */
 function wordsBeside({ width, textPx }: Space): boolean {
   return width / textPx >= lettersBeside;
@@ -131,8 +134,6 @@ export function drawIntervals(
       fontSize: textPx,
       fontWeight,
       fill,
-      // There they cross the lines of the chart.
-      ...(beside ? {} : { stroke: theme.paper, strokeOpacity: 0.7, strokeWidth: textPx * 0.22 }),
       className: `lane-${at}`,
     });
   const intervals = (drawn: readonly DrawnLane[], dashes: string): Markish =>
@@ -151,27 +152,39 @@ export function drawIntervals(
       },
     );
 
+  const matters = { x1: 100 * (1 / (1 + mattersPct / 100) - 1), x2: mattersPct, fill: theme.band };
+  const zero = { stroke: theme.ink, strokeWidth: textPx / 14 };
+  const [top, bottom] = [textPx * 0.4, bottomMargin(look)];
+  const lanesPerRow = new Set(lanes.map(lane.y)).size;
+  const rowHeight = ((space.height - top - bottom) * (1 - rowGap)) / (rows.length + rowGap);
+  // Half of a lane is its words', the other its interval's.
+  const strip = rowHeight / lanesPerRow / 2;
+
   return drawPlot({
     width: space.width,
     height: space.height,
     marginLeft: left,
     marginRight: right,
-    marginTop: textPx * 0.4,
-    marginBottom: bottomMargin(look),
+    marginTop: top,
+    marginBottom: bottom,
     x: { type: "linear", domain },
     y: { type: "band", domain: [...new Set(lanes.map(lane.y))], axis: null, padding: 0 },
-    fy: { domain: rows.map((_, index) => index), padding: 0.16, axis: null },
+    fy: { domain: rows.map((_, index) => index), padding: rowGap, axis: null },
     color: { type: "identity" },
     symbol: { type: "identity" },
     marks: [
-      Plot.rectX([null], {
-        x1: 100 * (1 / (1 + mattersPct / 100) - 1),
-        x2: mattersPct,
-        fill: theme.band,
-        className: "matters",
-      }),
-      gridX(look, 6),
-      Plot.ruleX([0], { stroke: theme.ink, strokeWidth: textPx / 14, className: "zero" }),
+      ...(beside
+        ? [
+            Plot.rectX([null], { ...matters, className: "matters" }),
+            gridX(look, 6),
+            Plot.ruleX([0], { ...zero, className: "zero" }),
+          ]
+        : [
+            // Nothing runs through the words.
+            Plot.barX(lanes, { ...lane, ...matters, insetTop: strip, className: "matters" }),
+            Plot.ruleY(lanes, { ...lane, dy: fall, stroke: theme.grid, strokeWidth: textPx / 18 }),
+            Plot.tickX(lanes, { ...lane, ...zero, x: 0, insetTop: strip, className: "zero" }),
+          ]),
       intervals(
         lanes.filter(({ verdict }) => verdict !== "unclear"),
         "none",

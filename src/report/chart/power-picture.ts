@@ -98,7 +98,13 @@ function meanOf(dots: readonly Dot[], { suite }: Judgement): Dot {
     powerPct: mean(({ powerPct }) => powerPct),
     fpsPct: mean(({ fpsPct }) => fpsPct),
     isCalled: suite.some(
-      (row) => row.tag === null && row.config === paint.config && row.metric === "avgFps" && isCalled(row),
+      (row) =>
+        row.tag === null &&
+        row.config === paint.config &&
+        row.metric === "avgFps" &&
+        // Of some of the games nothing is known as a whole.
+        row.games === dots.length &&
+        isCalled(row),
     ),
   };
 }

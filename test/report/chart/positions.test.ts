@@ -22,13 +22,20 @@ beforeAll(async () => {
   ({ judgement, show, frames } = await judgeMeasured("demo-data", options, {}));
 }, 60_000);
 
+interface Drawn {
+  readonly metric?: Metric | null;
+  readonly only?: readonly string[];
+  readonly size?: { readonly width: number; readonly height: number };
+  /** Another than the demo's. */
+  readonly of?: Judgement;
+}
+
 function draw(
   kind: PictureKind,
-  { metric = null, only = [] }: { readonly metric?: Metric | null; readonly only?: readonly string[] } = {},
+  { metric = null, only = [], size = { width: 1920, height: 1080 }, of }: Drawn = {},
 ): SvgElement {
-  const size = { width: 1920, height: 1080 };
   const look = { theme: lightTheme, ruler: rulerOfFont };
-  const source = { judgement, shown: show(only), frames };
+  const source = { judgement: of ?? judgement, shown: of ?? show(only), frames };
   const picture = makePicture(kind, source, { metric, page: 1, rows: sheetRows(size) }, look);
   return parseSvg(drawSheet(picture, size, look, { transparent: false, fontFaces: "" }));
 }
@@ -100,6 +107,40 @@ describe("verdicts of all games", () => {
     expect(left).toBeCloseTo(xOf(-100 * (1 - 1 / 1.03)), 0);
     expect(left + Number(band?.getAttribute("width"))).toBeCloseTo(xOf(3), 0);
   });
+});
+
+test("in a narrow picture nothing upright runs through the words of an interval", () => {
+  const svg = draw("verdicts", { size: { width: 1080, height: 1920 } });
+  const words = [...svg.querySelectorAll(".lane-words text, .lane-interval text, .lane-config text")];
+  const px = Number([...svg.querySelectorAll(".lane-words")][0]?.getAttribute("font-size"));
+  expect(px).toBeGreaterThan(20);
+  const spans = [
+    ...[...svg.querySelectorAll(".matters rect")].map((rect) => {
+      const top = positionOf(rect)[1] + Number(rect.getAttribute("y"));
+      return [top, top + Number(rect.getAttribute("height"))] as const;
+    }),
+    ...[...svg.querySelectorAll(".zero line")].map((line) => {
+      const at = positionOf(line)[1];
+      return [at + Number(line.getAttribute("y1")), at + Number(line.getAttribute("y2"))] as const;
+    }),
+  ];
+  expect([words.length, spans.length]).toEqual([36, 24]);
+  for (const word of words) {
+    const middle = positionOf(word)[1];
+    // Half of a capital's height, 0.66 of the letters' size in the font that comes along.
+    const isCrossed = ([from, to]: readonly [number, number]): boolean =>
+      from < middle + 0.33 * px && to > middle - 0.33 * px;
+    expect(spans.filter(isCrossed)).toEqual([]);
+  }
+});
+
+test("the mean of all games is filled only where it truly differs", () => {
+  const fills = (of: Judgement): (string | null)[] =>
+    [...draw("power", { of }).querySelectorAll(".mean path")].map((path) => path.getAttribute("fill"));
+  expect(judgement.suite.find(({ metric }) => metric === "avgFps")?.verdict).toBe("unclear");
+  expect(fills(judgement)).toEqual([lightTheme.paper, lightTheme.paper]);
+  const suite = judgement.suite.map((row) => ({ ...row, verdict: "higher" as const }));
+  expect(fills({ ...judgement, suite })).not.toContain(lightTheme.paper);
 });
 
 test("one game's passes lie at their figures, those set aside too", () => {
