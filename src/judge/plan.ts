@@ -84,7 +84,7 @@ export function planCautions(plan: Omit<Plan, "cautions">): Caution[] {
   add(
     "out-of-reach",
     far > 0,
-    `For ${comparisonCount(far)} ${formatCount(session.mostPasses)} passes per config, the most that is planned, are too few: they do not drive the plan.`,
+    `${comparisonCount(far)} would need more than ${formatCount(session.mostPasses)} passes per config, the most that is planned (--most-passes): the plan is made for the others.`,
   );
   add(
     "one-boot",

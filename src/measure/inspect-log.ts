@@ -76,7 +76,8 @@ export function compareLogs(inspections: readonly Inspection[]): LogComparison {
 
 function traitsOf({ text, columns }: Inspection): string[] {
   const used = columns.filter(
-    ({ role }) => role === "frame-time" || role === "clock" || role === "frame-rate",
+    ({ role, sensor }) =>
+      role === "frame-time" || role === "clock" || role === "frame-rate" || sensor !== null,
   );
   return [
     ...(text === null
@@ -86,8 +87,8 @@ function traitsOf({ text, columns }: Inspection): string[] {
           `header: ${text.headerLine === null ? "none" : "yes"}`,
         ]),
     ...used.map(
-      ({ position, name, role, unit }) =>
-        `${role}: column ${position} (${name ?? "no name"}), ${unit ?? "no unit"}`,
+      ({ position, name, role, sensor, unit }) =>
+        `${sensor ?? role}: column ${position} (${name ?? "no name"}), ${unit ?? "no unit"}`,
     ),
   ];
 }

@@ -1,5 +1,5 @@
 import type { Inspection, LogComparison } from "../measure/inspect-log.ts";
-import { formatCount, formatFigure, formatPct } from "../shared/format-number.ts";
+import { formatCount, formatFigure } from "../shared/format-number.ts";
 import { visible } from "./escape.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { wrapText } from "./text-table.ts";
@@ -90,8 +90,9 @@ function figureLines(
 export function comparisonTable(comparison: LogComparison, style: Style): string {
   const paint = paintOf(style);
   const { logs, usual, others, notRead } = comparison;
+  const alike = usual.files.length;
   const lines = [
-    `${formatCount(logs)} logs, ${formatPct((100 * usual.files.length) / logs)} of them read alike:`,
+    `${alike === logs ? "All" : `${formatCount(alike)} of`} ${formatCount(logs)} logs were read alike:`,
     ...usual.traits.map((trait) => `  ${visible(trait)}`),
   ];
   for (const { traits, files } of others) {

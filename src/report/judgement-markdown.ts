@@ -17,7 +17,7 @@ import {
 } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
-import { findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
+import { choiceSentence, findChange, tradeMetrics, tradeTitle } from "./trade-words.ts";
 
 /** The judgement as Markdown: the same content and order as the table, every list whole. */
 export function judgementMarkdown(judgement: Judgement): string {
@@ -61,7 +61,7 @@ export function judgementMarkdown(judgement: Judgement): string {
       list([...suiteSentences(judgement), ...tagSentences(judgement)]),
     ),
     ...judgement.trade.flatMap((table) =>
-      section(markdownText(tradeTitle(table)), tradeTable(table), list(tradeSentences(table))),
+      section(markdownText(tradeTitle(table)), tradeTable(table), markdownText(choiceSentence(table))),
     ),
     ...section(
       "What the factors do, over games",

@@ -22,7 +22,7 @@ import {
 import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { breakText, textTable, wrapText } from "./text-table.ts";
-import { findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
+import { choiceSentence, findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
 
 const narrowest = 32;
 const narrowestName = 14;
@@ -132,7 +132,8 @@ function suiteSection(judgement: Judgement, page: Page): string {
 /** Over all games; with details, or where there is one game only, per game. */
 function tradeTables({ trade }: Judgement, page: Page): string[] {
   const { width, paint, hasDetails } = page;
-  const tables = hasDetails ? trade : trade.slice(0, 1);
+  // Over all games, else of the games shown.
+  const tables = hasDetails || trade[0]?.game !== null ? trade : trade.slice(0, 1);
   return tables.map((table) => {
     const metrics = tradeMetrics(table);
     const rows = table.rows.filter(({ changes }) => changes.length > 0);
@@ -155,8 +156,8 @@ function tradeTables({ trade }: Judgement, page: Page): string[] {
               [nameWidth, ...metrics.map(() => tradeCell)],
             ),
           ]
-        : []),
-      ...tradeSentences(table).map((sentence) => wrapText(visible(sentence), width, "  ")),
+        : tradeSentences(table).map((sentence) => wrapText(visible(sentence), width, "  "))),
+      wrapText(visible(choiceSentence(table)), width, "  "),
     ].join("\n");
   });
 }

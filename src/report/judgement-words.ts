@@ -189,7 +189,7 @@ export function markSentences(
 ): string[] {
   return [
     ...(verdicts.some(({ holdsWithAllPasses }) => !holdsWithAllPasses)
-      ? ["*: the verdict would be another one with the passes that were screened out."]
+      ? ["*: the verdict would be another one if the passes set aside as too slow counted."]
       : []),
     ...(verdicts.some(isHiddenByLimit)
       ? ["^: a frame cap or the graphics card set the pace there, so 'same' says little about the processor."]

@@ -23,9 +23,9 @@ export function tradeTitle({ game, against }: TradeTable): string {
   return `Frame rate against power${game === null ? ", all games" : `, ${game}`} (against ${against})`;
 }
 
-/** One sentence per config, then what the choice comes down to. */
-export function tradeSentences(table: TradeTable): string[] {
-  const said = table.rows
+/** One sentence per config, where there is no room for a table. */
+export function tradeSentences({ rows }: TradeTable): string[] {
+  return rows
     .filter(({ changes }) => changes.length > 0)
     .map((row) => {
       const parts = columns.slice(0, 4).flatMap((metric) => {
@@ -34,7 +34,6 @@ export function tradeSentences(table: TradeTable): string[] {
       });
       return `${row.config}: ${parts.join(", ")}.`;
     });
-  return [...said, choiceSentence(table)];
 }
 
 function changeWords(change: TradeChange): string {
@@ -47,7 +46,8 @@ function changeWords(change: TradeChange): string {
   return `${label} ${size} ${verdict}`;
 }
 
-function choiceSentence({ rows }: TradeTable): string {
+/** What the choice comes down to. */
+export function choiceSentence({ rows }: TradeTable): string {
   const beaten = rows.filter(({ isChoice }) => !isChoice);
   const open = rows.filter(({ isChoice }) => isChoice).map(({ config }) => config);
   const beats = beaten.map(({ config, beatenBy }) => `${config} (than ${beatenBy.join(", ")})`);

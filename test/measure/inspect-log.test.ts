@@ -107,6 +107,14 @@ describe("the logs of a folder", () => {
     expect(compareLogs([])).toMatchObject({ logs: 0, usual: { traits: [], files: [] }, notRead: [] });
   });
 
+  test("differ in a sensor that one of them lacks", () => {
+    const power = { ...column(3, "sensor", "cpu_power_w", "W"), sensor: "cpu-power" as const };
+    const withPower = inspection("a.csv", { columns: [...usual, power] });
+    const found = compareLogs([withPower, { ...withPower, file: "b.csv" }, inspection("c.csv")]);
+    expect(found.usual.traits.at(-1)).toBe("cpu-power: column 3 (cpu_power_w), W");
+    expect(found.others.map(({ files }) => files)).toEqual([["c.csv"]]);
+  });
+
   test("read without a table differ in nothing but their columns", () => {
     const found = compareLogs([inspection("a.csv", { text: null }), inspection("b.csv", { text: null })]);
     expect(found.usual).toEqual({

@@ -1,11 +1,11 @@
-import type { TradeChange, TradeTable } from "../../judge/judgement.ts";
+import type { Judgement, TradeChange, TradeTable } from "../../judge/judgement.ts";
 import { metricLabel } from "../../judge/label-metric.ts";
-import { configTitle } from "../chart/names.ts";
+import { configTitle, gameTitle } from "../chart/names.ts";
 import type { Look } from "../chart/picture.ts";
 import { powerPicture } from "../chart/power-picture.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
 import { isCalled } from "../rank-rows.ts";
-import { findChange, tradeMetrics, tradeSentences, tradeTitle } from "../trade-words.ts";
+import { choiceSentence, findChange, tradeMetrics, tradeTitle } from "../trade-words.ts";
 import { figureOf, figureTextPx, type NextId, pictureIfAny } from "./figure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
@@ -35,15 +35,30 @@ ${
 function tradeOf({ shown }: ReportSource, table: TradeTable): Markup {
   const metrics = tradeMetrics(table);
   const rows = table.rows.filter(({ changes }) => changes.length > 0);
+  const named = withTitles(table, shown);
   return html`${sortedTable(
-    tradeTitle(table),
+    tradeTitle(named),
     ["config", ...metrics.map((metric) => metricLabel[metric])],
     rows.map((row): Cell[] => [
       configTitle(shown, row.config),
       ...metrics.map((metric) => changeCell(findChange(row, metric))),
     ]),
   )}
-<ul>${tradeSentences(table).map((sentence) => html`<li>${sentence}</li>`)}</ul>`;
+<p>${choiceSentence(named)}</p>`;
+}
+
+/** The table with names for readers, as the rest of the page has them. */
+function withTitles(table: TradeTable, judgement: Judgement): TradeTable {
+  const title = (config: string): string => configTitle(judgement, config);
+  return {
+    game: table.game === null ? null : gameTitle(judgement, table.game),
+    against: title(table.against),
+    rows: table.rows.map((row) => ({
+      ...row,
+      config: title(row.config),
+      beatenBy: row.beatenBy.map(title),
+    })),
+  };
 }
 
 function changeCell(change: TradeChange | undefined): Cell {
