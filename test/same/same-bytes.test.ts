@@ -46,18 +46,20 @@ function copyCaptures(folder: string, order: (files: string[]) => string[]): str
   return folder;
 }
 
-/** A game whose logs name the day and the time, without a zone, one pass in the hour that summer time skips or repeats. */
+/**
+ * Two games whose names another language orders the other way round, and whose logs name the day and the time, without
+ * a zone: in the hour that summer time skips or repeats.
+ */
 function putDatedLogs(folder: string): void {
-  for (const [c, config] of ["balanced-54w", "full-65w", "quiet-35w"].entries()) {
-    for (const [p, startMs] of [Date.UTC(2026, 2, 29, 2, 30), Date.UTC(2026, 9, 25, 1, 30)].entries()) {
-      const log = makeLog(10 * c + p, 100);
-      const dated = log.replace(/(?<=^\d+,)[\d.]+/gm, (elapsedS) =>
-        new Date(startMs + 3_600_000 * c + 1000 * Number(elapsedS))
-          .toISOString()
-          .replace("T", " ")
-          .replace("Z", ""),
-      );
-      put(folder, `captures/kestrel-cup/${config}/pass-${p + 1}.csv`, dated.replace("elapsed_s", "time"));
+  for (const [g, game] of ["aa-relay", "zinc-harbour"].entries()) {
+    for (const [c, config] of ["balanced-54w", "full-65w"].entries()) {
+      for (const [p, startMs] of [Date.UTC(2026, 2, 29, 2, 30), Date.UTC(2026, 9, 25, 1, 30)].entries()) {
+        const dated = makeLog(100 * g + 10 * c + p, 100).replace(/(?<=^\d+,)[\d.]+/gm, (elapsedS) => {
+          const at = new Date(startMs + 600_000 * (2 * c + g) + 1000 * Number(elapsedS)).toISOString();
+          return at.replace("T", " ").replace("Z", "");
+        });
+        put(folder, `captures/${game}/${config}/pass-${p + 1}.csv`, dated.replace("elapsed_s", "time"));
+      }
     }
   }
 }
@@ -75,6 +77,7 @@ const elsewhere: readonly { where: string; env: NodeJS.ProcessEnv }[] = [
     where: "in German, where the comma is the decimal sign",
     env: { LANG: "de_DE.UTF-8", LC_ALL: "de_DE.UTF-8" },
   },
+  { where: "in Danish, where aa comes after z", env: { LANG: "da_DK.UTF-8", LC_ALL: "da_DK.UTF-8" } },
   { where: "without any locale", env: { LANG: "", LC_ALL: "C" } },
   { where: "in Kathmandu, 5:45 ahead", env: { TZ: "Asia/Kathmandu" } },
   { where: "in Berlin, where the clocks change", env: { TZ: "Europe/Berlin" } },
@@ -100,17 +103,16 @@ describe("the same captures give the same bytes", () => {
       expect(say(folder, [...args, "--no-cache"], env), args.join(" ")).toBe(usual.get(args.join(" ")));
   });
 
-  test.for(elsewhere.filter(({ env }) => "TZ" in env))(
-    "$where, when a log names the day: taken for UTC",
-    ({ env }) => {
-      const dated = makeFolder();
-      putDatedLogs(dated);
-      const args = ["judge", "captures", "--baseline", "balanced-54w", "--format", "json", "--no-cache"];
-      const said = say(dated, args, env);
-      expect(said).toBe(say(dated, args, { TZ: "UTC" }));
-      expect(JSON.parse(said).passes[0].startedAt).toBe("2026-03-29T02:30:00.000Z");
-    },
-  );
+  test.for(elsewhere)("$where, when a log names the day, which is UTC's", ({ env }) => {
+    const folder = makeFolder();
+    putDatedLogs(folder);
+    const args = ["judge", "captures", "--baseline", "balanced-54w", "--format", "json", "--no-cache"];
+    const said = say(folder, args, env);
+    expect(said).toBe(say(folder, args, { TZ: "UTC", LC_ALL: "C" }));
+    const { passes, session } = JSON.parse(said);
+    expect(passes[0].startedAt).toBe("2026-03-29T02:30:00.000Z");
+    expect(session.games).toEqual(["aa-relay", "zinc-harbour"]);
+  });
 
   test("in every form, from what was kept of the last run", () => {
     for (const args of everything) expect(say(folder, args), args.join(" ")).toBe(usual.get(args.join(" ")));
@@ -130,6 +132,21 @@ describe("the same captures give the same bytes", () => {
   ])("in another folder, its files written $order", ({ reorder }) => {
     const other = copyCaptures(makeFolder(), reorder);
     for (const args of everything) expect(say(other, args), args.join(" ")).toBe(usual.get(args.join(" ")));
+  });
+
+  test("from a file system that lists folders backwards, with logs to complain of", () => {
+    const other = copyCaptures(makeFolder(), (files) => files);
+    for (const pass of [7, 8, 9]) put(other, `captures/saltworks/full-65w/pass-${pass}.csv`, "");
+    // Most file systems list by creation or by a hash of the names, which no test can turn round.
+    const preload =
+      "import fs from'node:fs';import{syncBuiltinESMExports}from'node:module';const{readdir}=fs.promises;" +
+      "fs.promises.readdir=async(...args)=>(await readdir(...args)).reverse();syncBuiltinESMExports()";
+    const backwards = { NODE_OPTIONS: `--import=data:text/javascript,${encodeURIComponent(preload)}` };
+    for (const args of everything) {
+      const said = say(other, args);
+      expect(said.match(/pass-\d\.csv: error/g)).toHaveLength(3);
+      expect(say(other, args, backwards), args.join(" ")).toBe(said);
+    }
   });
 
   test("beside files that are no captures", () => {
