@@ -157,6 +157,17 @@ describe.skipIf(executable === null)("the page of a session", () => {
     await close();
   });
 
+  test("calls games and configs by their titles where it answers", async () => {
+    const { page, close } = await open(demo);
+    const answered = await page.locator("#answer, #games, #power").allTextContents();
+    expect(answered).toHaveLength(3);
+    for (const text of answered) {
+      expect(text).toContain("Quiet 35 W");
+      expect(text).not.toMatch(/quiet-35w|full-65w|balanced-54w|ninth-lantern|saltworks/);
+    }
+    await close();
+  });
+
   test.for(["light", "dark"] as const)(
     "axe finds nothing, with everything unfolded: %s",
     async (colorScheme) => {
