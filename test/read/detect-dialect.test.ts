@@ -879,6 +879,7 @@ describe("the decimal sign is what most numbers can only mean", () => {
     { what: "commas", cells: ["16,7", "17,2"], is: comma },
     { what: "commas behind points that part thousands", cells: ["1.016,7", "1.017,2"], is: comma },
     { what: "points behind commas that part thousands", cells: ["1,016.7", "1,017.2"], is: point },
+    { what: "points behind commas more often than commas", cells: ["1,016.7", "1,017.2", "16,7"], is: point },
     { what: "more commas than points", cells: ["16,7", "17,25", "16.7"], is: comma },
     { what: "more points than commas", cells: ["16,7", "17.25", "16.7"], is: point },
     { what: "as many of both", cells: ["16,7", "16.7"], is: point },
@@ -923,6 +924,12 @@ describe("the decimal sign is what most numbers can only mean", () => {
     {
       what: "as many commas as points, and one that could be both",
       cells: ['"16,5"', "17.5", '"16,667"'],
+      delimiter: ",",
+      is: point,
+    },
+    {
+      what: "three digits in quotes beside points behind commas: thousands",
+      cells: ['"16,667"', '"17,250"', '"1,016.7"'],
       delimiter: ",",
       is: point,
     },

@@ -60,6 +60,16 @@ describe("a reading in a frame's row holds for 5 s, or for five readings as they
       silences: [],
     },
     {
+      what: "every 6 s, from 10 s on",
+      runs: [
+        [200, 200],
+        [320, 320],
+        [440, 440],
+        [560, 560],
+      ],
+      silences: [],
+    },
+    {
       what: "every 2 s, then no more",
       runs: [
         [0, 0],

@@ -112,8 +112,8 @@ describe("a log begins again", () => {
       frames: [50, 40],
     },
     {
-      it: "where names stand again between blanks, and before them",
-      text: `  fps    power\n${rowsOf(50, () => "  50.0   40")}  fps    power\n${rowsOf(40, () => "  50.0   41")}`,
+      it: "where names stand again between blanks, with blanks before the first",
+      text: `  Frames per second   CPU power\n${rowsOf(50, () => "  50.0   40")}  Frames per second   CPU power\n${rowsOf(40, () => "  50.0   41")}`,
       frames: [50, 40],
     },
     {
@@ -160,6 +160,11 @@ describe("a log begins again", () => {
       frames: 100,
     },
     { it: "where a header stands twice at once", text: header + header + stretch(50, 20), frames: 50 },
+    {
+      it: "where a line of dashes stands again",
+      text: `-----,-----\n${stretch(50, 20)}-----,-----\n${stretch(40, 20, 1)}`,
+      frames: 90,
+    },
     { it: "where a header stands at its end", text: header + stretch(50, 20) + header, frames: 50 },
     {
       it: "where a frame's number comes twice",

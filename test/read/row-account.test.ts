@@ -101,6 +101,12 @@ describe("a row that gives no frame is counted by its reason, and the first of t
     expect((await readText(text)).log?.rows).toEqual({ read: 100, frames: 100, notUsed: {} });
   });
 
+  test("a cell that is not there, among blanks, is a cell too few", async () => {
+    const text = `elapsed_s  frame_time_ms  cpu_load  gpu_load\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)}  20.00  ${i === 49 ? "" : "50"}  60`)}`;
+    const { log } = await readText(text);
+    expect(log?.rows).toEqual({ read: 100, frames: 99, notUsed: { "too few cells": 1 } });
+  });
+
   const dated = (i: number) => new Date(Date.UTC(2026, 2, 14, 20, 15) + i * 20).toISOString();
   test.for([
     {
@@ -281,6 +287,11 @@ describe("what stands under the table is none of its rows", () => {
     expect(problems).toMatchObject([{ reason: "frame time not a number", at: { line: 102 } }]);
   });
 
+  test("rows whose cells say that there is no number are frames lost, at the end as well", async () => {
+    const text = `elapsed_s,frame_time_ms\n${rowsOf(100, (i) => `${(i * 0.02).toFixed(2)},20.00`)}`;
+    expect((await readText(`${text}NaN,NaN\n`)).log?.rows.notUsed).toEqual({ "frame time empty": 1 });
+  });
+
   test("but such a line between frames is a frame lost, and stays one", async () => {
     const { log, problems } = await readText(`${withRow("pause")}end of log\n`);
     expect(log?.rows).toEqual({
@@ -414,6 +425,13 @@ describe("a last line without its end may be cut off", () => {
   ])("among whole numbers that vary: $it", async ({ name, cells, rows = 100, last, isCut }) => {
     const text = `scene,${name}\n${rowsOf(rows, (i) => `quay,${cells[i % cells.length]}`)}quay,${last}`;
     expect((await readText(text)).log?.rows.notUsed).toEqual(isCut ? { "cut off": 1 } : {});
+  });
+
+  test("in a clock that has counted far, behind its frame time", async () => {
+    const { log } = await readText(
+      `frame_time_us,time_us\n${rowsOf(100, (i) => `16700,${16_700 * (i + 1)}`)}16700,16867`,
+    );
+    expect(log?.rows.notUsed["cut off"]).toBe(1);
   });
 
   test("in a clock that has counted far, by two digits", async () => {
