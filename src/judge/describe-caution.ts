@@ -57,6 +57,7 @@ export type CautionFact =
     }
   | { readonly code: "lows-definition"; readonly verdicts: readonly TurningVerdict[] }
   | { readonly code: "called-lows-overstate" }
+  | { readonly code: "uneven-passes"; readonly cells: readonly string[] }
   | {
       readonly code: "capped" | "gpu-bound";
       readonly games: readonly {
@@ -189,6 +190,11 @@ function word(fact: CautionFact): string {
       return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells to be sure.`;
     case "lows-definition":
       return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts.map(({ cell, turns }) => `${cell} ${turns}`))}.`;
+    case "uneven-passes":
+      return (
+        "Verdicts were called where two passes stand against four or more: two that happen to agree look like little " +
+        `noise, and false alarms become two to five times as frequent. Capture more passes of: ${list(fact.cells)}.`
+      );
     case "called-lows-overstate":
       return "A small difference of a 0.1% low is told only where noise enlarged it: a true 7% then shows as 10 to 18%, while a true 15% shows about right (simulated, 3 to 5 passes). Trust its direction more than its size.";
     case "capped":

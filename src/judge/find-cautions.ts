@@ -169,6 +169,7 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
       };
     });
   });
+  const uneven = [...new Set(verdicts.flatMap(unevenCell))];
   return [
     ...columns
       .filter(showsNoNoise)
@@ -177,8 +178,19 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
       ),
     ...(hanging.length > 0 ? [{ code: "hangs-on-one-pass" as const, verdicts: hanging }] : []),
     ...(turning.length > 0 ? [{ code: "lows-definition" as const, verdicts: turning }] : []),
+    ...(uneven.length > 0 ? [{ code: "uneven-passes" as const, cells: uneven }] : []),
     ...(verdicts.some(isCalledRareLow) ? [{ code: "called-lows-overstate" as const }] : []),
   ];
+}
+
+/** Where so many passes or more stand against two, a difference that is called deserves a warning; by simulation. */
+export const manyPasses = 4;
+
+/** The cell of two passes behind a difference that is called against a cell of many. */
+function unevenCell({ game, config, against, verdict, passes, againstPasses }: Verdict): string[] {
+  if (!isCalled(verdict) || Math.min(passes, againstPasses) !== 2) return [];
+  if (Math.max(passes, againstPasses) < manyPasses) return [];
+  return [`${game}/${passes === 2 ? config : against}`];
 }
 
 /** Fewer games than this say little about games in general. Common practice, no source. */

@@ -16,6 +16,7 @@ export function narrowCaution(fact: CautionFact, shown: Judgement): CautionFact[
     case "single-pass":
     case "missing-cell":
     case "passes-disagree":
+    case "uneven-passes":
     case "missing-lows":
       return ifAny(fact.cells.filter(isCell), (own) => ({ ...fact, cells: own }));
     case "time-missing":

@@ -196,6 +196,10 @@ describe("a caution in words", () => {
       says: ["average FPS -2.0% (-3.0 to -1.0%)", "set the first passes aside"],
     },
     {
+      fact: { code: "uneven-passes", cells: ["saltworks/quiet"] },
+      says: ["more passes of: saltworks/quiet."],
+    },
+    {
       fact: { code: "first-pass-or-drift", metric: "average FPS", firstPassPct: -2, perHourPct: 0.5 },
       says: ["in average FPS by -2.0%", "by +0.5% per hour", "cannot tell which"],
     },

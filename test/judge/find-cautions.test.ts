@@ -252,6 +252,27 @@ describe("verdicts", () => {
     ]);
   });
 
+  test.for([
+    { passes: 2, againstPasses: 4, cells: ["saltworks/parked"] },
+    { passes: 5, againstPasses: 2, cells: ["saltworks/stock"] },
+    { passes: 2, againstPasses: 3, cells: null },
+    { passes: 3, againstPasses: 9, cells: null },
+    { passes: 2, againstPasses: 2, cells: null },
+  ])(
+    "of $passes passes against $againstPasses: more are asked for of $cells",
+    ({ passes, againstPasses, cells }) => {
+      const uneven = { passes, againstPasses, against: "stock" };
+      const verdicts = [
+        makeVerdict({ ...called, ...uneven }),
+        makeVerdict({ ...called, ...uneven, metric: "low1Fps" }),
+        makeVerdict({ ...uneven, game: "kestrel-cup", verdict: "unclear" }),
+      ];
+      expect(facts("uneven-passes", { verdicts })).toEqual(
+        cells === null ? [] : [{ code: "uneven-passes", cells }],
+      );
+    },
+  );
+
   const other = (verdict: "same" | "unclear" | "higher" | "lower") => ({
     lows: "tail-average" as const,
     verdict,

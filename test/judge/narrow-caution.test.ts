@@ -27,7 +27,7 @@ const change = { changePct: -2, lowPct: -3, highPct: -1 };
 
 describe("a caution where a part of the session is shown", () => {
   test.for([
-    ...(["single-pass", "missing-cell", "passes-disagree"] as const).map((code) => ({
+    ...(["single-pass", "missing-cell", "passes-disagree", "uneven-passes"] as const).map((code) => ({
       fact: { code, cells },
       kept: { code, cells: ["saltworks/park"] },
     })),

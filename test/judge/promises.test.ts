@@ -246,6 +246,33 @@ describe("what the method promises, simulated", () => {
     },
   );
 
+  // What the page of the caution uneven-passes says; simulated elsewhere by other code (300 to 1,000 sessions each): 2, 13
+  // and 20%.
+  test.for([
+    { what: "two passes of all configs", passes: 2, least: 0, most: 0.05 },
+    {
+      what: "two passes of one config against five",
+      passes: 5,
+      passesOf: { first: 2 },
+      least: 0.08,
+      most: 0.13,
+    },
+    {
+      what: "two passes of a noisier config against five",
+      ...{ passes: 5, passesOf: { first: 2 }, noisier: { first: 3 }, least: 0.14, most: 0.24 },
+    },
+  ])("nothing differs, $what: a false alarm in $most at most", ({ what, least, most, ...scenario }) => {
+    const sessions = 400;
+    const anyAlarm = new Tally();
+    simulate(20240621, sessions, { games: 8, ...scenario }, ({ columns }) => {
+      anyAlarm.add(columns.some(({ rows }) => rows.some(isCalled)) ? 1 : 0);
+    });
+    console.info(`no difference, ${what}: any false alarm ${anyAlarm}`);
+    const chance = (share: number) => 3.09 * Math.sqrt((share * (1 - share)) / sessions);
+    expect(anyAlarm.share).toBeLessThan(most + chance(most));
+    expect(anyAlarm.share).toBeGreaterThanOrEqual(least - chance(least));
+  });
+
   test("a difference of exactly 3% is rarely called the same, either way round", () => {
     const margin = Math.log(1.03);
     const falseSame = new Map(simulatedMetrics.map((metric) => [metric, new Tally()]));

@@ -18,6 +18,10 @@ const usualSdFactor = 1.65;
 export interface Scenario {
   readonly games: number;
   readonly passes: number;
+  /** Of a config that has another number of them. */
+  readonly passesOf?: Readonly<Record<string, number>>;
+  /** By what factor all passes of a config are noisier. */
+  readonly noisier?: Readonly<Record<string, number>>;
   /** True difference of a config from the baseline on the natural-log scale; 0 where not given. */
   readonly truth?: (at: { game: number; config: string; metric: SimulatedMetric }) => number;
   /** By what factor the noise of cells differs, one standard deviation; 1 for cells that are all equally noisy. */
@@ -54,7 +58,7 @@ function simulateCell(
       : { avgFps: 1, lows: 1 };
     const values = simulatedMetrics.map((metric, m) => {
       const truth = config === "baseline" ? 0 : (scenario.truth?.({ game, config, metric }) ?? 0);
-      const noise = sd[m]! * random.normal();
+      const noise = sd[m]! * (scenario.noisier?.[config] ?? 1) * random.normal();
       const loss = metric === "avgFps" ? slower.avgFps : slower.lows;
       return [metric, level[metric] * Math.exp(truth + noise) * loss] as const;
     });
@@ -85,7 +89,8 @@ export function simulateSession(
   const spoiled = new Set<string>();
   const passes: PassSummary[] = [];
   // A cell is drawn after the passes of the one before.
-  for (const cell of simulateCells(scenario, random)) passes.push(...cell.capture(scenario.passes, spoiled));
+  for (const cell of simulateCells(scenario, random))
+    passes.push(...cell.capture(scenario.passesOf?.[cell.config] ?? scenario.passes, spoiled));
   return { passes, spoiled };
 }
 

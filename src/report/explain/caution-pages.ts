@@ -1,5 +1,5 @@
 import type { CautionFact } from "../../judge/describe-caution.ts";
-import { gamesAdvised } from "../../judge/find-cautions.ts";
+import { gamesAdvised, manyPasses } from "../../judge/find-cautions.ts";
 import { fewestCells } from "../../judge/order-effects.ts";
 import { varianceFloor } from "../../judge/pair-variance.ts";
 import { framesNeeded } from "../../measure/frames-needed.ts";
@@ -128,6 +128,12 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     found: "Every low is judged again under the two other definitions in use.",
     todo: "Say which definition your lows have (`runjury explain method` compares them), or leave that verdict out.",
     source: ownRule,
+  },
+  "uneven-passes": {
+    means: "A difference was called between a cell of two passes and one of many.",
+    found: `A verdict of \`higher\` or \`lower\` has two passes (or boots) on one side and ${manyPasses} or more on the other. In simulated sessions of 8 games in which nothing differs, 11 to 15% then have a false alarm, and 20 to 24% where the config with the two passes is the noisier one; with two passes on both sides it is 2 to 3%.`,
+    todo: "Capture as many passes of every config, three at the least.",
+    source: "this project's own simulation (test/judge/promises.test.ts)",
   },
   "called-lows-overstate": {
     means: "A small difference of a 0.1% low is told only where noise enlarged it, so that it is overstated.",
