@@ -82,6 +82,32 @@ export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean
   return true;
 }
 
+/** Seconds of a minute; a second in itself, in ms, in us, in 100 ns and in ns. */
+const wholes = [60, 1, 1e3, 1e6, 1e7, 1e9];
+
+/**
+ * The column that holds the seconds of a clock of which this one holds what is left of a second (or the minutes of its
+ * seconds): it goes up whenever this one starts over, and never else.
+ */
+export function findWholeOf(column: HeadColumn, all: readonly HeadColumn[]): HeadColumn | null {
+  const { values, shape } = column;
+  if (shape.fallingShare === 0 || shape.risingShare < 0.9 || shape.min < 0) return null;
+  // Runs that are numbered start over, too, but at any reading.
+  if (!wholes.some((whole) => shape.max < whole && shape.max >= 0.9 * whole)) return null;
+  const whole = all.find((other) => {
+    if (other === column || !other.shape.whole || other.shape.fallingShare > 0) return false;
+    let together = 0;
+    for (let i = 1; i < values.length; i++) {
+      const startsOver = (values[i] as number) < (values[i - 1] as number);
+      const goesUp = (other.values[i] as number) > (other.values[i - 1] as number);
+      if (startsOver !== goesUp) return false;
+      if (startsOver) together++;
+    }
+    return together >= 2;
+  });
+  return whole ?? null;
+}
+
 /** In a few rows durations may happen to rise; then they are still the steps of a clock beside them. */
 export function areDurationsByChance(column: HeadColumn, clocks: readonly HeadColumn[]): boolean {
   const { shape, kind, timeUnit, words } = column;

@@ -11,6 +11,8 @@ import {
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
+import { rateAlone } from "./decide-by-rate.ts";
+import { coarseShare } from "./find-coarse-times.ts";
 import { shown } from "./find-column.ts";
 import { round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
@@ -232,6 +234,10 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     const isNamed = best.column.words.length > 0 && !isClockName(best.column.words);
     if (isNamed && rate === undefined) return unclear("words-too-weak", readingsOf(best, context));
   }
+  if (rate !== undefined && isFinerThan(rate, best.column)) {
+    context.notes.add(best.column, null, false, `prints fewer digits than ${shown(rate)}, its inverse`);
+    return rateAlone(context);
+  }
   context.notes.add(
     best.column,
     null,
@@ -239,6 +245,12 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     "no clock to compare with: the name and plausible values decide",
   );
   return inItsUnit(best, context);
+}
+
+/** Whether a rate is the inverse of durations whose digits are too few for lows, and has enough of them itself. */
+function isFinerThan(rate: HeadColumn, durations: HeadColumn): boolean {
+  const isCoarse = durations.precision > coarseShare * durations.shape.median;
+  return isCoarse && rate.precision < 0.1 * coarseShare * rate.shape.median && isInverseOf(durations, rate);
 }
 
 /** The column that all others of its unit add up to: they are its parts, whatever their names. */

@@ -5,6 +5,7 @@ import {
   areDurationsByChance,
   couldBeDuration,
   epochUnit,
+  findWholeOf,
   isClock,
   isCounter,
   isRate,
@@ -25,7 +26,13 @@ import { weighDurationName, weighRateName } from "./weigh-words.ts";
 export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSettings): Recognition {
   const notes = new ColumnNotes(columns);
   const counters = columns.filter((column) => isCounter(column));
-  const rising = columns.filter((column) => !counters.includes(column) && isClock(column, columns));
+  const partsOfClocks = columns.flatMap((column) => {
+    const whole = findWholeOf(column, columns);
+    return whole === null ? [] : [whole, column];
+  });
+  const rising = columns.filter(
+    (column) => ![...counters, ...partsOfClocks].includes(column) && isClock(column, columns),
+  );
   const clocks = rising.filter((column) => !areDurationsByChance(column, rising));
   const clockSetting = settings.clock === undefined ? null : findColumn(columns, settings.clock.column);
   if (clockSetting !== null && typeof clockSetting === "object")
@@ -36,6 +43,13 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
 
   for (const column of counters)
     notes.add(column, "counter", true, "whole numbers that go up by one from row to row");
+  for (const column of partsOfClocks)
+    notes.add(
+      column,
+      null,
+      false,
+      "one of two columns that hold a clock together: one starts over whenever the other goes up",
+    );
   for (const column of clocks) {
     notes.add(
       column,
@@ -57,6 +71,7 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
     if (
       column.kind !== "number" ||
       counters.includes(column) ||
+      partsOfClocks.includes(column) ||
       clocks.includes(column) ||
       rates.includes(column)
     )

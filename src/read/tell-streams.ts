@@ -91,8 +91,8 @@ function askClock(column: HeadColumn, dialect: Dialect, settings: LogSettings): 
   const lastOf = new Map<string, number>();
   let changes = 0;
   let changesAgree = 0;
-  let returns = 0;
-  let returnsAgree = 0;
+  const everyone = { returns: 0, agree: 0 };
+  const likeliest = { returns: 0, agree: 0 };
   dialect.rows.forEach((row, i) => {
     const value = name(row);
     const agrees = (before: number): boolean => {
@@ -104,15 +104,21 @@ function askClock(column: HeadColumn, dialect: Dialect, settings: LogSettings): 
       changes++;
       if (agrees(i - 1)) changesAgree++;
       const before = lastOf.get(value);
-      if (before !== undefined) {
-        returns++;
-        if (agrees(before)) returnsAgree++;
+      const returning =
+        before === undefined ? [] : value === commonest?.[0] ? [everyone, likeliest] : [everyone];
+      for (const count of returning) {
+        count.returns++;
+        if (agrees(before as number)) count.agree++;
       }
     }
     lastOf.set(value, i);
   });
   if (changes > 0 && changesAgree >= 0.7 * changes) return "one";
-  return returns >= fewest && returnsAgree >= 0.7 * returns ? "several" : null;
+  // Rows of other kinds between the frames, such as a sensor's, need not be frames of anything.
+  const isRunning = [everyone, likeliest].some(
+    ({ returns, agree }) => returns >= fewest && agree >= 0.7 * returns,
+  );
+  return isRunning ? "several" : null;
 }
 
 /** Without a clock the name decides; failing that, values that take turns and look like programs or mere names. */
