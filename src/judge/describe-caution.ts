@@ -19,7 +19,7 @@ export type CautionFact =
       readonly cells: readonly string[];
     }
   | { readonly code: "passes-disagree"; readonly cells: readonly string[] }
-  | { readonly code: "time-missing" | "coarse-times"; readonly passes: readonly string[] }
+  | { readonly code: "time-missing" | "coarse-times" | "length-differs"; readonly passes: readonly string[] }
   | { readonly code: "sensor-gap"; readonly passes: readonly string[] }
   | { readonly code: "no-noise-seen"; readonly config: string; readonly metric: string }
   | { readonly code: "few-games"; readonly games: number }
@@ -138,6 +138,11 @@ function word(fact: CautionFact): string {
       return (
         `In ${list(fact.passes)} the log's digits show frame times in coarse steps: lows go in such steps, ` +
         "so a step from one to the next can look like a difference, and a real one can stay hidden."
+      );
+    case "length-differs":
+      return (
+        `Much shorter or longer than the other passes of the cell, so that another piece of the scene shows: ${list(fact.passes)}. ` +
+        "Keep the same window of every pass with `trim` in session.yaml, or set these passes aside."
       );
     case "no-noise-seen":
       return (

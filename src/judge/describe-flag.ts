@@ -2,6 +2,7 @@ import { gpuCeilingPct } from "../measure/pace-facts.ts";
 import type { MeasureFlag } from "../measure/pass-summary.ts";
 import type { SensorRole } from "../read/log.ts";
 import { formatCount, formatFigure, formatP, formatPct } from "../shared/format-number.ts";
+import type { LengthFlag } from "./flag-length.ts";
 import type { PaceFlag } from "./flag-pace.ts";
 import type { Flag } from "./judgement.ts";
 import type { ScreenedMetric } from "./screen-passes.ts";
@@ -10,6 +11,7 @@ import type { ScreenedMetric } from "./screen-passes.ts";
 export type PassFlag =
   | MeasureFlag
   | PaceFlag
+  | LengthFlag
   | { readonly code: "duplicate"; readonly of: string; readonly isFirst: boolean }
   | { readonly code: "set-aside"; readonly why: string }
   | {
@@ -81,6 +83,14 @@ export function describeFlag(flag: PassFlag): Flag {
         text:
           `${flag.roles.map((role) => sensorName[role]).join(", ")} ${flag.roles.length === 1 ? "was" : "were"} read for ` +
           `${formatPct(flag.heardPct)} of the pass only${flag.isCounted ? "" : " and left out"}`,
+      };
+    case "length-differs":
+      return {
+        code,
+        severity: "warning",
+        text:
+          `lasts ${formatFigure(flag.seconds)} s, the cell's median is ${formatFigure(flag.medianSeconds)} s: ` +
+          "it shows another piece of the scene",
       };
     case "duplicate":
       return flag.isFirst

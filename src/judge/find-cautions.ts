@@ -93,10 +93,12 @@ function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {
     marked.filter(({ counted, flags }) => counted && flags.some(test)).map(({ pass }) => passName(pass));
   const timeless = namesWith(({ code }) => code === "time-missing");
   const coarse = namesWith(({ code }) => code === "coarse-times");
+  const uneven = namesWith(({ code }) => code === "length-differs");
   const unheard = namesWith((flag) => flag.code === "sensor-gap" && !flag.isCounted);
   return [
     ...(timeless.length > 0 ? [{ code: "time-missing" as const, passes: timeless }] : []),
     ...(coarse.length > 0 ? [{ code: "coarse-times" as const, passes: coarse }] : []),
+    ...(uneven.length > 0 ? [{ code: "length-differs" as const, passes: uneven }] : []),
     ...(unheard.length > 0 ? [{ code: "sensor-gap" as const, passes: unheard }] : []),
   ];
 }

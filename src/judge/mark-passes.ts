@@ -3,6 +3,7 @@ import type { PaceFacts } from "../measure/pace-facts.ts";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
+import { flagLengths } from "./flag-length.ts";
 import { flagPace } from "./flag-pace.ts";
 import { groupBy } from "./group-by.ts";
 import type { JudgedPass, JudgeSettings } from "./judgement.ts";
@@ -85,6 +86,11 @@ export function markPasses(
     if (why !== undefined) flags.push({ code: "set-aside", why });
     return { pass, flags, screenP: null };
   });
+  const lengths = flagLengths(drafts.filter(isEligible).map(({ pass }) => pass));
+  for (const { pass, flags } of drafts) {
+    const length = lengths.get(pass);
+    if (length !== undefined) flags.push(length);
+  }
   // What set the pace of a pass that will not count may be the very reason for it.
   const pace = flagPace(drafts.filter(isEligible).map(({ pass }) => pass));
   const isCapped = ({ pass }: Draft): boolean => (pace.get(pass) ?? []).some(({ code }) => code === "capped");

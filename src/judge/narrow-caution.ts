@@ -21,6 +21,7 @@ export function narrowCaution(fact: CautionFact, shown: Judgement): CautionFact[
       return ifAny(fact.cells.filter(isCell), (own) => ({ ...fact, cells: own }));
     case "time-missing":
     case "coarse-times":
+    case "length-differs":
     case "sensor-gap":
       return ifAny(fact.passes.filter(isPass), (passes) => ({ ...fact, passes }));
     case "no-noise-seen":

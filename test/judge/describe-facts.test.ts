@@ -52,6 +52,10 @@ describe("a flag in words", () => {
       says: ["a/b/2", "this one counts"],
     },
     {
+      flag: { code: "length-differs", seconds: 20, medianSeconds: 60 },
+      ...{ severity: "warning", says: ["lasts 20.0 s", "median is 60.0 s"] },
+    },
+    {
       flag: { code: "duplicate", of: "a/b/1", isFirst: false },
       severity: "bad",
       says: ["same frames as a/b/1"],
@@ -153,6 +157,7 @@ describe("a caution in words", () => {
   const cells = (count: number): string[] => Array.from({ length: count }, (_, i) => `game-${i + 1}`);
   test.for([
     { fact: { code: "single-pass", cells: cells(1) }, says: ["about game-1:"] },
+    { fact: { code: "length-differs", passes: cells(2) }, says: ["shows: game-1 and game-2. Keep"] },
     { fact: { code: "missing-cell", cells: cells(2) }, says: ["for game-1 and game-2:"] },
     {
       fact: { code: "passes-disagree", cells: cells(4) },

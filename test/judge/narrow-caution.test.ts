@@ -36,7 +36,7 @@ describe("a caution where a part of the session is shown", () => {
       fact: { code: "missing-lows", metric: "1% low", needed: 1000, cells: ["kestrel-cup", "saltworks"] },
       kept: { code: "missing-lows", metric: "1% low", needed: 1000, cells: ["saltworks"] },
     },
-    ...(["time-missing", "coarse-times", "sensor-gap"] as const).map((code) => ({
+    ...(["time-missing", "coarse-times", "length-differs", "sensor-gap"] as const).map((code) => ({
       fact: { code, passes },
       kept: { code, passes: ["saltworks/park/pass-1"] },
     })),

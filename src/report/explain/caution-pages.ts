@@ -55,6 +55,10 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     means:
       "In some counted passes the log's digits show frame times in coarse steps, and lows go in such steps.",
   },
+  "length-differs": {
+    ...flagPages["length-differs"],
+    means: "Some counted passes last much shorter or longer than the others of their cell.",
+  },
   "no-noise-seen": {
     means: "Half of the games show no run-to-run noise at all in this metric; real measurements always do.",
     found: `In half of the games or more, the passes agree to better than ${100 * Math.sqrt(varianceFloor)}%, the smallest noise assumed.`,

@@ -1,4 +1,5 @@
 import type { PassFlag } from "../../judge/describe-flag.ts";
+import { leastLengthShare } from "../../judge/flag-length.ts";
 import { screenLevel } from "../../judge/screen-passes.ts";
 import { framesNeeded, framesOfAPass } from "../../measure/frames-needed.ts";
 import { leastHeardPct } from "../../measure/hear-sensors.ts";
@@ -92,6 +93,13 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
     found: "The same test as for slow passes, on the fastest pass against all others of its cell.",
     todo: "Look whether it shows another scene or settings, or whether it is the only undisturbed one. Set it aside with a reason if you know.",
     source: "as for unusually-slow",
+  },
+  "length-differs": {
+    means:
+      "The pass lasts much shorter or longer than its cell's other passes: it shows another piece of the scene.",
+    found: `It is shorter than ${100 * leastLengthShare}% of the cell's median length, or that median is shorter than so much of it. It counts all the same.`,
+    todo: "Keep the same window of every pass with `trim`, set the pass aside, or capture another.",
+    source: practice,
   },
   "passes-disagree": {
     means: "The passes of this cell disagree by more than chance allows, and nobody can tell which is right.",

@@ -23,6 +23,7 @@ describe("pages", () => {
         "src/read/log.ts",
         "src/measure/pass-summary.ts",
         "src/judge/flag-pace.ts",
+        "src/judge/flag-length.ts",
         "src/judge/describe-flag.ts",
       ],
     },
