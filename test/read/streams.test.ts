@@ -47,6 +47,16 @@ describe("with a clock, the clock says whether a column's values take turns", ()
       lines: [header, ...interleaved((i) => (i % 3 === 2 ? "low" : "high"), 60)],
       is: wanted(0, "high"),
     },
+    {
+      what: "frames among rows of other kinds are one, whatever those hold",
+      lines: [
+        header.replace("note", "kind"),
+        ...single(() => "frame", 120).flatMap((row, i) =>
+          i % 9 === 4 ? [row, `input,${(at(i) / 1000 + 0.001).toFixed(5)},3.00`] : [row],
+        ),
+      ],
+      is: wanted(0, "frame"),
+    },
     { what: "a state that changes is none", lines: [header, ...single(turns, 60)], is: null },
     {
       what: "one program that is called otherwise from some row on is none",

@@ -594,14 +594,6 @@ def main():
     threads = random.Random(42)
     write("turns-of-one-stream", table(["Thread", *h[1:]], [[threads.choice(["main", "render"]), *row[1:]] for row in r]), figures(t),
           about="words that take turns in a single stream, by its clock")
-    kinds = []
-    for i, row in enumerate(r):
-        before = Decimal(row[1]) - Decimal("0.0003")
-        kinds += [["input", text(before), "3"]] * (i % 9 == 4) + [["frame", row[1], row[2]]]
-    share = {kind: [row for row in kinds if row[0] == kind] for kind in ("frame", "input")}
-    write("events-of-kinds", table(["Kind", "Time (s)", "Value"], kinds),
-          {"problem": "log-streams", "streams": [{"name": kind, "frames": len(rows), "averageFps": average([Decimal(row[2]) for row in rows])} for kind, rows in share.items()]},
-          about="a row per event of any kind, of which frames are one")
     rounded = [[text(1000 / x, 2), str(round(x))] for x in frame_times(150, 44, usual=8.33)]
     write("rate-finer-than-time", table(["FPS", "Frame time (ms)"], rounded), figures([1000 / Decimal(rate) for rate, _ in rounded]),
           about="frame times in whole milliseconds beside their rate in hundredths")
