@@ -131,6 +131,9 @@ test("the scripts know every command and option that --help shows", () => {
       const flag = shell === "fish" ? "-l " : "--";
       for (const option of options) expect(scripts[shell]).toMatch(new RegExp(`${flag}${option}\\b`));
     }
+    // The text of a script has options of other commands as well; what bash offers is this command's.
+    const offers = offered.bash(["runjury", command, "--"], makeFolder());
+    expect(offers, command).toEqual(expect.arrayContaining(options.map((option) => `--${option}`)));
   }
 });
 
