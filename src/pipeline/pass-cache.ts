@@ -73,9 +73,7 @@ export function openPassCache(cacheFolder: string, settings: MeasureSettings): P
       const alike = logs.filter(({ sizes }) => sizes === record.sizes);
       if (alike.length === 0) return null;
       const digests = filesOf(job).map(digestFile);
-      const kept = alike.find((each) =>
-        each.measured.digests.every(({ sha256 }, i) => sha256 === digests[i]),
-      );
+      const kept = alike.find((each) => isOf(each, digests));
       if (kept === undefined || recordOf(job)?.key !== record.key) return null;
       const measured = revive(kept, job);
       foundByBytes.push({ job, measured, record });
@@ -109,6 +107,13 @@ interface Kept {
   readonly file: string;
   readonly sensorFile: string | null;
   readonly measured: MeasuredLog;
+}
+
+function isOf({ measured }: Kept, digests: readonly string[]): boolean {
+  return (
+    measured.digests.length === digests.length &&
+    measured.digests.every(({ sha256 }, i) => sha256 === digests[i])
+  );
 }
 
 function openFolder(store: EntryStore, key: string): KeptFolder {
