@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { readdirSync, readFileSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import path from "node:path";
 import { digestFile, kindOfPath } from "../read/files.ts";
 import { RunError } from "../shared/problem.ts";
@@ -138,9 +138,11 @@ function toKept({ job, measured, record }: RecordedLog): Kept[] {
 
 /** What was kept of logs that are neither gone nor kept anew: one entry for each name. */
 function stillThere(folder: string, logs: readonly Kept[], anew: readonly Kept[]): Kept[] {
-  const names = new Set(logs.length === 0 ? [] : readdirSync(folder));
-  for (const { file } of anew) names.delete(path.basename(file));
-  return logs.filter(({ file }) => names.has(path.basename(file)));
+  const isAnew = new Set(anew.map(({ file }) => path.basename(file)));
+  return logs.filter(({ file }) => {
+    const name = path.basename(file);
+    return !isAnew.has(name) && existsSync(path.join(folder, name));
+  });
 }
 
 /** What was kept, told of the files of this job: the same bytes may lie elsewhere now and be another pass. */
