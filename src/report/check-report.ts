@@ -18,13 +18,16 @@ const outcomeWords = { holds: "holds", fails: "does not hold", error: "cannot be
 export function checkSummary({ counts, unclaimed, claims }: Check): string {
   const { found, hold, fail, error } = counts;
   const doubts = claims.filter(({ doubt, outcome }) => doubt && outcome === "holds").length;
+  const onlyForNow =
+    doubts === 0
+      ? ""
+      : ` (${doubts === hold ? "" : `${formatCount(doubts)} of them `}only for now, not refuted yet)`;
   const parts = [
     found === 0
       ? "no claims"
-      : `${formatCount(hold)} of ${found === 1 ? "1 claim holds" : `${formatCount(found)} claims hold`}`,
+      : `${formatCount(hold)} of ${found === 1 ? "1 claim holds" : `${formatCount(found)} claims hold`}${onlyForNow}`,
     ...(fail > 0 ? [`${formatCount(fail)} ${fail === 1 ? "does" : "do"} not`] : []),
     ...(error > 0 ? [`${formatCount(error)} cannot be checked`] : []),
-    ...(doubts > 0 ? [`${formatCount(doubts)} not shown, only not refuted`] : []),
   ];
   const open = unclaimed.length;
   const unchecked =

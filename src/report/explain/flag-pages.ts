@@ -97,7 +97,7 @@ export const flagPages: Readonly<Record<PassFlag["code"], Page>> = {
   "length-differs": {
     means:
       "The pass lasts much shorter or longer than its cell's other passes: it shows another piece of the scene.",
-    found: `It is shorter than ${100 * leastLengthShare}% of the cell's median length, or that median is shorter than so much of it. It counts all the same.`,
+    found: `Its length is below ${100 * leastLengthShare}% of the cell's median length, or the median below ${100 * leastLengthShare}% of its own. It counts all the same.`,
     todo: "Keep the same window of every pass with `trim`, set the pass aside, or capture another.",
     source: practice,
   },

@@ -29,6 +29,14 @@ export function methodPage(): Block[] {
     paragraph(
       "runjury reads logs of frame times and says which differences between configurations are real, which are within run-to-run noise, and which cannot be told yet. This page says what it computes, why, and what it cannot see. Every number on it is the program's own default; a session can set others, and every result prints those that were used.",
     ),
+    heading("In short"),
+    list(
+      "Passes of one game under one config never agree exactly. How far they lie apart is the run-to-run noise.",
+      "A difference between two configs is called only if noise alone would hardly ever make one as large.",
+      `Among many comparisons some look large by luck. The bar is raised with their number, so that about ${alphaPct}% of what is called may be luck, not more.`,
+      `That two configs are the same has to be shown as well: the passes must rule out a difference of ${formatPct(mattersPct)}.`,
+      "What is neither is `unclear`, and it is told how many passes would settle it.",
+    ),
     heading("What one pass becomes"),
     list(
       "Average FPS: frames divided by the seconds they took. It is never the mean of instantaneous FPS, which is higher wherever frame times differ: 99 frames of 10 ms and one of 50 ms are 96.2 FPS, not 99.2.",
