@@ -9,6 +9,7 @@ import type { Session } from "../read/session-file.ts";
 import type { CaptionTrack } from "../report/captions-report.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { Hooks } from "./folder-options.ts";
+import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
 
 export interface CaptionOptions {
@@ -82,8 +83,9 @@ async function readWindow(
 ): Promise<{ readonly log: WindowedLog | null; readonly problems: readonly Problem[] }> {
   const kind = await kindOfPath(file);
   if (kind !== "file") {
-    const code = kind === null ? "log-missing" : "log-is-folder";
-    return { log: null, problems: [{ code, severity: "error", at: { file } }] };
+    const problem: Problem =
+      kind === null ? await missingLog(file) : { code: "log-is-folder", severity: "error", at: { file } };
+    return { log: null, problems: [problem] };
   }
   await requireFile(file);
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";

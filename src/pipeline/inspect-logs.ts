@@ -11,6 +11,7 @@ import {
 import { readLog } from "../read/read-log.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
 import { filesOfLogs, requireLogs } from "./place-logs.ts";
 
@@ -24,8 +25,7 @@ export async function inspectFile(
 ): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
-  if ((await kindOfPath(file)) === null)
-    throw new RunError([{ code: "log-missing", severity: "error", at: { file } }]);
+  if ((await kindOfPath(file)) === null) throw new RunError([await missingLog(file)]);
   await requireFile(file);
   const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };

@@ -1,6 +1,6 @@
 import { formatCount, formatFigure, formatPct } from "../shared/format-number.ts";
 import type { FrameTimeCandidate, LogFinding, LogPart } from "../shared/problem.ts";
-import type { FindingWords } from "./describe-session-problem.ts";
+import { type FindingWords, quoted } from "./describe-session-problem.ts";
 import { escapeJson } from "./escape.ts";
 
 const mostListed = 12;
@@ -9,7 +9,10 @@ const mostListed = 12;
 export function describeLogFinding(finding: LogFinding): FindingWords {
   switch (finding.code) {
     case "log-missing":
-      return { message: "there is no such log" };
+      return {
+        message: "there is no such log",
+        ...(finding.nearest === null ? {} : { todo: `did you mean ${quoted(finding.nearest)}?` }),
+      };
     case "log-is-folder":
       return { message: "this is a folder, not a log", todo: "give the logs in it one by one" };
     case "log-empty":

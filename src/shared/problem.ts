@@ -77,7 +77,7 @@ export interface LogPart {
 
 /** What can be wrong inside one log; the pass is left out where the severity is "error". */
 export type LogFinding =
-  | { readonly code: "log-missing" }
+  | { readonly code: "log-missing"; readonly nearest: string | null }
   | { readonly code: "log-is-folder" }
   | { readonly code: "log-empty" }
   | { readonly code: "log-binary" }

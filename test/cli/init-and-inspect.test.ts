@@ -140,6 +140,17 @@ describe("runjury inspect", () => {
     expect(stdout).toMatch(/saltworks\/stock\/pass-4\.csv/);
   });
 
+  test.for([
+    { written: "pass-1.csv", there: "pass-1.csv.gz" },
+    { written: "pass-1.csv.gz", there: "pass-1.csv" },
+  ])("where $there lies, $written reminds of it", ({ written, there }) => {
+    const folder = makeFolder();
+    put(folder, there, "any");
+    const { status, stderr } = runCli(["inspect", written], { cwd: folder });
+    expect(status).toBe(2);
+    expect(stderr).toContain(`${written}: error: there is no such log\n  did you mean "${there}"?\n`);
+  });
+
   test("a missing log ends with 2", () => {
     expect(runCli(["inspect", "/no/such/log.csv"])).toMatchObject({
       status: 2,
