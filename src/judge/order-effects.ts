@@ -89,7 +89,7 @@ export function isBlocked(passes: readonly PassSummary[], times: PassTimes): boo
  * Where boots are known, the passes of one boot in a cell are a unit: what differs between boots is no order.
  * Slow first passes look a little like a drift, and a drift like slow first passes; one that speeds up what the other
  * slows down can hide it. The later passes alone tell a drift from both, and the first passes are then looked at with
- * it taken off. Where that cannot part them, it is told that one of the two is there.
+ * it taken off. Where that cannot part them in any metric, it is told that one of the two is there.
  * @param passes counted passes; with `times` null their names tell the order within a cell, and drift is not tested
  * @returns what is beyond chance at this confidence
  */
@@ -100,7 +100,7 @@ export function findOrderEffects(
 ): OrderFinding[] {
   const cells = cellsInOrder(passes, times);
   const found = testOrderEffects(cells, times, confidence).filter((test) => test.pAdjusted <= 1 - confidence);
-  return screenedMetrics.flatMap((metric): OrderFinding[] => {
+  const told = screenedMetrics.flatMap((metric): OrderFinding[] => {
     const of = (kind: OrderTest["kind"]): OrderTest | undefined =>
       found.find((test) => test.metric === metric && test.kind === kind);
     const [firstPass, drift, laterDrift] = [of("first-pass"), of("drift"), of("later-drift")];
@@ -111,6 +111,8 @@ export function findOrderEffects(
     const [effect] = alone();
     return [effect ?? { kind: "first-pass-or-drift", metric, firstPass, drift }];
   });
+  const known = told.filter(({ kind }) => kind !== "first-pass-or-drift");
+  return known.length > 0 ? known : told;
 }
 
 /** Passes of one cell and boot, in the order of their times, else of their names. */

@@ -117,7 +117,7 @@ export const cautionPages: Readonly<Record<CautionFact["code"], Page>> = {
     means:
       "First passes differ or the session drifts; one of the two is there, and the passes cannot tell which.",
     found:
-      "Both are beyond chance when tested as if the other were not there, and neither stands by itself: no drift shows over the later passes alone, and with their drift taken off, first passes do not differ for certain.",
+      "Both are beyond chance when tested as if the other were not there, and neither stands by itself: no drift shows over the later passes alone, and with their drift taken off, first passes do not differ for certain. Not told where another metric says which of the two it is.",
     todo: "Let the machine warm up, run one pass that is not logged before each cell, and mix the order of configs. More passes per cell tell the two apart.",
     source: "Holm 1979, Scand. J. Stat. 6:65, over all tests of order; naming neither is this project's own",
   },
