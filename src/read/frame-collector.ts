@@ -96,6 +96,8 @@ export class FrameCollector {
   private lastClockS = Number.NaN;
   /** The reading before the last. */
   private clockBeforeS = Number.NaN;
+  /** The reading before the last, where the clock fell from it. */
+  private fellFromS = Number.NaN;
   private lastStepClockS = Number.NaN;
   private lastCount = Number.NaN;
   /** Rows that look like lines under the table, and how many frames stand before them. */
@@ -114,10 +116,19 @@ export class FrameCollector {
   addRow(cells: readonly string[], line: number): boolean {
     this.rows++;
     const clockS = this.readClock(cells);
-    if (clockS < this.lastClockS - restartS && this.wasOutlier(clockS)) {
-      this.clockS.replaceLast(Number.NaN);
-      this.lastClockS = this.clockBeforeS;
-    } else if (clockS < this.lastClockS - restartS || this.countsAnew(cells)) this.startSegment();
+    let fellFromS = Number.NaN;
+    if (clockS < this.lastClockS - restartS) {
+      if (this.wasOutlier(clockS)) this.leaveOutLast(this.clockBeforeS);
+      else {
+        fellFromS = this.lastClockS;
+        this.startSegment();
+      }
+    } else if (this.countsAnew(cells)) this.startSegment();
+    else if (this.goesOnAfterFall(clockS)) {
+      this.segments.pop();
+      this.leaveOutLast(this.fellFromS);
+    }
+    this.fellFromS = fellFromS;
     if (!Number.isNaN(clockS)) this.goTo(clockS);
     const cell = cells[this.how.frameTime.index] ?? "";
     const ms = this.how.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
@@ -138,7 +149,7 @@ export class FrameCollector {
    */
   addParsed(rows: PlainRows, count: number, slots: Int32Array): number {
     const { frameTime, counter, wall } = this.how;
-    if (wall !== null && this.segment.wallCell === null) return 0;
+    if ((wall !== null && this.segment.wallCell === null) || !Number.isNaN(this.fellFromS)) return 0;
     const columnOf = (index: number): Float64Array => rows[slots[index] as number] as Float64Array;
     const timesMs = this.frameTimesMs.room(count);
     const clock =
@@ -228,9 +239,22 @@ export class FrameCollector {
     this.lastClockS = clockS;
   }
 
+  /** The last reading of the clock was none. */
+  private leaveOutLast(beforeS: number): void {
+    this.clockS.replaceLast(Number.NaN);
+    this.lastClockS = beforeS;
+  }
+
   /** One damaged reading far ahead, with the clock going on from before it, is no restart. */
   private wasOutlier(clockS: number): boolean {
     return this.how.frameTime.how === "duration" && clockS >= this.clockBeforeS;
+  }
+
+  /** Nor is one far behind: the clock goes on from where it fell. */
+  private goesOnAfterFall(clockS: number): boolean {
+    const isAlone = this.segments.length > 1 && this.segment.firstFrame === this.frameTimesMs.length - 1;
+    const isOn = clockS >= this.fellFromS && clockS <= this.fellFromS + longestMs / 1000;
+    return isOn && isAlone && this.how.frameTime.how === "duration";
   }
 
   /** Without a clock, a running number that starts over says that the log did. */

@@ -197,6 +197,30 @@ describe("a log begins again", () => {
     expect(log?.frameEndsS?.at(-1) ?? 2.02).toBeCloseTo(2.02, 9);
   });
 
+  // 2,000 rows are read many at a time.
+  test.for([50, 2000])("one reading far behind is a damaged one too, after %i frames", async (frames) => {
+    const text = `${header}${stretch(frames, 20, 5)}0.000,20.00\n${stretch(frames, 20, 5.02 + frames * 0.02)}`;
+    const { log, problems } = await readText(text);
+    expect(problems).toEqual([]);
+    expect(log?.flags).toEqual([]);
+    expect(log?.rows).toEqual({ read: 2 * frames + 1, frames: 2 * frames + 1, notUsed: {} });
+  });
+
+  test.for([
+    {
+      it: "with two readings that follow each other",
+      behind: stretch(2, 20),
+      goesOnS: 6.04,
+      segments: [50, 52],
+    },
+    { it: "from which the clock goes far ahead", behind: stretch(1, 20), goesOnS: 17, segments: [50, 51] },
+  ])("a clock that falls far behind begins anew, $it", async ({ behind, goesOnS, segments }) => {
+    const text = `${header}${stretch(50, 20, 5)}${behind}${stretch(50, 20, goesOnS)}`;
+    expect((await readText(text)).problems).toMatchObject([
+      { code: "log-restarted", segments: segments.map((frames) => ({ frames })) },
+    ]);
+  });
+
   test.for([
     { it: "behind a row that is read with care", before: '"0.980",20.00\n', from: 1 },
     { it: "of a clock that prints the same twice", before: "1.000,20.00\n", from: 1 },
