@@ -97,7 +97,8 @@ export function countsUp(numbers: readonly number[]): boolean {
 }
 
 /** ISO 8601 prefers the comma before a fraction of a second. */
-const momentWithComma = /^[^,;\t|]*\d:\d\d:\d\d,\d{1,12}\s*(?:Z|[+-]\d\d:?\d\d)?\s*$/;
+const momentWithComma =
+  /^\s*(?:(?:\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}|\d{8})[T ])?\d{1,3}:\d\d:\d\d,\d{1,12}\s*(?:Z|[+-]\d\d:?\d\d)?\s*$/;
 const decimalComma = new RegExp(`^\\s*([+-]?\\d+),(\\d+)\\s*(?:${cellUnits})?\\s*$`, "i");
 
 /** The commonest number of cells; the larger where two are as common. */

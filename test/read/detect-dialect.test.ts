@@ -107,6 +107,11 @@ describe("the delimiter is the one that cuts the lines evenly into numbers", () 
       seen: { delimiter: " ", width: 2, names: ["frame", "frame_time_ms"], first: ["1", "16.7"] },
     },
     {
+      what: "before times of day with decimal commas",
+      lines: ["frame number   t", ...repeat(9, (i) => `${i + 1}   20:15:00,${700_000_000 + i * 16_700_001}`)],
+      seen: { delimiter: " ", width: 2, names: ["frame number", "t"], first: ["1", "20:15:00,700000000"] },
+    },
+    {
       what: "two or more, under names with single ones inside",
       lines: ["   frame  frame time", ...aligned((i) => [`${i}`, "16.7"])],
       seen: { delimiter: " ", names: ["frame", "frame time"], headerLine: 1, width: 2 },
