@@ -55,7 +55,6 @@ function compareAtLag(
   const ratios = new Float64Array(rows);
   const known = new Float64Array(rows);
   let pairs = 0;
-  let comparable = 0;
   let stepSum = 0;
   let lengthSum = 0;
   for (let i = 0; i < rows; i++) {
@@ -65,16 +64,15 @@ function compareAtLag(
     if (!(step >= 0 && length > 0)) continue;
     steps[i] = step;
     lengths[i] = length;
-    known[pairs++] = length;
-    const ratio = step / length;
-    if (!Number.isNaN(ratio)) ratios[comparable++] = ratio;
+    known[pairs] = length;
+    ratios[pairs++] = step / length;
     stepSum += step;
     lengthSum += length;
   }
-  if (comparable === 0) return null;
   const spanRatio = stepSum / lengthSum;
+  // NaN where there is no pair.
   if (!(spanRatio > 0) || !Number.isFinite(spanRatio)) return null;
-  const { ratio, isUnit } = nearestUnit(takeMedian(ratios.subarray(0, comparable)), spanRatio);
+  const { ratio, isUnit } = nearestUnit(takeMedian(ratios.subarray(0, pairs)), spanRatio);
 
   // One absurd duration spoils the sums.
   const usualStep = (isUnit ? ratio : spanRatio) * takeMedian(known.subarray(0, pairs));

@@ -40,7 +40,7 @@ export class HeardFrames {
       gaps.push({ fromS: startS(ends[i] as number), toS: startS(ends[i + 1] as number) });
     }
     const lastS = startS(this.last);
-    const endS = startS(from + count - 1);
+    const endS = startOf(count - 1);
     const mostS = mostHeldS(this.usualStepS(gaps));
     const silent = gaps
       .filter(({ fromS, toS }) => toS - fromS > mostS)

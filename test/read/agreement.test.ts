@@ -131,6 +131,21 @@ describe("durations agree with a clock within what is printed and three in a tho
     expect(compare(times, ends)).toMatchObject({ lag: 0, rowShare: 1 });
   });
 
+  test.for([
+    { durations: [Number.NaN, 20], lag: 0 },
+    { durations: [20, Number.NaN], lag: 1 },
+  ])("where one side alone can be compared, it is taken: $durations", ({ durations, lag }) => {
+    expect(compare(durations, [0, 20])).toMatchObject({ lag, ratio: 1, rowShare: 1 });
+  });
+
+  test("a ratio of units says nothing where no row agrees", () => {
+    expect(compare([17, 25], [0, 20, 40], 0.1, 0.1)).toMatchObject({ lag: 0, ratio: 0.8, rowShare: 1 });
+  });
+
+  test("a row of no length, in which the clock stands still, is passed over", () => {
+    expect(compare([0, 20], [0, 0, 20])).toMatchObject({ lag: 1, rowShare: 1, compared: 1 });
+  });
+
   test("of two frames, the side whose ratio is one of units is right", () => {
     expect(compare([27.2, 28.3], [0, 0.0272], 0.1, 1e-4)).toMatchObject({
       lag: 1,

@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { HeardFrames } from "../../src/read/heard-frames.ts";
 import { markBlanks } from "../../src/read/mark-silence.ts";
@@ -17,6 +18,23 @@ const silencesOf = (heard: HeardFrames, from = 0, count = 600) =>
   heard
     .silences((frame) => frame / 20, from, count)
     .map(({ fromS, toS }) => [Number(fromS.toFixed(9)), Number(toS.toFixed(9))]);
+
+/** The same by the rule, row by row. A step from row to row counts as none. */
+function silencesByRows(frames: readonly number[], count: number): number[][] {
+  const steps = frames
+    .slice(1)
+    .map((frame, i) => (frame - (frames[i] as number) > 1 ? frame - (frames[i] as number) : 0));
+  const usual = [...steps].sort((a, b) => a - b)[steps.length >> 1] ?? 0;
+  const most = Math.max(100, 5 * usual);
+  const first = frames[0] as number;
+  const last = frames.at(-1) as number;
+  const between = frames.flatMap((frame, i) =>
+    (frames[i + 1] ?? frame) - frame > most ? [[frame + most, frames[i + 1] as number]] : [],
+  );
+  const before = first > most ? [[0, first - most]] : [];
+  const after = count - 1 - last > most ? [[last + most, forever]] : [];
+  return [...before, ...between, ...after].map((silence) => silence.map((frame) => frame / 20));
+}
 
 describe("a reading in a frame's row holds for 5 s, or for five readings as they usually come", () => {
   test.for([
@@ -81,6 +99,43 @@ describe("a reading in a frame's row holds for 5 s, or for five readings as they
     },
   ] as const)("$what", ({ runs, silences }) => {
     expect(silencesOf(heardIn(...runs))).toEqual(silences);
+  });
+
+  test("whatever rows they stand in", () => {
+    const runs = fc.array(fc.tuple(fc.integer({ min: 1, max: 250 }), fc.constantFrom(0, 0, 0, 1, 2, 40)), {
+      minLength: 1,
+      maxLength: 8,
+    });
+    fc.assert(
+      fc.property(runs, fc.boolean(), fc.nat(50), (lengths, isEach, rest) => {
+        const heard = new HeardFrames();
+        const frames: number[] = [];
+        let frame = -1;
+        for (const [skipped, more] of lengths) {
+          frame += skipped;
+          heard.at(frame);
+          const end = frame + more;
+          for (; frame < end; frame++) {
+            frames.push(frame);
+            if (isEach) heard.at(frame + 1);
+          }
+          frames.push(frame);
+          if (!isEach) heard.upTo(frame);
+        }
+        expect(silencesOf(heard, 0, frame + 1 + rest)).toEqual(silencesByRows(frames, frame + 1 + rest));
+      }),
+    );
+  });
+
+  test("two readings 6 s apart hold for 30 s", () => {
+    expect(silencesOf(heardIn([0, 0], [120, 120]), 0, 700)).toEqual([]);
+    expect(silencesOf(heardIn([0, 0], [120, 120]), 0, 800)).toEqual([[36, forever]]);
+  });
+
+  test("in a stretch, as they usually come in it", () => {
+    const often = Array.from({ length: 12 }, (_, i) => [20 * i, 20 * i] as const);
+    const seldom = [340, 460, 580, 700].map((frame) => [frame, frame] as const);
+    expect(silencesOf(heardIn(...often, ...seldom), 400, 400)).toEqual([]);
   });
 
   test("in the stretch that is used, by its own time", () => {
