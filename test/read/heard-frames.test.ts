@@ -136,6 +136,8 @@ describe("a reading in a frame's row holds for 5 s, or for five readings as they
     const often = Array.from({ length: 12 }, (_, i) => [20 * i, 20 * i] as const);
     const seldom = [340, 460, 580, 700].map((frame) => [frame, frame] as const);
     expect(silencesOf(heardIn(...often, ...seldom), 400, 400)).toEqual([]);
+    const later = often.map(([frame]) => [800 + frame, 800 + frame] as const);
+    expect(silencesOf(heardIn(...seldom, ...later), 300, 400)).toEqual([]);
   });
 
   test("in the stretch that is used, by its own time", () => {
