@@ -569,6 +569,8 @@ describe("time that is left", () => {
 
   test("goes to no game beyond the most passes, and to none where all is shown", () => {
     expect(inTime(500, far, { mostPasses: 5 })).toEqual([5, 5, 5]);
+    // In two boots: as many passes in each.
+    expect(inTime(500, far, { mostPasses: 5, boots: 2 })).toEqual([4, 4, 4]);
     const quiet = [...far, { game: "saltworks", metric: "avgFps" as const, passPct: 0.01, bootPct: null }];
     expect(inTime(73, quiet)).toEqual([5, 3, 5]);
   });

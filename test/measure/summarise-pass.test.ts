@@ -154,6 +154,17 @@ test("a window that hardly any frame lies in is told with the capture's end", ()
   });
 });
 
+test("where the log's clock says when the capture ended, that is its end", () => {
+  const trim = { skipS: 90, keepS: null };
+  const frameEndsS = Float64Array.from({ length: 1_500 }, (_, i) =>
+    i < 700 ? (i + 1) / 100 : 6 + (i + 1) / 100,
+  );
+  const { flags } = summarisePass(logOf(steady(1_500), { frameEndsS }), key, { lows: "percentile", trim });
+  expect(flags.find(({ code }) => code === "too-short")).toMatchObject({
+    trimmedFrom: { frames: 1_500, seconds: 21 },
+  });
+});
+
 describe("the window", () => {
   const frames = (
     trim: { skipS: number; keepS: number | null },

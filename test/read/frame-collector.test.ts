@@ -80,10 +80,10 @@ describe("rows that were parsed are taken together, up to the first that needs a
       taken: [5],
     },
     {
-      it: "but not one that falls by more",
+      it: "but not one that falls by more, nor the row behind it",
       reading: withClock,
       rows: rowsWith(1, { 3: -0.02 }),
-      taken: [2, 2],
+      taken: [2, 0, 1],
     },
     {
       it: "nor one beyond all numbers",
