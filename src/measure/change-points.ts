@@ -11,31 +11,35 @@ export function changePoints(values: ArrayLike<number>, penalty: number, least: 
   const n = values.length;
   const sum = new Float64Array(n + 1);
   for (let i = 0; i < n; i++) sum[i + 1] = (sum[i] as number) + (values[i] as number);
-  // The squares of the values add up to the same in every partition, and are left out.
-  const cost = (start: number, end: number): number => {
-    const own = (sum[end] as number) - (sum[start] as number);
-    return -(own * own) / (end - start);
-  };
   const best = new Float64Array(n + 1);
   const startOf = new Int32Array(n + 1);
-  let candidates = [0];
   const endsAt = new Int32Array(n + 1).fill(n + 1);
+  // Where the last stretch may have begun, 0 at first, and what each comes to.
+  const candidates = new Int32Array(n + 1);
+  const reached = new Float64Array(n + 1);
+  let count = 1;
   for (let end = least; end <= n; end++) {
-    const reached = candidates.map((start) => (best[start] as number) + cost(start, end));
     let chosen = 0;
-    for (let i = 1; i < reached.length; i++) {
+    for (let i = 0; i < count; i++) {
+      const start = candidates[i] as number;
+      const own = (sum[end] as number) - (sum[start] as number);
+      // The squares of the values add up to the same in every partition, and are left out.
+      reached[i] = (best[start] as number) - (own * own) / (end - start);
       if ((reached[i] as number) < (reached[chosen] as number)) chosen = i;
     }
-    best[end] = (reached[chosen] as number) + penalty;
+    const bestHere = (reached[chosen] as number) + penalty;
+    best[end] = bestHere;
     startOf[end] = candidates[chosen] as number;
-    // A start that is no better than a change right here is never needed again, once a stretch from here is allowed.
-    for (const [i, start] of candidates.entries()) {
-      const isBeaten = (reached[i] as number) > (best[end] as number);
-      if (isBeaten) endsAt[start] = Math.min(endsAt[start] as number, end + least);
+    let kept = 0;
+    for (let i = 0; i < count; i++) {
+      const start = candidates[i] as number;
+      // No better than a change right here, it is never needed again, once a stretch from here is allowed.
+      if ((reached[i] as number) > bestHere) endsAt[start] = Math.min(endsAt[start] as number, end + least);
+      if ((endsAt[start] as number) > end + 1) candidates[kept++] = start;
     }
-    candidates = candidates.filter((start) => (endsAt[start] as number) > end + 1);
+    count = kept;
     const opened = end + 1 - least;
-    if (opened >= least) candidates.push(opened);
+    if (opened >= least) candidates[count++] = opened;
   }
   const starts: number[] = [];
   for (let end = n; end > 0; end = startOf[end] as number) starts.unshift(startOf[end] as number);

@@ -7,6 +7,12 @@ export const leastHeardPct = 80;
 /** From here on a sensor was read throughout. Common practice, no source. */
 const wholeHeardPct = 95;
 
+/** A sensor with its time-weighted mean over the window, in its unit; null where no reading holds in it. */
+export interface HeardSensor {
+  readonly series: SensorSeries;
+  readonly mean: number | null;
+}
+
 /**
  * Sensors that were read for enough of a window of time to speak for it; the mean over a part of a scene differs from
  * that over all of it.
@@ -17,27 +23,25 @@ export function hearSensors(
   sensors: readonly SensorSeries[],
   fromS: number,
   toS: number,
-): { readonly heard: readonly SensorSeries[]; readonly flags: readonly MeasureFlag[] } {
-  if (!(toS > fromS)) return { heard: sensors, flags: [] };
-  const all = sensors.map((series) => ({
-    series,
-    heardPct: (100 * holdOver(series, fromS, toS).heldS) / (toS - fromS),
-  }));
+): { readonly heard: readonly HeardSensor[]; readonly flags: readonly MeasureFlag[] } {
+  if (!(toS > fromS)) return { heard: sensors.map((series) => ({ series, mean: null })), flags: [] };
+  const all = sensors.map((series) => {
+    const { sum, heldS } = holdOver(series, fromS, toS);
+    return { series, mean: heldS > 0 ? sum / heldS : null, heardPct: (100 * heldS) / (toS - fromS) };
+  });
   const counted = all.filter(({ heardPct }) => heardPct >= leastHeardPct);
   const leftOut = all.filter(({ heardPct }) => heardPct < leastHeardPct);
   const partly = counted.filter(({ heardPct }) => heardPct < wholeHeardPct);
   return {
-    heard: counted.map(({ series }) => series),
+    heard: counted,
     flags: [...flagGap(leftOut, false), ...flagGap(partly, true)],
   };
 }
 
-interface Heard {
-  readonly series: SensorSeries;
-  readonly heardPct: number;
-}
-
-function flagGap(those: readonly Heard[], isCounted: boolean): MeasureFlag[] {
+function flagGap(
+  those: readonly (HeardSensor & { readonly heardPct: number })[],
+  isCounted: boolean,
+): MeasureFlag[] {
   if (those.length === 0) return [];
   const heardPct = Math.min(...those.map((sensor) => sensor.heardPct));
   return [{ code: "sensor-gap", roles: those.map(({ series }) => series.role), heardPct, isCounted }];

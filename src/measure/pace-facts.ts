@@ -1,4 +1,5 @@
 import type { Log, SensorRole, SensorSeries } from "../read/log.ts";
+import { partitionAt } from "../shared/partition-at.ts";
 import { findHeldPower, type HeldPower } from "./held-power.ts";
 import type { FrameTail } from "./lows.ts";
 import { meanOf } from "./mean-of.ts";
@@ -87,8 +88,10 @@ function timeAtLeastPct(series: SensorSeries, fromS: number, toS: number, level:
 
 /** As fine as the sensor is read, but not finer than a quarter of a second. */
 function gridOf(series: SensorSeries, fromS: number, toS: number): Float64Array | null {
-  const steps = stepsBetween(series.atS).sort();
-  const typicalS = steps[steps.length >> 1] ?? 0;
+  const steps = stepsBetween(series.atS);
+  const middle = steps.length >> 1;
+  partitionAt(steps, middle);
+  const typicalS = steps[middle] ?? 0;
   const cellS = Math.max(finestCellS, typicalS, (toS - fromS) / mostCells);
   return gridSensor(series, fromS, toS, Math.floor((toS - fromS) / cellS));
 }

@@ -8,7 +8,6 @@ import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
 import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
 import { measureSteadiness } from "./steadiness.ts";
-import { timeWeightedMean } from "./time-weighted-mean.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
 
 export interface SummariseSettings {
@@ -28,10 +27,8 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const frames = frameTimesMs.length;
   const { avgFps, lows, tail } = measureRates(frameTimesMs, sumMs);
   const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
-  const sensor = (role: SensorRole): number | null => {
-    const series = heard.find((candidate) => candidate.role === role);
-    return series === undefined ? null : timeWeightedMean(series, fromS, toS);
-  };
+  const sensor = (role: SensorRole): number | null =>
+    heard.find(({ series }) => series.role === role)?.mean ?? null;
   const medians = blockMedians(frameTimesMs);
   const cpuPowerW = sensor("cpu-power");
   const hasPower = avgFps !== null && cpuPowerW !== null && cpuPowerW > 0;
@@ -56,7 +53,7 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     lows,
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),
-    pace: findPaceFacts({ sensors: heard }, trimmed, medians, tail),
+    pace: findPaceFacts({ sensors: heard.map(({ series }) => series) }, trimmed, medians, tail),
     flags: [...log.flags, ...flagFewFrames(frames, trimmedFrom(log, settings.trim, frames)), ...gaps],
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,

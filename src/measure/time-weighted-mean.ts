@@ -13,21 +13,29 @@ interface Held {
  * function), and the first one also before it, so that uneven sampling weighs nothing twice.
  * @param series ascending times in seconds, values in the sensor's unit; NaN where nothing is known until the next
  */
-export function holdOver({ atS, values }: SensorSeries, fromS: number, toS: number): Held {
-  const n = atS.length;
-  let sum = 0;
-  let heldS = 0;
+export function holdOver(series: SensorSeries, fromS: number, toS: number): Held {
+  const { atS } = series;
+  const held = new Float64Array(2);
   // A sensor that stopped before the window or began after it says nothing about it.
-  if ((atS[n - 1] as number) < fromS || (atS[0] as number) > toS) return { sum, heldS };
-  for (let i = 0; i < n; i++) {
+  const isOutside = (atS[atS.length - 1] as number) < fromS || (atS[0] as number) > toS;
+  if (!isOutside) addUp(series, fromS, toS, held);
+  return { sum: held[0] as number, heldS: held[1] as number };
+}
+
+/** Nothing is done behind the loop, so that what was compiled while the first, long one ran serves all others. */
+function addUp({ atS, values }: SensorSeries, fromS: number, toS: number, held: Float64Array): void {
+  const n = atS.length;
+  let start = fromS;
+  for (let i = 0; i < n && start < toS; i++) {
+    const stop = i + 1 < n ? Math.min(atS[i + 1] as number, toS) : toS;
+    if (!(stop > start)) continue;
     const value = values[i] as number;
-    const start = Math.max(i === 0 ? fromS : (atS[i] as number), fromS);
-    const stop = Math.min(i + 1 < n ? (atS[i + 1] as number) : toS, toS);
-    if (!(stop > start) || !Number.isFinite(value)) continue;
-    sum += value * (stop - start);
-    heldS += stop - start;
+    if (Number.isFinite(value)) {
+      held[0] = (held[0] as number) + value * (stop - start);
+      held[1] = (held[1] as number) + (stop - start);
+    }
+    start = stop;
   }
-  return { sum, heldS };
 }
 
 /** Mean of a sensor over a window of time, in its unit; null where no reading holds in it. */

@@ -45,20 +45,24 @@ export class SensorCollector {
   private readonly decimalSign: TextReading["decimalSign"];
   private readonly readings: Readings[];
 
-  /** @param taken columns that have another role already */
+  /**
+   * @param taken columns that have another role already
+   * @param expectedRows about how many rows will come; 0 where nobody knows
+   */
   constructor(
     columns: readonly HeadColumn[],
     taken: ReadonlySet<number>,
     settings: LogSettings,
     decimalSign: TextReading["decimalSign"],
+    expectedRows = 0,
   ) {
     this.columns = columns;
     this.recognition = recogniseSensors(columns, taken, settings.sensors);
     this.decimalSign = decimalSign;
     this.readings = this.recognition.sensors.map((choice) => ({
       choice,
-      frames: new GrowingNumbers(),
-      values: new GrowingNumbers(),
+      frames: new GrowingNumbers(expectedReadings(choice, columns, expectedRows)),
+      values: new GrowingNumbers(expectedReadings(choice, columns, expectedRows)),
       last: Number.NaN,
       lastPrinted: Number.NaN,
       heard: new HeardFrames(),
@@ -128,14 +132,12 @@ export class SensorCollector {
       let first = 0;
       // The value from before the stretch still holds in its first frame.
       while (first + 1 < count && (atS[first + 1] ?? 0) <= from) first++;
-      const startOf = startsOf(frameTimesMs, frameEndsS);
       let stop = first;
-      for (; stop < count && (atS[stop] ?? 0) - from < n; stop++) {
-        atS[stop] = startOf(Math.max(0, (atS[stop] ?? 0) - from));
-      }
+      while (stop < count && (atS[stop] as number) - from < n) stop++;
       if (stop === first) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
-      atS[stop] = startOf(n - 1);
+      atS[stop] = from + n - 1;
+      toStarts(atS.subarray(first, stop + 1), from, frameTimesMs, frameEndsS);
       kept[stop] = kept[stop - 1] ?? 0;
       return [
         {
@@ -149,6 +151,26 @@ export class SensorCollector {
         },
       ];
     });
+  }
+}
+
+/** Puts in the place of each frame's number, which rise, when it began: seconds from the start of the stretch. */
+function toStarts(
+  frames: Float64Array,
+  from: number,
+  frameTimesMs: Float64Array,
+  frameEndsS: Float64Array | null,
+): void {
+  let startMs = 0;
+  let next = 0;
+  for (let i = 0; i < frames.length; i++) {
+    const frame = Math.max(0, (frames[i] as number) - from);
+    if (frameEndsS !== null) frames[i] = frame === 0 ? 0 : (frameEndsS[frame - 1] as number);
+    else {
+      startMs += sumFrom(frameTimesMs, next, frame);
+      next = frame;
+      frames[i] = startMs / 1000;
+    }
   }
 }
 
@@ -183,6 +205,16 @@ function unclearProblems(
     role,
     columns: columns.filter(({ index }) => indices.includes(index)).map(columnLabel),
   }));
+}
+
+/** Rows that come together at most. */
+const rowsTogether = 1024;
+
+/** About how often it will say something else than in the row before, going by the head; and room for some rows more. */
+function expectedReadings({ indices }: SensorChoice, columns: readonly HeadColumn[], rows: number): number {
+  const own = columns.filter(({ index }) => indices.includes(index));
+  const changing = own.reduce((sum, { shape }) => sum + shape.risingShare + shape.fallingShare, 0);
+  return rows * Math.min(1, changing) + rowsTogether;
 }
 
 function namesOf({ indices }: SensorChoice, columns: readonly HeadColumn[]): string {
@@ -224,18 +256,34 @@ function meanOfRow({ scale, offset }: SensorChoice, columns: readonly Float64Arr
 
 /** One column: nearly always it prints what it printed in the row before. */
 function addPrinted(reading: Readings, values: Float64Array, count: number, firstFrame: number): void {
-  const { scale, offset } = reading.choice;
-  let printed = reading.lastPrinted;
+  const { heard, choice } = reading;
+  const { scale, offset } = choice;
+  const frames = reading.frames.room(count);
+  const kept = reading.values.room(count);
+  let { last, lastPrinted: printed } = reading;
+  let added = 0;
   for (let i = 0; i < count; i++) {
     const value = values[i] as number;
     if (value === printed) continue;
-    if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + i - 1);
-    // Digits may say more than a double holds.
-    if (Number.isFinite(value)) addReading(reading, value * scale + offset, firstFrame + i);
+    const isHeard = Number.isFinite(printed);
     printed = value;
+    // Digits may say more than a double holds.
+    if (!Number.isFinite(value)) {
+      if (isHeard) heard.upTo(firstFrame + i - 1);
+      continue;
+    }
+    if (!isHeard) heard.at(firstFrame + i);
+    const now = value * scale + offset;
+    if (now === last) continue;
+    frames[added] = firstFrame + i;
+    kept[added++] = now;
+    last = now;
   }
-  if (Number.isFinite(printed)) reading.heard.upTo(firstFrame + count - 1);
+  reading.frames.length += added;
+  reading.values.length += added;
+  if (Number.isFinite(printed)) heard.upTo(firstFrame + count - 1);
   reading.lastPrinted = printed;
+  reading.last = last;
 }
 
 function addReading(reading: Readings, value: number, frame: number): void {

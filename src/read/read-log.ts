@@ -162,8 +162,9 @@ async function readTable(table: TableRead): Promise<LogReading> {
   );
   const gate = new RowGate(dialect, columns, how);
   const makeBody = (): Body => {
-    const frames = new FrameCollector(how, expectRows(table));
-    const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign);
+    const expected = expectRows(table);
+    const frames = new FrameCollector(how, expected);
+    const sensors = new SensorCollector(columns, taken, settings, dialect.decimalSign, expected);
     return { gate, frames, sensors, streams: new StreamCounter(how, frames, stream), stream };
   };
   let body = makeBody();

@@ -32,7 +32,10 @@ export function tellStreams(
   if (settings.stream !== undefined) return bySetting(columns, settings.stream);
   const candidates = columns.filter((column) => !notStreams.has(column.index) && couldTell(column));
   const several = candidates.filter(({ texts }) => texts.size > 1);
-  const verdicts = several.map((column) => ({ column, verdict: askClock(column, dialect, settings) }));
+  const verdicts = several.map((column) => ({
+    column,
+    verdict: askClock(column, columns, dialect, settings),
+  }));
   const told =
     verdicts.find(({ verdict }) => verdict === "several") ??
     verdicts.find(({ column, verdict }) => verdict === null && seemsToTell(column, dialect));
@@ -72,11 +75,15 @@ function couldTell({ kind, words, texts, timeUnit, otherUnit, shape }: HeadColum
  * What the clock says: in one stream every step equals the frame time, also where the column's value changes; where
  * sources take turns, a step equals it only from one row of a source to its next.
  */
-function askClock(column: HeadColumn, dialect: Dialect, settings: LogSettings): "one" | "several" | null {
+function askClock(
+  column: HeadColumn,
+  all: readonly HeadColumn[],
+  dialect: Dialect,
+  settings: LogSettings,
+): "one" | "several" | null {
   const [commonest] = [...column.texts].sort((a, b) => b[1] - a[1]);
   const name = ({ cells }: Dialect["rows"][number]): string => cells?.[column.index] ?? "";
   const own = dialect.rows.filter((row) => name(row) === commonest?.[0]);
-  const all = readHeadColumns(dialect, dialect.rows);
   let { frameTime, clock } = recogniseColumns(readHeadColumns(dialect, own), settings);
   // Half of the rows of one stream do not follow each other.
   const isAlone = frameTime?.how === "duration" && clock !== null;

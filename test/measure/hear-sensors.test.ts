@@ -56,7 +56,7 @@ describe("a sensor speaks for a pass of 100 s", () => {
   ])("$what", ({ atS, values, heardPct, isCounted }) => {
     const series = sensor("cpu-power", atS, values);
     const { heard, flags } = hearSensors([series], 0, 100);
-    expect(heard).toEqual(isCounted === false ? [] : [series]);
+    expect(heard.map((each) => each.series)).toEqual(isCounted === false ? [] : [series]);
     expect(flags).toEqual(
       isCounted === undefined ? [] : [{ code: "sensor-gap", roles: ["cpu-power"], heardPct, isCounted }],
     );
@@ -72,7 +72,7 @@ describe("a sensor speaks for a pass of 100 s", () => {
       until("gpu-load", 99),
     ];
     const { heard, flags } = hearSensors(all, 0, 100);
-    expect(heard).toEqual([all[1], all[3]]);
+    expect(heard.map(({ series }) => series)).toEqual([all[1], all[3]]);
     expect(flags).toEqual([
       { code: "sensor-gap", roles: ["cpu-power", "cpu-load"], heardPct: 10, isCounted: false },
       { code: "sensor-gap", roles: ["gpu-power"], heardPct: 90, isCounted: true },
@@ -81,7 +81,7 @@ describe("a sensor speaks for a pass of 100 s", () => {
 
   test("a window without time asks nothing of them", () => {
     const series = sensor("cpu-power", [5], [40]);
-    expect(hearSensors([series], 3, 3)).toEqual({ heard: [series], flags: [] });
+    expect(hearSensors([series], 3, 3)).toEqual({ heard: [{ series, mean: null }], flags: [] });
   });
 });
 
