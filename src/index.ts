@@ -12,6 +12,7 @@ export type {
   JudgeSettings,
   Origin,
   SuiteRow,
+  UnreadLog,
   Verdict,
 } from "./judge/judgement.ts";
 export { listPasses } from "./judge/list-passes.ts";
