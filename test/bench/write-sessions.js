@@ -22,7 +22,19 @@ export const shapes = {
       );
     },
   },
-  /** The same with the program's name before all else, so that every row must be counted through. */
+  /** Ten columns, seven of them sensors that move in every row. */
+  sensors: {
+    header:
+      "frame,elapsed_s,frame_time_ms,cpu load [%],gpu load [%],cpu power [W],gpu power [W],cpu clock [MHz],cpu temperature [C],gpu temperature [C]",
+    row: (frame, elapsedMs, ms) => {
+      const moved = (usual, step) => (usual * (0.9 + (0.2 * ((frame * step) % 997)) / 997)).toFixed(2);
+      return (
+        `${frame},${(elapsedMs / 1000).toFixed(6)},${ms.toFixed(5)},${moved(40, 31)},${moved(85, 37)},${moved(54, 41)},` +
+        `${moved(150, 43)},${moved(4200, 47)},${moved(65, 53)},${moved(70, 59)}`
+      );
+    },
+  },
+  /** As wide, with the program's name before all else, so that every row must be counted through. */
   named: {
     header:
       "program,frame,elapsed_s,frame_time_ms,cpu load [%],gpu load [%],cpu power [W],a,b,c,d,e,f,g,h,i,j,k,l,m",
