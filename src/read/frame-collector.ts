@@ -107,7 +107,7 @@ export class FrameCollector {
   constructor(how: Reading, expected = 0) {
     this.how = how;
     this.frameTimesMs = new GrowingNumbers(expected);
-    this.clockS = new GrowingNumbers(expected);
+    this.clockS = new GrowingNumbers(how.clock === null ? 0 : expected);
     const reader = new ClockReader(how.isMomentClock, how.decimalSign);
     this.clock = how.clock === null ? null : { ...how.clock, reader };
   }

@@ -114,7 +114,7 @@ class BodyTaker implements RowTaker {
         isCounted: gate.canShift,
         mayEndShort: dialect.mayEndShort,
         needed,
-        // Beside a clock a running number says nothing, but words in its place would.
+        // Beside a clock a running number says nothing, but words in its place would. Needed columns are parsed anyway.
         digits: [how.counter ?? how.frameTime.index],
         ...(stream !== null && {
           fixed: { column: stream.index, bytes: new TextEncoder().encode(stream.wanted) },
