@@ -87,14 +87,15 @@ const wholes = [60, 1, 1e3, 1e6, 1e7, 1e9];
 
 /**
  * The column that holds the seconds of a clock of which this one holds what is left of a second (or the minutes of its
- * seconds): it goes up whenever this one starts over, and never else.
+ * seconds, or the number of the frame in it): it goes up whenever this one starts over, and never else.
  */
 export function findWholeOf(column: HeadColumn, all: readonly HeadColumn[]): HeadColumn | null {
   const { values, shape } = column;
   if (shape.fallingShare === 0 || shape.risingShare < 0.9 || shape.min < 0) return null;
   // Runs that are numbered start over, too, but at any reading.
-  if (!wholes.some((whole) => shape.max < whole && shape.max >= 0.9 * whole)) return null;
+  const isFull = wholes.some((whole) => shape.max < whole && shape.max >= 0.9 * whole);
   const whole = all.find((other) => {
+    if (!isFull && other.timeUnit !== "s") return false;
     if (other === column || !other.shape.whole || other.shape.fallingShare > 0) return false;
     let together = 0;
     for (let i = 1; i < values.length; i++) {

@@ -42,6 +42,7 @@ export const lostReasons: readonly NotUsed[] = [
   "frame time not a number",
   "frame time zero or negative",
   "frame time over 10 s",
+  "clock went back",
 ];
 
 /** Where a stretch of a log begins, in frames used. */

@@ -25,14 +25,13 @@ import { weighDurationName, weighRateName } from "./weigh-words.ts";
 /** Decides which columns are frame time, clock and counter, and in which units, or why that cannot be told. */
 export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSettings): Recognition {
   const notes = new ColumnNotes(columns);
-  const counters = columns.filter((column) => isCounter(column));
   const partsOfClocks = columns.flatMap((column) => {
     const whole = findWholeOf(column, columns);
     return whole === null ? [] : [whole, column];
   });
-  const rising = columns.filter(
-    (column) => ![...counters, ...partsOfClocks].includes(column) && isClock(column, columns),
-  );
+  const others = columns.filter((column) => !partsOfClocks.includes(column));
+  const counters = others.filter((column) => isCounter(column));
+  const rising = others.filter((column) => !counters.includes(column) && isClock(column, columns));
   const clocks = rising.filter((column) => !areDurationsByChance(column, rising));
   const clockSetting = settings.clock === undefined ? null : findColumn(columns, settings.clock.column);
   if (clockSetting !== null && typeof clockSetting === "object")

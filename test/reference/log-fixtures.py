@@ -601,6 +601,17 @@ def main():
     beside = frame_times(400, 45, usual=8.33)
     write("clock-in-two-columns", table(["sec", "nsec", "frame time (ms)"], [[str(x // 10**9), str(x % 10**9), text(ms)] for x, ms in zip(since, beside)]),
           figures(beside), about="seconds and nanoseconds apart: the latter start over each second, and no log does")
+    fast = frame_times(300, 46, usual=9)
+    second = [int(e // 1000) for e in running(fast)]
+    inside = [i - second.index(s) for i, s in enumerate(second)]
+    write("frame-of-the-second", table(["Second", "Frame", "frame time (ms)"], [[str(s), str(i), text(ms)] for s, i, ms in zip(second, inside, fast)]),
+          figures(fast), about="frames numbered anew in each second, which the column before them counts")
+    swapped = [text(e / 1000, 4) for e in ends]
+    swapped[60], swapped[61] = swapped[61], swapped[60]
+    rising = [Decimal(x) for i, x in enumerate(swapped) if i != 61]
+    write("swapped-readings-alone", table(["elapsed_s"], [[x] for x in swapped]),
+          figures([d * 1000 for d in steps(rising)], notUsed={**first, "clock went back": 1}, flags=["damaged"]),
+          about="a reading of the only clock lies before the one above it: a frame is lost")
     paced = [Decimal(f"{float(x) * (0.65 if i % 2 else 1.35):.3f}") for i, x in enumerate(t)]
     write("paced-no-header", "".join(f"{x}\n" for x in paced), figures(paced), about="every other frame is short: no rates with slow frames among them")
 
