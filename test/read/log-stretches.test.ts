@@ -160,11 +160,6 @@ describe("a log begins again", () => {
       frames: 100,
     },
     { it: "where a header stands twice at once", text: header + header + stretch(50, 20), frames: 50 },
-    {
-      it: "where a line of dashes stands again",
-      text: `-----,-----\n${stretch(50, 20)}-----,-----\n${stretch(40, 20, 1)}`,
-      frames: 90,
-    },
     { it: "where a header stands at its end", text: header + stretch(50, 20) + header, frames: 50 },
     {
       it: "where a frame's number comes twice",
@@ -181,6 +176,13 @@ describe("a log begins again", () => {
     const { log, problems } = await readText(text);
     expect(problems.filter(({ code }) => code === "log-restarted")).toEqual([]);
     expect(log?.rows.frames).toBe(frames);
+  });
+
+  test("a line of signs that stands again is no header: it has no letter", async () => {
+    const text = `%,$\n${stretch(50, 20)}%,$\n${stretch(40, 20, 1)}`;
+    const { log } = await readText(text, { frameTime: { column: "$", unit: "ms" } });
+    expect(log?.rows).toEqual({ read: 91, frames: 90, notUsed: { "frame time not a number": 1 } });
+    expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
   });
 
   test("the numbers of the frames say nothing beside a clock", async () => {
@@ -208,11 +210,31 @@ describe("a log begins again", () => {
 
   test.for([
     {
+      it: "goes on from the very reading it fell from",
+      text: `${header}${stretch(50, 20, 5)}0.000,20.00\n${stretch(50, 20, 5.98)}`,
+    },
+    { it: "fell before there was a frame", text: `${header}5.000,\n0.000,20.00\n${stretch(99, 20, 5.04)}` },
+  ])("a clock that $it does not begin anew", async ({ text }) => {
+    const { log } = await readText(text);
+    expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
+    expect(log?.rows.frames).toBeGreaterThanOrEqual(100);
+  });
+
+  test("a clock alone that falls far behind begins anew, wherever it goes on", async () => {
+    const at = (fromS: number) => rowsOf(50, (i) => (fromS + i * 0.02).toFixed(3));
+    expect((await readText(`time [s]\n${at(5)}0.000\n${at(6)}`)).problems).toMatchObject([
+      { code: "log-restarted", segments: [{ frames: 49 }, { frames: 50 }] },
+    ]);
+  });
+
+  test.for([
+    {
       it: "with two readings that follow each other",
       behind: stretch(2, 20),
       goesOnS: 6.04,
       segments: [50, 52],
     },
+    { it: "and goes on just before where it was", behind: stretch(1, 20), goesOnS: 5.96, segments: [50, 51] },
     { it: "from which the clock goes far ahead", behind: stretch(1, 20), goesOnS: 17, segments: [50, 51] },
   ])("a clock that falls far behind begins anew, $it", async ({ behind, goesOnS, segments }) => {
     const text = `${header}${stretch(50, 20, 5)}${behind}${stretch(50, 20, goesOnS)}`;
