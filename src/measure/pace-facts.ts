@@ -88,12 +88,27 @@ function timeAtLeastPct(series: SensorSeries, fromS: number, toS: number, level:
 
 /** As fine as the sensor is read, but not finer than a quarter of a second. */
 function gridOf(series: SensorSeries, fromS: number, toS: number): Float64Array | null {
-  const steps = stepsBetween(series.atS);
-  const middle = steps.length >> 1;
-  partitionAt(steps, middle);
-  const typicalS = steps[middle] ?? 0;
-  const cellS = Math.max(finestCellS, typicalS, (toS - fromS) / mostCells);
+  const finestS = Math.max(finestCellS, (toS - fromS) / mostCells);
+  const cellS = Math.max(finestS, typicalStepS(series.atS, finestS));
   return gridSensor(series, fromS, toS, Math.floor((toS - fromS) / cellS));
+}
+
+/** The upper median of the steps; 0 where it is no longer than `finestS`, as of a sensor that is read with every frame. */
+function typicalStepS(atS: Float64Array, finestS: number): number {
+  const middle = (atS.length - 1) >> 1;
+  if (countSteps(atS, finestS) > middle) return 0;
+  const steps = stepsBetween(atS);
+  partitionAt(steps, middle);
+  return steps[middle] ?? 0;
+}
+
+/** Steps of at most so much. */
+function countSteps(values: Float64Array, most: number): number {
+  let count = 0;
+  for (let i = 1; i < values.length; i++) {
+    if ((values[i] as number) - (values[i - 1] as number) <= most) count++;
+  }
+  return count;
 }
 
 /** A clock that moves says more than power, which also follows what the scene asks for. */

@@ -132,9 +132,8 @@ export class SensorCollector {
       let first = 0;
       // The value from before the stretch still holds in its first frame.
       while (first + 1 < count && (atS[first + 1] ?? 0) <= from) first++;
-      let stop = first;
-      while (stop < count && (atS[stop] as number) - from < n) stop++;
-      if (stop === first) return [];
+      const stop = firstFrom(atS.subarray(0, count), from + n);
+      if (stop <= first) return [];
       // The last value still holds in the last frame: without this a steady sensor would seem to have stopped.
       atS[stop] = from + n - 1;
       toStarts(atS.subarray(first, stop + 1), from, frameTimesMs, frameEndsS);
@@ -154,6 +153,17 @@ export class SensorCollector {
   }
 }
 
+/** The first of rising numbers that is `least` or more. */
+function firstFrom(rising: Float64Array, least: number): number {
+  let [low, high] = [0, rising.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((rising[middle] as number) < least) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
 /** Puts in the place of each frame's number, which rise, when it began: seconds from the start of the stretch. */
 function toStarts(
   frames: Float64Array,
@@ -165,7 +175,8 @@ function toStarts(
   let next = 0;
   for (let i = 0; i < frames.length; i++) {
     const frame = Math.max(0, (frames[i] as number) - from);
-    if (frameEndsS !== null) frames[i] = frame === 0 ? 0 : (frameEndsS[frame - 1] as number);
+    // Whole numbers are found faster.
+    if (frameEndsS !== null) frames[i] = frame === 0 ? 0 : (frameEndsS[(frame - 1) | 0] as number);
     else {
       startMs += sumFrom(frameTimesMs, next, frame);
       next = frame;
