@@ -153,9 +153,9 @@ function isRowOfValues({ cells }: Row, width: number, isNumeric: readonly boolea
   return hits > misses && cells.length >= width * 0.5;
 }
 
-/** "|---|---|" under the header of a table drawn with characters, a row of blank cells, or one with a stray quote. */
-function isNoHeader({ cells }: Row): boolean {
-  return cells === null || cells.every((cell) => /^[-:=+_]*$/.test(cell));
+/** "|---|---|" under the header of a table drawn with characters, a row of blank cells, one with a stray quote, "sep=;". */
+function isNoHeader({ cells, text }: Row): boolean {
+  return cells === null || /^sep=.?$/i.test(text) || cells.every((cell) => /^[-:=+_]*$/.test(cell));
 }
 
 /** The first row of values; a table of another width above the log, with the log's header behind it, is passed over. */

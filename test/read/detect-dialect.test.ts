@@ -555,6 +555,12 @@ describe("the header is the line of names over the values", () => {
     },
     { what: "one word", lines: ["Saltworks", ...numbered(5, ",16.7")], seen: { headerLine: null } },
     {
+      what: "a spreadsheet's separator",
+      lines: ["sep=,", ...numbered(5, ",16.7")],
+      seen: { headerLine: null, notes: ["sep=,"] },
+    },
+    { what: "a name and its value", lines: ["Run,3", ...numbered(5, ",16.7")], seen: { headerLine: null } },
+    {
       what: "a note with a comma, nearly as long as the rows",
       lines: ["Notes: third frame time, windows closed", ...numbered(5, ",16.7,40")],
       seen: { headerLine: null, notes: ["Notes: third frame time, windows closed"] },
