@@ -34,9 +34,10 @@ export class RowGate {
       .filter((column) => isBetweenFrames(column, columns[this.frameIndex] as HeadColumn))
       .map(({ index }) => index);
     this.timing = [this.frameIndex, clock?.index ?? this.frameIndex];
-    const { index, shape } = this.last;
+    const { index, shape, fewestDecimals } = this.last;
     const isDuration = index === this.frameIndex && frameTime.how !== "steps";
-    const isTold = shape.count >= fewRows && this.timing.includes(index);
+    // Decimals that are all there tell that no digit is lost.
+    const isTold = fewestDecimals === null && shape.count >= fewRows && this.timing.includes(index);
     // Without its last digits it is a tenth at most: of any before, or of a clock's last reading.
     this.leastAtEnd = isTold ? (isDuration ? shape.min : shape.max) / 5 : 0;
     this.canShift = columns

@@ -373,6 +373,11 @@ describe("a last line without its end may be cut off", () => {
     { it: "with zeros in its place", last: `100,Tide Runner,2.00,20.00${"\0".repeat(8)}`, isCut: true },
     { it: "in a text", last: '100,"Tide Run', isCut: true },
     { it: "nowhere", last: "100,Tide Runner,2.00,20.00", isCut: false },
+    {
+      it: "nowhere, in a short frame with all its decimals",
+      last: "100,Tide Runner,2.00,2.00",
+      isCut: false,
+    },
     { it: "nowhere, with more digits than the others", last: "100,Tide Runner,2.00,20.001", isCut: false },
   ])("$it", async ({ last, isCut }) => {
     const { log, problems } = await readText(`${header}\n${rowsOf(100, row)}${last}`);
