@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { closeSync, createReadStream, type Dirent, openSync, readSync, statSync } from "node:fs";
+import { closeSync, createReadStream, openSync, readSync, type Stats, statSync } from "node:fs";
 import { open, readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
@@ -367,9 +367,9 @@ async function requireFolder(folder: string): Promise<void> {
 }
 
 async function enter(folder: string, walk: Walk): Promise<void> {
-  let entries: Dirent[];
+  let entries: string[];
   try {
-    entries = await readdir(folder, { withFileTypes: true });
+    entries = await readdir(folder);
   } catch (error) {
     walk.problems.push({
       code: "unreadable",
@@ -380,18 +380,26 @@ async function enter(folder: string, walk: Walk): Promise<void> {
     return;
   }
   walk.folders.push(folder);
-  entries.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
-  for (const entry of entries) {
-    if (entry.name.startsWith(".")) continue;
-    await visit(path.join(folder, entry.name), entry, walk);
+  entries.sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
+  const names = entries.filter((name) => !name.startsWith("."));
+  // All at once, then in order: the way to the file system and back is longer than the look.
+  const kinds = await Promise.allSettled(names.map((name) => stat(path.join(folder, name))));
+  for (const [i, name] of names.entries()) {
+    await visit(path.join(folder, name), name, kinds[i] as PromiseSettledResult<Stats>, walk);
   }
 }
 
-async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
+async function visit(
+  file: string,
+  name: string,
+  looked: PromiseSettledResult<Stats>,
+  walk: Walk,
+): Promise<void> {
   const at = { file };
-  const isNamedLikeLog = isLogName(entry.name);
+  const isNamedLikeLog = isLogName(name);
   try {
-    const kind = await stat(file);
+    if (looked.status === "rejected") throw looked.reason;
+    const kind = looked.value;
     if (kind.isDirectory()) {
       if (isNamedLikeLog) {
         walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "folder" });
@@ -408,7 +416,7 @@ async function visit(file: string, entry: Dirent, walk: Walk): Promise<void> {
       if (kind.isFile()) walk.files.push({ file, writtenAtMs: kind.mtimeMs, bytes: kind.size });
       else walk.problems.push({ code: "not-a-file", severity: "warning", at, kind: "other" });
     } else if (walk.others.length < othersNamed) {
-      walk.others.push(entry.name);
+      walk.others.push(name);
     }
   } catch (error) {
     const why = errorCode(error);

@@ -1,12 +1,14 @@
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import {
   chmodSync,
   copyFileSync,
+  cpSync,
   readdirSync,
   readFileSync,
   renameSync,
   statSync,
+  symlinkSync,
   utimesSync,
   writeFileSync,
 } from "node:fs";
@@ -118,6 +120,29 @@ test("a session that was moved, and logs that were renamed or touched, keep thei
   const kept = entriesOf(cache).map((file) => readFileSync(file, "utf8"));
   expect(kept.filter((text) => text.includes("pass-7.csv"))).toHaveLength(1);
   expect(kept.filter((text) => /saltworks.stock.pass-1\.csv/.test(text))).toEqual([]);
+});
+
+test("what another build has measured is not believed", async () => {
+  const folder = makeFolder();
+  const cache = makeFolder();
+  putSession(folder);
+  await settle();
+  const elsewhere = makeFolder();
+  for (const part of ["bin", "dist/bundle", "package.json"]) {
+    cpSync(part, path.join(elsewhere, part), { recursive: true });
+  }
+  symlinkSync(path.resolve("node_modules"), path.join(elsewhere, "node_modules"));
+  const run = (): string =>
+    spawnSync(
+      process.execPath,
+      [path.join(elsewhere, "bin/runjury.js"), "judge", folder, "--format", "json", "--cache-dir", cache],
+      { encoding: "utf8" },
+    ).stdout;
+  const afresh = run();
+  forge(cache);
+  expect(run()).toContain('"frames": 1201');
+  writeFileSync(path.join(elsewhere, "dist/bundle/code.sha256"), "of other code\n");
+  expect(run()).toBe(afresh);
 });
 
 test("a log rewritten with the same size and the old time is read again", async () => {
