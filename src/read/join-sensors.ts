@@ -178,7 +178,7 @@ function toStarts(
     // Whole numbers are found faster.
     if (frameEndsS !== null) frames[i] = frame === 0 ? 0 : (frameEndsS[(frame - 1) | 0] as number);
     else {
-      startMs += sumFrom(frameTimesMs, next, frame);
+      startMs = sumOn(startMs, frameTimesMs, next, frame);
       next = frame;
       frames[i] = startMs / 1000;
     }
@@ -191,17 +191,20 @@ function startsOf(frameTimesMs: Float64Array, frameEndsS: Float64Array | null): 
   let startMs = 0;
   let next = 0;
   return (frame) => {
-    startMs += sumFrom(frameTimesMs, next, frame);
+    startMs = sumOn(startMs, frameTimesMs, next, frame);
     next = frame;
     return startMs / 1000;
   };
 }
 
-/** Of its own, so that it is compiled once for all logs. */
-function sumFrom(frameTimesMs: Float64Array, from: number, to: number): number {
-  let sumMs = 0;
-  for (let i = from; i < to; i++) sumMs += frameTimesMs[i] as number;
-  return sumMs;
+/**
+ * Goes on with a sum, frame by frame: the same moment comes out whatever frames were asked for before it, to the last
+ * digit. Of its own, so that it is compiled once for all logs.
+ */
+function sumOn(sumMs: number, frameTimesMs: Float64Array, from: number, to: number): number {
+  let sum = sumMs;
+  for (let i = from; i < to; i++) sum += frameTimesMs[i] as number;
+  return sum;
 }
 
 function unclearProblems(
