@@ -43,11 +43,11 @@ export class HeardFrames {
     const endS = startOf(count - 1);
     const mostS = mostHeldS(this.usualStepS(gaps));
     const silent = gaps
-      .filter(({ fromS, toS }) => toS - fromS > mostS)
+      .filter(({ fromS, toS }) => toS > fromS + mostS)
       .map(({ fromS, toS }) => ({ fromS: fromS + mostS, toS }));
     // A first reading also holds before its time.
     if (firstS > mostS) silent.unshift({ fromS: 0, toS: firstS - mostS });
-    if (endS - lastS > mostS) silent.push({ fromS: lastS + mostS, toS: Number.POSITIVE_INFINITY });
+    if (endS > lastS + mostS) silent.push({ fromS: lastS + mostS, toS: Number.POSITIVE_INFINITY });
     return silent;
   }
 
