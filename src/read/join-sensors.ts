@@ -12,7 +12,7 @@ import { markBlanks, markSilence } from "./mark-silence.ts";
 import { ClockReader } from "./read-clock.ts";
 import { readNumber } from "./read-number.ts";
 import { recogniseSensors, type SensorChoice, type SensorRecognition } from "./recognise-sensors.ts";
-import type { PlainRows } from "./scan-rows.ts";
+import { mostRows, type PlainRows } from "./scan-rows.ts";
 import { LineTooLongError, splitLines } from "./split-lines.ts";
 import { RowSplitter } from "./split-rows.ts";
 import { unitSeconds } from "./units.ts";
@@ -59,14 +59,17 @@ export class SensorCollector {
     this.columns = columns;
     this.recognition = recogniseSensors(columns, taken, settings.sensors);
     this.decimalSign = decimalSign;
-    this.readings = this.recognition.sensors.map((choice) => ({
-      choice,
-      frames: new GrowingNumbers(expectedReadings(choice, columns, expectedRows)),
-      values: new GrowingNumbers(expectedReadings(choice, columns, expectedRows)),
-      last: Number.NaN,
-      lastPrinted: Number.NaN,
-      heard: new HeardFrames(),
-    }));
+    this.readings = this.recognition.sensors.map((choice) => {
+      const expected = expectedReadings(choice, columns, expectedRows);
+      return {
+        choice,
+        frames: new GrowingNumbers(expected),
+        values: new GrowingNumbers(expected),
+        last: Number.NaN,
+        lastPrinted: Number.NaN,
+        heard: new HeardFrames(),
+      };
+    });
   }
 
   /** A row that gave the frame with this index. A value holds until it changes, so only changes are kept. */
@@ -221,14 +224,11 @@ function unclearProblems(
   }));
 }
 
-/** Rows that come together at most. */
-const rowsTogether = 1024;
-
 /** About how often it will say something else than in the row before, going by the head; and room for some rows more. */
 function expectedReadings({ indices }: SensorChoice, columns: readonly HeadColumn[], rows: number): number {
   const own = columns.filter(({ index }) => indices.includes(index));
   const changing = own.reduce((sum, { shape }) => sum + shape.risingShare + shape.fallingShare, 0);
-  return rows * Math.min(1, changing) + rowsTogether;
+  return rows * Math.min(1, changing) + mostRows;
 }
 
 function namesOf({ indices }: SensorChoice, columns: readonly HeadColumn[]): string {

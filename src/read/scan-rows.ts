@@ -46,7 +46,7 @@ export interface RowTaker {
 }
 
 /** Rows read at once at most; after one that was not taken, far fewer, as the ones behind it are read again. */
-const mostRows = 1024;
+export const mostRows = 1024;
 const fewestRows = 8;
 /** Of a table without a clock. */
 const noClock: ClockForm = { base: 0n };
