@@ -16,8 +16,9 @@ import { type HeadColumn, takeMedian } from "./head-columns.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
 import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
 
-/** Rows this far apart, beside an average rate or nothing at all: a log of samples. */
+/** Rows this far apart, beside an average rate or nothing at all: a log of samples. Common practice, no source. */
 const sampledFromMs = 90;
+/** Rows that follow each other faster are hardly frames. Common practice, no source. */
 const fastestFps = 1000;
 
 /** A clock that is read a little early or late differs from two frames, and agrees with more. */
