@@ -5,6 +5,7 @@ import { decodeScript } from "../../src/read/decode-script.ts";
 import { figuresIn } from "../../src/read/figures-in-text.ts";
 import { readClaimsFile } from "../../src/read/read-claims-file.ts";
 import { readScript } from "../../src/read/read-script.ts";
+import { processorMs } from "../support/processor-ms.ts";
 
 const claim = "{ game: saltworks, config: full-65w, metric: average FPS, is: higher }";
 
@@ -328,8 +329,8 @@ describe("any text at all", () => {
     ["stars", "*a ".repeat(50_000)],
     ["full stops", `${"e.g. ".repeat(50_000)}`],
   ] as const)("of a megabyte or so takes no minutes: %s", ([, text]) => {
-    const start = performance.now();
+    const startMs = processorMs();
     for (const { text: said } of readScript(text, "x.md")) figuresIn(said);
-    expect(performance.now() - start).toBeLessThan(10_000);
+    expect(processorMs() - startMs).toBeLessThan(10_000);
   });
 });
