@@ -1,5 +1,28 @@
+import { readFileSync } from "node:fs";
+import path from "node:path";
 import { expect, test } from "vitest";
 import { makeFolder, makeLog, put, runCli } from "../support/run-cli.ts";
+
+/**
+ * Loaded before the program in each of its threads: were threads never started, all would agree as well. The main
+ * thread waits for each to tell of itself, since the work may be done before the last has started.
+ */
+const tellThreads = `
+const fs = require("node:fs");
+const threads = require("node:worker_threads");
+if (threads.isMainThread) {
+  let asked = 0;
+  threads.Worker = class extends threads.Worker {
+    constructor(...args) {
+      super(...args);
+      asked++;
+      const pause = new Int32Array(new SharedArrayBuffer(4));
+      while (fs.statSync(process.env.STARTED).size < asked) Atomics.wait(pause, 0, 0, 5);
+    }
+  };
+  require("node:module").syncBuiltinESMExports();
+} else fs.appendFileSync(process.env.STARTED, "x");
+`;
 
 test("one thread and several give the same bytes, problems included", () => {
   const folder = makeFolder();
@@ -16,16 +39,20 @@ test("one thread and several give the same bytes, problems included", () => {
   }
   put(folder, "saltworks/stock/pass-0.csv", "");
   put(folder, "saltworks/stock/pass-9.csv", `frame,frame_time_ms\n${"1,fast\n".repeat(40)}`);
-  // Were threads never started, all would agree as well: the preloaded line tells of each.
-  const telltale =
-    "import{isMainThread}from'node:worker_threads';if(!isMainThread)process.stdout.write('on%20a%20thread%5Cn')";
+  const tools = makeFolder();
+  const preload = path.join(tools, "tell-threads.cjs");
+  put(tools, "tell-threads.cjs", tellThreads);
   const judge = (threads: number) => {
+    put(tools, "started", "");
     const args = ["judge", folder, "--format", "json", "--no-cache", "--threads", String(threads)];
-    const { stdout, ...others } = runCli(args, {
-      env: { PATH: process.env.PATH, NODE_OPTIONS: `--import=data:text/javascript,${telltale}` },
+    const said = runCli(args, {
+      env: {
+        PATH: process.env.PATH,
+        NODE_OPTIONS: `--require ${preload}`,
+        STARTED: path.join(tools, "started"),
+      },
     });
-    const started = stdout.match(/^on a thread$/gm)?.length ?? 0;
-    return { started, said: { ...others, stdout: stdout.replace(/^on a thread\n/gm, "") } };
+    return { started: readFileSync(path.join(tools, "started"), "utf8").length, said };
   };
   const one = judge(1);
   expect(one.started).toBe(0);
