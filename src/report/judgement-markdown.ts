@@ -7,6 +7,7 @@ import {
   intervalText,
   markText,
   methodSentences,
+  neededText,
   notCountedRows,
   openRows,
   openTitle,
@@ -17,7 +18,7 @@ import {
 } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
-import { choiceSentence, findChange, tradeMetrics, tradeTitle } from "./trade-words.ts";
+import { choiceSentence, findChange, isTradeKnown, tradeMetrics, tradeTitle } from "./trade-words.ts";
 
 /** The judgement as Markdown: the same content and order as the table, every list whole. */
 export function judgementMarkdown(judgement: Judgement): string {
@@ -60,9 +61,11 @@ export function judgementMarkdown(judgement: Judgement): string {
           ),
       list([...suiteSentences(judgement), ...tagSentences(judgement)]),
     ),
-    ...judgement.trade.flatMap((table) =>
-      section(markdownText(tradeTitle(table)), tradeTable(table), markdownText(choiceSentence(table))),
-    ),
+    ...judgement.trade
+      .filter(isTradeKnown)
+      .flatMap((table) =>
+        section(markdownText(tradeTitle(table)), tradeTable(table), markdownText(choiceSentence(table))),
+      ),
     ...section(
       "What the factors do, over games",
       factors.length === 0
@@ -85,7 +88,12 @@ export function judgementMarkdown(judgement: Judgement): string {
             open.map(({ game, config, needed }) => [
               game,
               config,
-              ...metrics.map((metric) => needed.find((entry) => entry.metric === metric)?.text ?? ""),
+              ...metrics.map((metric) =>
+                needed
+                  .filter((entry) => entry.metric === metric)
+                  .map(neededText)
+                  .join(""),
+              ),
             ]),
           ),
     ),

@@ -11,8 +11,7 @@ import {
   markText,
   methodSentences,
   notCountedRows,
-  type OpenRow,
-  openRows,
+  openLines,
   openTitle,
   sessionSentence,
   suiteSentences,
@@ -22,7 +21,14 @@ import {
 import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { breakText, textTable, wrapText } from "./text-table.ts";
-import { choiceSentence, findChange, tradeMetrics, tradeSentences, tradeTitle } from "./trade-words.ts";
+import {
+  choiceSentence,
+  findChange,
+  isTradeKnown,
+  tradeMetrics,
+  tradeSentences,
+  tradeTitle,
+} from "./trade-words.ts";
 
 const narrowest = 32;
 const narrowestName = 14;
@@ -69,7 +75,7 @@ export function judgementTable(judgement: Judgement, style: Style, options: Tabl
       notCountedRows(judgement).map(({ pass, reason }) => `${pass}: ${reason}`),
       page,
     ),
-    listSection(openTitle, openRows(judgement).map(openText), page),
+    listSection(openTitle, openLines(judgement, page.hasDetails), page),
     cautionSection(judgement, page),
     methodSentences(judgement)
       .map((sentence) => page.paint.quiet(wrapText(visible(sentence), width, "  ")))
@@ -134,7 +140,7 @@ function tradeTables({ trade }: Judgement, page: Page): string[] {
   const { width, paint, hasDetails } = page;
   // Over all games, else of the games shown.
   const tables = hasDetails || trade[0]?.game !== null ? trade : trade.slice(0, 1);
-  return tables.map((table) => {
+  return tables.filter(isTradeKnown).map((table) => {
     const metrics = tradeMetrics(table);
     const rows = table.rows.filter(({ changes }) => changes.length > 0);
     const nameWidth = longest(rows.map(({ config }) => visible(config)));
@@ -262,11 +268,6 @@ function inBrackets(interval: string): string {
 
 function longest(names: readonly string[]): number {
   return Math.min(longestName, Math.max(6, ...names.map((name) => name.length)));
-}
-
-function openText({ game, config, needed }: OpenRow): string {
-  const parts = needed.map(({ metric, text }) => `${metricLabel[metric]} ${text}`);
-  return `${game} / ${config}: ${parts.join(", ")}`;
 }
 
 /** However long the list, the word about power limits is never among those left out. */

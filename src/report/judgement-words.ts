@@ -1,3 +1,4 @@
+import { groupBy } from "../judge/group-by.ts";
 import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { isFrameRate, lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
@@ -125,7 +126,17 @@ export function notCountedRows(judgement: Judgement): { pass: string; reason: st
 export interface OpenRow {
   readonly game: string;
   readonly config: string;
-  readonly needed: readonly { readonly metric: Metric; readonly text: string }[];
+  readonly needed: readonly Needed[];
+}
+
+export interface Needed {
+  readonly metric: Metric;
+  /** "79 passes", "over 100 passes". */
+  readonly passes: string;
+  /** The same for every comparison of which it is said, so that these can share a line. */
+  readonly isCommon: boolean;
+  /** What the passes that are there could have shown; null where their noise is unknown. */
+  readonly resolvesPct: number | null;
 }
 
 /** What cannot be told yet, and the passes per config that would settle it. */
@@ -134,23 +145,69 @@ export function openRows(judgement: Judgement): OpenRow[] {
     .map(({ game, config, verdicts }) => ({
       game,
       config,
-      needed: [...verdicts.values()]
-        .filter(({ verdict }) => verdict === "unclear")
-        .map((verdict) => ({ metric: verdict.metric, text: neededText(verdict) })),
+      needed: [...verdicts.values()].filter(({ verdict }) => verdict === "unclear").map(neededOf),
     }))
     .filter(({ needed }) => needed.length > 0);
 }
 
-function neededText(verdict: Verdict): string {
-  if (verdict.resolvesPct === null) {
-    return Math.min(verdict.passes, verdict.againstPasses) < 2 ? "3 or more" : "more";
-  }
-  const passes = verdict.passesNeeded === null ? "over 100" : String(verdict.passesNeeded);
-  return `${passes} (now ${formatPct(verdict.resolvesPct)})`;
+function neededOf({ metric, passes, againstPasses, passesNeeded, resolvesPct }: Verdict): Needed {
+  const count =
+    resolvesPct === null
+      ? Math.min(passes, againstPasses) < 2
+        ? "3 passes or more"
+        : "more passes"
+      : passesNeeded === null
+        ? "over 100 passes"
+        : `${passesNeeded} passes`;
+  return { metric, passes: count, isCommon: resolvesPct === null || passesNeeded === null, resolvesPct };
+}
+
+/** "79 passes (now 18%)". */
+export function neededText({ passes, resolvesPct }: Needed): string {
+  return `${passes}${nowText(resolvesPct === null ? [] : [resolvesPct])}`;
+}
+
+function nowText(resolves: readonly number[]): string {
+  if (resolves.length === 0) return "";
+  const [least, most] = [formatPct(Math.min(...resolves)), formatPct(Math.max(...resolves))];
+  return least === most ? ` (now ${least})` : ` (now ${least.slice(0, -1)} to ${most})`;
+}
+
+/** From so many comparisons on that need the same, one line tells of all of them. */
+const leastShared = 3;
+
+/**
+ * What cannot be told yet in lines of text, a game and config each; what many comparisons of a metric have in common,
+ * such as more passes than anybody captures, stands in one line of its own.
+ * @param isWhole true gives every comparison in its own line
+ */
+export function openLines(judgement: Judgement, isWhole: boolean): string[] {
+  const rows = openRows(judgement);
+  const key = ({ metric, passes }: Needed): string => JSON.stringify([metric, passes]);
+  const common = groupBy(
+    rows.flatMap(({ needed }) => needed.filter(({ isCommon }) => isCommon && !isWhole)),
+    key,
+  );
+  const shared = [...common.values()].filter((group) => group.length >= leastShared);
+  const isShared = new Set(shared.flat());
+  const own = rows.flatMap(({ game, config, needed }) => {
+    const parts = needed.filter((entry) => !isShared.has(entry));
+    return parts.length === 0
+      ? []
+      : [
+          `${game} / ${config}: ${parts.map((part) => `${metricLabel[part.metric]} ${neededText(part)}`).join(", ")}`,
+        ];
+  });
+  const together = shared.map((group) => {
+    const [first] = group as [Needed, ...Needed[]];
+    const now = nowText(group.flatMap(({ resolvesPct }) => resolvesPct ?? []));
+    return `${metricLabel[first.metric]} in ${group.length} comparisons: ${first.passes}${now}`;
+  });
+  return [...own, ...together];
 }
 
 export const openTitle =
-  "Cannot be told yet: passes per config that would settle it (now: what these can show)";
+  "Cannot be told yet: passes per config that would settle it (now: the smallest difference that these could show)";
 
 /** What the words rest on. */
 export function methodSentences(judgement: Judgement): string[] {

@@ -19,6 +19,11 @@ export function findChange({ changes }: TradeRow, metric: Metric): TradeChange |
   return changes.find((change) => change.metric === metric);
 }
 
+/** Whether anything can be told: where no noise is known, a table would hold nothing but "unclear". */
+export function isTradeKnown({ rows }: TradeTable): boolean {
+  return rows.some(({ changes }) => changes.some(({ lowPct }) => lowPct !== null));
+}
+
 export function tradeTitle({ game, against }: TradeTable): string {
   return `Frame rate against power${game === null ? ", all games" : `, ${game}`} (against ${against})`;
 }
@@ -52,7 +57,7 @@ export function choiceSentence({ rows }: TradeTable): string {
   const open = rows.filter(({ isChoice }) => isChoice).map(({ config }) => config);
   const beats = beaten.map(({ config, beatenBy }) => `${config} (than ${beatenBy.join(", ")})`);
   if (beaten.length === 0)
-    return `No config beats another in everything; the choice is among ${open.join(", ")}.`;
+    return `No config is shown to beat another in everything; the choice is among ${open.join(", ")}.`;
   const rest = open.length === 1 ? `that leaves ${open.join("")}` : `the choice is among ${open.join(", ")}`;
   return `Worse in something and better in nothing: ${beats.join("; ")}. ${capital(rest)}.`;
 }

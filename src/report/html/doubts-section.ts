@@ -1,12 +1,11 @@
-import { metricLabel } from "../../judge/label-metric.ts";
-import { notCountedRows, openRows, openTitle } from "../judgement-words.ts";
+import { notCountedRows, openLines, openTitle } from "../judgement-words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
 
 /** Passes set aside with reasons, cautions, and what cannot be told yet. */
 export function doubtsSection({ shown: judgement }: ReportSource): Markup {
   const out = notCountedRows(judgement);
-  const open = openRows(judgement);
+  const open = openLines(judgement, true);
   return html`<section id="doubts" aria-labelledby="doubts-title">
 <h2 id="doubts-title">Set aside, cautions, still open</h2>
 <h3>Passes that do not count</h3>
@@ -24,10 +23,7 @@ ${
 ${
   open.length === 0
     ? null
-    : html`<details><summary>${openTitle}</summary><ul>${open.map(
-        ({ game, config, needed }) =>
-          html`<li>${game} / ${config}: ${needed.map(({ metric, text }) => `${metricLabel[metric]} ${text}`).join(", ")}</li>`,
-      )}</ul></details>`
+    : html`<details><summary>${openTitle}</summary><ul>${open.map((line) => html`<li>${line}</li>`)}</ul></details>`
 }
 </section>`;
 }
