@@ -16,8 +16,9 @@ interface Dot {
   readonly title: string;
   readonly powerPct: number;
   readonly fpsPct: number;
-  /** The average FPS truly differs. */
-  readonly isCalled: boolean;
+  /** Null of a mean over games of which no row tells. */
+  readonly powerVerdict: Verdict["verdict"] | null;
+  readonly fpsVerdict: Verdict["verdict"] | null;
 }
 
 /**
@@ -42,15 +43,15 @@ export function powerPicture({ judgement, shown }: PictureSource, look: Look): P
   return {
     title: isOneGame ? `${dots[0]?.title ?? ""}: power against frame rate` : "Power against frame rate",
     subtitle: `Change of average FPS and of CPU power against ${baseline}`,
-    legend: means.map(({ paint, powerPct, fpsPct }) => ({
-      ...paint,
-      title: `${paint.title}: ${formatChange(powerPct)} power, ${formatChange(fpsPct)} FPS`,
+    legend: means.map((mean) => ({
+      ...mean.paint,
+      title: `${mean.paint.title}: power ${toldPct(mean.powerPct, mean.powerVerdict)}, FPS ${toldPct(mean.fpsPct, mean.fpsVerdict)}`,
     })),
     notes: [
       ...(isOneGame
         ? []
         : [
-            "Filled: average FPS truly differs. Small: one game each. Large, and above: geometric mean of the games shown.",
+            "Filled: a difference in average FPS was shown. Small: one game each. Large, and above: geometric mean of the games shown.",
           ]),
       "Above the slanted line: more frames per joule than the baseline.",
     ],
@@ -81,31 +82,47 @@ function dotsOf(shown: Judgement, judgement: Judgement, paints: ReadonlyMap<stri
               title: gameTitle(judgement, power.game),
               powerPct: power.changePct,
               fpsPct: fps.changePct,
-              isCalled: isCalled(fps),
+              powerVerdict: power.verdict,
+              fpsVerdict: fps.verdict,
             },
           ];
     });
 }
 
+/** "-29%", and where no difference was shown what was: "unclear (+4.1%)". */
+function toldPct(pct: number, verdict: Verdict["verdict"] | null): string {
+  const change = formatChange(pct);
+  if (verdict === null) return `not judged (${change})`;
+  return verdict === "same" || verdict === "unclear" ? `${verdict} (${change})` : change;
+}
+
+function isShown({ fpsVerdict }: Dot): boolean {
+  return fpsVerdict !== null && isCalled({ verdict: fpsVerdict });
+}
+
 /** The geometric mean of ratios, as the suite takes it. */
 function meanOf(dots: readonly Dot[], { suite }: Judgement): Dot {
-  const { paint } = dots[0] as Dot;
+  const [first] = dots as [Dot, ...Dot[]];
+  if (dots.length === 1) return { ...first, title: "1 game" };
+  const { paint } = first;
   const mean = (value: (dot: Dot) => number): number =>
     100 * Math.expm1(dots.reduce((sum, dot) => sum + Math.log1p(value(dot) / 100), 0) / dots.length);
-  return {
-    paint,
-    title: dots.length === 1 ? "1 game" : `mean of ${dots.length} games`,
-    powerPct: mean(({ powerPct }) => powerPct),
-    fpsPct: mean(({ fpsPct }) => fpsPct),
-    isCalled: suite.some(
+  const verdict = (metric: Verdict["metric"]): Verdict["verdict"] | null =>
+    suite.find(
       (row) =>
         row.tag === null &&
         row.config === paint.config &&
-        row.metric === "avgFps" &&
+        row.metric === metric &&
         // Of some of the games nothing is known as a whole.
-        row.games === dots.length &&
-        isCalled(row),
-    ),
+        row.games === dots.length,
+    )?.verdict ?? null;
+  return {
+    paint,
+    title: `mean of ${dots.length} games`,
+    powerPct: mean(({ powerPct }) => powerPct),
+    fpsPct: mean(({ fpsPct }) => fpsPct),
+    powerVerdict: verdict("cpuPowerW"),
+    fpsVerdict: verdict("avgFps"),
   };
 }
 
@@ -120,8 +137,8 @@ function drawPower(
   const [xLow, xHigh] = spanOf(dots.map(({ powerPct }) => powerPct));
   const [yLow, yHigh] = spanOf(dots.map(({ fpsPct }) => fpsPct));
   const [from, to] = [Math.max(xLow, yLow), Math.min(xHigh, yHigh)];
-  // The games worth a name: those that truly differ, as long as there are few.
-  const named = dots.filter((dot) => dot.isCalled);
+  // The games worth a name: those that were shown to differ, as long as there are few.
+  const named = dots.filter(isShown);
   const margins = { left: textPx * 3.4, right: textPx * 0.8, top: textPx * 1.8, bottom: bottomMargin(look) };
   const perPct = {
     across: (space.width - margins.left - margins.right) / (xHigh - xLow),
@@ -147,7 +164,7 @@ function drawPower(
       y: "fpsPct",
       symbol: ({ paint }: Dot) => paint.symbol,
       r: radius,
-      fill: (one: Dot) => (one.isCalled ? one.paint.color : theme.paper),
+      fill: (one: Dot) => (isShown(one) ? one.paint.color : theme.paper),
       stroke: ({ paint }: Dot) => paint.color,
       strokeWidth: textPx * 0.1,
       className,

@@ -117,12 +117,13 @@ function drawLegend(
   { theme, ruler }: Look,
 ): { readonly svg: string; readonly height: number } {
   const line = textPx * 1.4;
+  const indent = textPx * 1.1;
   const parts: string[] = [];
   let x = left;
   let y = top;
   for (const paint of entries) {
-    const [title] = wrap(paint.title, room * 0.6, 1, { sizePx: textPx, weight: 600 }, ruler);
-    const width = textPx * 1.1 + ruler(title ?? "", textPx, 600) + textPx * 1.4;
+    const titles = wrap(paint.title, room - indent, 2, { sizePx: textPx, weight: 600 }, ruler);
+    const width = indent + Math.max(0, ...titles.map((title) => ruler(title, textPx, 600)));
     if (x > left && x + width > left + room) {
       x = left;
       y += line;
@@ -130,8 +131,11 @@ function drawLegend(
     const shape = symbolPath(paint.symbol, textPx * 0.36);
     const at = `translate(${round(x + textPx * 0.4)},${round(y + textPx * 0.66)})`;
     parts.push(`<path d="${shape}" transform="${at}" fill="${paint.color}"/>`);
-    parts.push(textElement(title ?? "", x + textPx * 1.1, y + textPx, textPx, 600, theme.ink));
-    x += width;
+    for (const [i, title] of titles.entries()) {
+      if (i > 0) y += textPx * 1.15;
+      parts.push(textElement(title, x + indent, y + textPx, textPx, 600, theme.ink));
+    }
+    x += width + textPx * 1.4;
   }
   return { svg: parts.join(""), height: y + line - top };
 }

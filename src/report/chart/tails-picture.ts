@@ -36,7 +36,7 @@ export function tailsPictureOf(source: PictureSource, game: string, look: Look):
   const isOtherLow = source.judgement.session.lows !== "percentile";
   return {
     title: `${gameTitle(source.judgement, game)}: the slowest frames`,
-    subtitle: "FPS that a share of the frames falls short of",
+    subtitle: "How low FPS falls: 1 frame in 100 is slower than the curve at 1%",
     legend: tails.map(({ cell }) => cell.paint),
     notes: [
       "Thin: one pass each. Thick: the geometric mean of the passes that count.",

@@ -134,7 +134,7 @@ test("in a narrow picture nothing upright runs through the words of an interval"
   }
 });
 
-test("the mean of all games is filled only where it truly differs", () => {
+test("the mean of all games is filled only where a difference was shown", () => {
   const fills = (of: Judgement): (string | null)[] =>
     [...draw("power", { of }).querySelectorAll(".mean path")].map((path) => path.getAttribute("fill"));
   expect(judgement.suite.find(({ metric }) => metric === "avgFps")?.verdict).toBe("unclear");
