@@ -19,6 +19,11 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
   };
 }
 
+/** Whether a person looks at the result as it is written: it goes to a terminal. */
+export function isShown(output: string | undefined): boolean {
+  return output === undefined && process.stdout.isTTY === true;
+}
+
 /**
  * Writes a result to standard output, or whole to a file: beside its target first and then renamed, so that nobody
  * ever sees half of it. A link is followed, and what is no file, such as a pipe or /dev/null, is written to as it is.

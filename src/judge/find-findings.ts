@@ -3,7 +3,7 @@ import { compareNames } from "../shared/compare-names.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
 import { groupBy } from "./group-by.ts";
-import type { Judgement } from "./judgement.ts";
+import type { Judgement, Limit } from "./judgement.ts";
 
 /** Something the data supports, with the claims that hold it to the data. */
 export interface Finding {
@@ -16,11 +16,14 @@ export interface Finding {
   readonly sizePct: number | null;
   /** For several games: the sizes that all of them lie between, without their sign. */
   readonly range: { readonly leastPct: number; readonly mostPct: number } | null;
-  /** The verdict hangs on what was screened out, on one pass, or on the definition of the lows. */
+  /**
+   * The verdict hangs on what was screened out, on one pass, or on the definition of the lows; or it is a `same` where
+   * a frame cap or the graphics card set the pace.
+   */
   readonly hedges: readonly Hedge[];
   readonly claims: readonly ClaimDraft[];
 }
-export type Hedge = "screened" | "one-pass" | "lows-definition";
+export type Hedge = "screened" | "one-pass" | "lows-definition" | Limit;
 
 /** What looks like a difference and was not shown: over all games, or in games of which the same can be said. */
 export interface NotSaid {
@@ -69,7 +72,17 @@ export function findingsOf(judgement: Judgement): Findings {
       return finding(row.size === "slight" ? "small" : "change", [row], hedges, beside);
     })
     .sort(byWorth);
-  const same = groupSame(rows.map(({ row }) => row).filter(({ verdict }) => verdict === "same"));
+  const same = groupSame(
+    rows
+      .filter(({ row }) => row.verdict === "same")
+      .map(({ verdict, row }) => ({
+        row,
+        hedges: [
+          ...(verdict.holdsWithAllPasses ? [] : (["screened"] as const)),
+          ...(verdict.limitedBy == null ? [] : [verdict.limitedBy]),
+        ],
+      })),
+  );
 
   const told = [...overall, ...shareRanges(called.filter(({ kind }) => kind === "change"))].sort(byWorth);
   const isFps = ({ rows: [row] }: Finding): boolean => groupOf(row as Compared) < 2;
@@ -175,10 +188,20 @@ function groupNotSaid(rows: readonly Compared[]): NotSaid[] {
   }));
 }
 
-/** Games of which the same can be said of one config and metric, as one finding. */
-function groupSame(rows: readonly Compared[]): Finding[] {
-  return [...groupBy(rows, ({ config, metric }) => JSON.stringify([config, metric])).values()]
-    .map((group) => finding("same", group, []))
+/** Games of which the same can be said of one config and metric, with the same doubts, as one finding. */
+function groupSame(
+  rows: readonly { readonly row: Compared; readonly hedges: readonly Hedge[] }[],
+): Finding[] {
+  const key = ({ row, hedges }: (typeof rows)[number]): string =>
+    JSON.stringify([row.config, row.metric, hedges]);
+  return [...groupBy(rows, key).values()]
+    .map((group) =>
+      finding(
+        "same",
+        group.map(({ row }) => row),
+        group[0]?.hedges ?? [],
+      ),
+    )
     .sort(
       (a, b) =>
         rankOf((a.rows[0] as Compared).metric) - rankOf((b.rows[0] as Compared).metric) ||

@@ -7,7 +7,10 @@ import type { Metric } from "../measure/pass-summary.ts";
 import { formatChange } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText } from "./escape.ts";
+import { cautionPages } from "./explain/caution-pages.ts";
 import { hasPower } from "./judgement-words.ts";
+import { paintOf, type Style } from "./style.ts";
+import { wrapText } from "./text-table.ts";
 import { toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
 import { claimComment, writeClaim } from "./write-claim.ts";
@@ -19,25 +22,64 @@ import { claimComment, writeClaim } from "./write-claim.ts";
 
 /** A script to start from: what the data supports, each sentence with its claims, then what must not be said. */
 export function findingsMarkdown(findings: Findings): string {
-  const { judgement, said, notSaid } = findings;
-  const line = (sentence: string, claims: Finding["claims"]): string =>
-    `- ${markdownText(sentence)} ${claims.map(claimComment).join(" ")}`;
+  return layOut(
+    findings,
+    ({ sentence, claims }) => `- ${markdownText(sentence)} ${claims.map(claimComment).join(" ")}`,
+    (text) => text,
+  );
+}
+
+/** The same Markdown for people at a terminal: lines break between words, and claims stand back behind sentences. */
+export function findingsText(findings: Findings, style: Style): string {
+  const width = Math.max(32, style.width);
+  const { quiet } = paintOf(style);
+  const line = ({ sentence, claims }: Line): string =>
+    [
+      wrapText(`- ${markdownText(sentence)}`, width, "  "),
+      ...claims.map((claim) => quiet(wrapText(`  ${claimComment(claim)}`, width, "    "))),
+    ].join("\n");
+  return layOut(findings, line, (text, indent) => wrapText(text, width, indent));
+}
+
+interface Line {
+  readonly sentence: string;
+  readonly claims: Finding["claims"];
+}
+
+function layOut(
+  { judgement, said, notSaid }: Findings,
+  line: (entry: Line) => string,
+  paragraph: (text: string, indent: string) => string,
+): string {
+  const doubts = judgement.cautions.flatMap(({ code }) =>
+    confounders.has(code) && Object.hasOwn(cautionPages, code)
+      ? [cautionPages[code as keyof typeof cautionPages].means]
+      : [],
+  );
+  const quoted = [...doubts, ...(hasPower(judgement.passes) ? [powerCaution] : [])];
   const parts = [
-    `# ${markdownText(judgement.session.title ?? "Findings")}`,
+    paragraph(`# ${markdownText(judgement.session.title ?? "Findings")}`, ""),
     "## What the data supports",
     said.length === 0
-      ? "Nothing: these passes tell no difference from noise, and show none to be absent."
-      : said.map((finding) => line(findingSentence(finding, judgement), finding.claims)).join("\n"),
+      ? paragraph("Nothing: these passes tell no difference from noise, and show none to be absent.", "")
+      : said
+          .map((finding) => line({ sentence: findingSentence(finding, judgement), claims: finding.claims }))
+          .join("\n"),
     ...(notSaid.length === 0
       ? []
       : [
           "## What must not be said",
-          notSaid.map((entry) => line(notSaidSentence(entry, judgement), entry.claims)).join("\n"),
+          notSaid
+            .map((entry) => line({ sentence: notSaidSentence(entry, judgement), claims: entry.claims }))
+            .join("\n"),
         ]),
-    ...(hasPower(judgement.passes) ? [`> ${powerCaution}`] : []),
+    ...(quoted.length === 0 ? [] : [quoted.map((text) => paragraph(`> ${text}`, "> ")).join("\n>\n")]),
   ];
   return `${parts.join("\n\n")}\n`;
 }
+
+/** What the passes cannot tell from a config; whoever writes sentences from them should read it there. */
+const confounders: ReadonlySet<string> = new Set(["one-boot", "order", "drift", "first-pass-or-drift"]);
 
 /** The same as data: sentences with their claims. */
 export function findingsJson(findings: Findings): string {
@@ -82,6 +124,8 @@ const hedgeWords: Readonly<Record<Hedge, string>> = {
   screened: "without the passes that were set aside",
   "one-pass": "it hangs on a single pass",
   "lows-definition": "another definition of the low does not show it",
+  capped: "at a frame cap, which hides what the processor could do",
+  "gpu-bound": "the graphics card set the pace, which hides what the processor could do",
 };
 
 export function findingSentence(
@@ -93,8 +137,9 @@ export function findingSentence(
   const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
   const metric = metricPhrase[row.metric];
   const where = kind === "suite" ? overGames(row, judgement) : inGames(rows, judgement);
+  const hedged = hedges.map((one) => hedgeWords[one]);
   if (row.verdict === "same")
-    return `${capital(where)}, ${config} makes no practical difference to ${metric} ${than}.`;
+    return `${capital(where)}, ${config} makes no practical difference to ${metric} ${than}${inBrackets(hedged)}.`;
   const verb = row.verdict === "higher" ? "raises" : "lowers";
   const size =
     range !== null
@@ -106,10 +151,13 @@ export function findingSentence(
   const doubts = [
     ...(kind === "small" ? ["real, but hardly worth telling"] : []),
     ...(size === "" ? ["by how much is not to be trusted"] : []),
-    ...hedges.map((one) => hedgeWords[one]),
+    ...hedged,
   ];
-  const doubt = doubts.length === 0 ? "" : ` (${doubts.join("; ")})`;
-  return `${capital(where)}, ${config} ${verb} ${metric}${size} ${than}${still}${doubt}.`;
+  return `${capital(where)}, ${config} ${verb} ${metric}${size} ${than}${still}${inBrackets(doubts)}.`;
+}
+
+function inBrackets(doubts: readonly string[]): string {
+  return doubts.length === 0 ? "" : ` (${doubts.join("; ")})`;
 }
 
 export function notSaidSentence({ rows, claims }: NotSaid, judgement: Judgement): string {

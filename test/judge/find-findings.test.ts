@@ -185,6 +185,29 @@ describe("hedges", () => {
   });
 });
 
+describe("what stays the same is told apart by its doubts", () => {
+  const still = (game: string, more: Partial<Verdict>) => ({ ...same(game, "avgFps"), ...more });
+  test.for([
+    { title: "where a cap holds it", more: { limitedBy: "capped" as const }, hedges: ["capped"] },
+    {
+      title: "where the graphics card set the pace",
+      more: { limitedBy: "gpu-bound" as const },
+      hedges: ["gpu-bound"],
+    },
+    {
+      title: "where it would be another word with what was set aside",
+      more: { holdsWithAllPasses: false },
+      hedges: ["screened"],
+    },
+  ])("$title", ({ more, hedges }) => {
+    const { said } = find([still("saltworks", {}), still("kestrel-cup", more), still("tide-runner", {})]);
+    expect(said.map(({ rows, hedges }) => [rows.map(({ game }) => game), hedges])).toEqual([
+      [["saltworks", "tide-runner"], []],
+      [["kestrel-cup"], hedges],
+    ]);
+  });
+});
+
 describe("an average that stays beside a 1% low that changes", () => {
   const low = change("saltworks", -9, { metric: "low1Fps" });
   test.for([

@@ -6,6 +6,7 @@ import {
   type RawOptions,
   toFolderOptions,
 } from "../options.ts";
+import { isShown } from "../output.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
 export function addFindingsCommand(program: Command): void {
@@ -15,16 +16,15 @@ export function addFindingsCommand(program: Command): void {
     .description("sentences that the data supports, each with its claim attached; and what must not be said");
   addOutputOptions(addMeasureOptions(addJudgeOptions(command)), ["markdown", "json", "csv"]).action(
     async (folder: string, raw: RawOptions) => {
-      const [{ findFindings }, { findingsCsv, findingsJson, findingsMarkdown }] = await Promise.all([
-        import("../../pipeline/gate.ts"),
-        import("../../report/findings-report.ts"),
-      ]);
+      const [{ findFindings }, { findingsCsv, findingsJson, findingsMarkdown, findingsText }] =
+        await Promise.all([import("../../pipeline/gate.ts"), import("../../report/findings-report.ts")]);
       await runAndWrite(raw, async (hooks) => {
         const { findings, problems } = await findFindings(folder, toFolderOptions(raw), hooks);
         return {
           problems,
           render: {
-            markdown: () => findingsMarkdown(findings),
+            markdown: (style) =>
+              isShown(raw.output) ? findingsText(findings, style) : findingsMarkdown(findings),
             json: () => findingsJson(findings),
             csv: () => findingsCsv(findings),
           },
