@@ -1,5 +1,7 @@
 import type { ColumnReading, LogReading, RowAccount, TextReading } from "../read/log.ts";
+import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
+import { meanOf, type SensorMeans, sensorMeans } from "./sensor-means.ts";
 import type { SummariseSettings } from "./summarise-pass.ts";
 import { trimFrames } from "./trim.ts";
 
@@ -12,13 +14,17 @@ export interface Inspection {
   readonly columns: readonly ColumnReading[];
   readonly rows: RowAccount | null;
   /** null where the log could not be read. */
-  readonly figures: {
-    readonly frames: number;
-    readonly seconds: number;
-    readonly avgFps: number | null;
-    readonly low1Fps: number | null;
-    readonly low01Fps: number | null;
-  } | null;
+  readonly figures: InspectedFigures | null;
+}
+
+/** What the log says by itself, in the window that was asked for. */
+interface InspectedFigures extends SensorMeans {
+  readonly frames: number;
+  readonly seconds: number;
+  readonly avgFps: number | null;
+  readonly low1Fps: number | null;
+  readonly low01Fps: number | null;
+  readonly gpuTempC: number | null;
 }
 
 /** Turns a reading into what `runjury inspect` shows. */
@@ -27,15 +33,23 @@ export function inspectLog(file: string, reading: LogReading, settings: Summaris
   if (log === null) {
     return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null };
   }
-  const { frameTimesMs, sumMs } = trimFrames(log, settings.trim);
+  const { frameTimesMs, sumMs, fromS, toS } = trimFrames(log, settings.trim);
   const { avgFps, lows } = measureRates(frameTimesMs, sumMs);
+  const { heard } = hearSensors(log.sensors, fromS, toS);
   return {
     format: "runjury.inspection/1",
     file,
     text,
     columns,
     rows: log.rows,
-    figures: { frames: frameTimesMs.length, seconds: sumMs / 1000, avgFps, ...lows[settings.lows] },
+    figures: {
+      frames: frameTimesMs.length,
+      seconds: sumMs / 1000,
+      avgFps,
+      ...lows[settings.lows],
+      ...sensorMeans(heard),
+      gpuTempC: meanOf(heard, "gpu-temperature"),
+    },
   };
 }
 

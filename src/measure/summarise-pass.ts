@@ -1,4 +1,4 @@
-import type { Log, SensorRole } from "../read/log.ts";
+import type { Log } from "../read/log.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
@@ -7,6 +7,7 @@ import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
 import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
+import { sensorMeans } from "./sensor-means.ts";
 import { measureSteadiness } from "./steadiness.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
 
@@ -27,10 +28,9 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
   const frames = frameTimesMs.length;
   const { avgFps, lows, tail } = measureRates(frameTimesMs, sumMs);
   const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
-  const sensor = (role: SensorRole): number | null =>
-    heard.find(({ series }) => series.role === role)?.mean ?? null;
   const medians = blockMedians(frameTimesMs);
-  const cpuPowerW = sensor("cpu-power");
+  const means = sensorMeans(heard);
+  const { cpuPowerW } = means;
   const hasPower = avgFps !== null && cpuPowerW !== null && cpuPowerW > 0;
   return {
     game: key.game,
@@ -43,13 +43,13 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     avgFps,
     ...lows[settings.lows],
     cpuPowerW,
-    gpuPowerW: sensor("gpu-power"),
+    gpuPowerW: means.gpuPowerW,
     fpsPerWatt: hasPower ? avgFps / cpuPowerW : null,
     joulesPerFrame: hasPower ? cpuPowerW / avgFps : null,
-    cpuClockMhz: sensor("cpu-clock"),
-    cpuLoadPct: sensor("cpu-load"),
-    gpuLoadPct: sensor("gpu-load"),
-    cpuTempC: sensor("cpu-temperature"),
+    cpuClockMhz: means.cpuClockMhz,
+    cpuLoadPct: means.cpuLoadPct,
+    gpuLoadPct: means.gpuLoadPct,
+    cpuTempC: means.cpuTempC,
     lows,
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),

@@ -186,7 +186,8 @@ export function stepsOf(
 }
 
 /** Why a clock's steps may be no frames, where they are all that a log has; null where nothing says so. */
-function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, { counters, rates }: Context): string | null {
+function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, context: Context): string | null {
+  const { columns, counters, rates } = context;
   const { words, shape, timeUnit, precision } = clock;
   if (shape.count < fewRows) return null;
   const stepMs = medianStepOf(clock) * unitSeconds[unit] * 1000;
@@ -201,7 +202,9 @@ function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, { counters, rates }:
   const speaksOfFrames = [clock, ...counters].some((column) =>
     column.words.some((word) => word === "frame" || word === "frames"),
   );
-  return stepMs > sampledFromMs && rates.length === 0 && !speaksOfFrames
+  // Moments of which nothing is told were no samples.
+  const mayBeSamples = columns.some((column) => column !== clock && column.kind === "number");
+  return stepMs > sampledFromMs && rates.length === 0 && !speaksOfFrames && mayBeSamples
     ? `its rows lie ${round3(stepMs)} ms apart, as those of sensors that are read at intervals`
     : null;
 }

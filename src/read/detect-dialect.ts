@@ -163,9 +163,16 @@ function findFirstRow(rows: readonly Row[], width: number, isNumeric: readonly b
   const first = rows.findIndex((row) => isRowOfValues(row, width, isNumeric));
   const even = rows.findIndex((row) => row.cells?.length === width && isRowOfValues(row, width, isNumeric));
   const isHeader = ({ cells }: Row): boolean =>
-    cells?.length === width && cells.every((cell) => /\p{L}/u.test(cell) && !isNumberLike(cell));
+    cells?.length === width &&
+    cells.some((cell) => /\p{L}/u.test(cell)) &&
+    cells.every((cell, i) => isName(cell) || (cell === "" && i === width - 1));
   if (even > first && rows.slice(first, even).some(isHeader)) return even;
   return first < 0 ? first : passOverSummary(rows, first, isHeader);
+}
+
+/** Words, or the sign of a running number. */
+function isName(cell: string): boolean {
+  return cell === "#" || (/\p{L}/u.test(cell) && !isNumberLike(cell));
 }
 
 /** A short table of the log's own width above it, such as a summary: a header of other names stands behind it. */

@@ -9,35 +9,54 @@ const translations: readonly (readonly [english: string, words: string])[] = [
   ],
   [
     "time",
-    "zeit zeiten zeitpunkt tijd tiempo tempo czas doba cas zaman sure suresi ido aika час часу время χρονος 时间 時間 タイム 시간",
+    "zeit zeiten zeitpunkt tijd tiempo tempo czas doba cas zaman sure suresi ido aika час часу время χρονος 时间 時間 タイム 시간 czasu времени 時刻 타임",
   ],
   [
     "duration",
-    "dauer duree durees duracion durata duracao duur trvani varaktighet varighed kesto длительность продолжительность тривалiсть 时长 時長",
+    "dauer duree durees duracion durata duracao duur trvani varaktighet varighed kesto длительность продолжительность тривалiсть 时长 時長 耗时 耗時",
   ],
   ["interval", "intervall intervalo intervalle intervallo interwal интервал 间隔 間隔 간격"],
-  ["elapsed", "verstrichen vergangen abgelaufen ecoule transcurrido trascorso decorrido verstreken uplynulo"],
-  ["timestamp", "zeitstempel horodatage tijdstempel tidsstampel"],
+  [
+    "elapsed",
+    "verstrichen vergangen abgelaufen ecoule transcurrido trascorso decorrido verstreken uplynulo verstrichene vergangene laufzeit прошло 经过 經過 経過 경과",
+  ],
+  ["timestamp", "zeitstempel horodatage tijdstempel tidsstampel 时间戳 時間戳 タイムスタンプ 타임스탬프"],
+  ["stamp", "znacznik метка"],
   ["clock", "uhrzeit horloge"],
   [
     "average",
     "durchschnitt durchschnittlich durchschnittliche mittel mittelwert mittlere moyenne moyen promedio media medio srednia sredni gemiddelde medelvarde средний средняя среднее 平均 평균",
   ],
   ["total", "gesamt summe"],
-  ["cpu", "prozessor processeur procesador processore"],
-  ["gpu", "grafikkarte grafikkarten grafikprozessor grafik"],
-  ["power", "leistung leistungsaufnahme puissance potencia potenza"],
-  ["load", "auslastung carga carico"],
-  ["temperature", "temperatur temperatura"],
-  ["clock", "takt taktfrequenz"],
+  ["maximum", "maximal maximale maximo massimo максимум 最大 最高 최대 최고"],
+  ["minimum", "minimal minimale minimo минимум 最小 最低 최소 최저"],
+  [
+    "cpu",
+    "prozessor processeur procesador processore processador procesor procesora процессор процессора 处理器 處理器 プロセッサ 프로세서",
+  ],
+  [
+    "gpu",
+    "grafikkarte grafikkarten grafikprozessor grafik graphique видеокарта видеокарты 显卡 顯卡 グラフィックス 그래픽",
+  ],
+  [
+    "power",
+    "leistung leistungsaufnahme puissance potencia potenza мощность 功耗 功率 電力 消費電力 전력 소비전력",
+  ],
+  ["load", "auslastung carga carico obciazenie загрузка нагрузка 负载 負載 負荷 부하"],
+  ["usage", "utilizzo utilizacao utilizacion 占用率 使用率 利用率 사용률 점유율"],
+  ["latency", "latenz latence latencia latenza opoznienie задержка 延迟 延遲 遅延 지연"],
+  ["temperature", "temperatur temperatura temperatuur температура 温度 溫度 온도"],
+  ["clock", "takt taktfrequenz taktowanie クロック 클럭 클록"],
+  ["frequency", "frequenz frequence frecuencia frequenza frequencia частота 频率 頻率 周波数 주파수"],
   ["w", "вт"],
   ["mhz", "мгц"],
   ["ghz", "ггц"],
   ["per", "pro par por za je в на"],
-  ["number", "nummer numero numer номер"],
+  ["number", "nummer numero numer номер 数 數 号 號 番号 序号 序號 번호"],
   ["row", "zeile ligne fila riga wiersz"],
   ["generation", "生成"],
-  ["rate", "taxa tasa частота 率"],
+  ["rate", "taxa tasa 率 レート 레이트 속도"],
+  ["fps", "ips"],
   [
     "s",
     "sekunde sekunden seconde secondes seconden segundo segundos secondo secondi sekunda sekundy sekunder сек секунда секунды секунд секунду 秒 초",
@@ -80,6 +99,7 @@ export const foreignParts: readonly string[] = [
   "takt",
   "temperatur",
   "auslastung",
+  "nummer",
   ...[...english.keys()].filter((word) =>
     /^[\p{Script=Han}\p{Script=Katakana}ー\p{Script=Hangul}]+$/u.test(word),
   ),
@@ -102,13 +122,16 @@ export function inEnglish(words: readonly string[]): string[] {
   });
 }
 
-/** Words that mean this only beside others: an "image" is a program, "temps" are temperatures, "tid" numbers a thread. */
+/**
+ * Words that mean this only beside others: an "image" is a program, "temps" are temperatures, "tid" numbers a thread,
+ * a "charge" is a battery's.
+ */
 const inCompany: readonly {
   readonly beside: ReadonlySet<string>;
   readonly means: ReadonlyMap<string, string>;
 }[] = [
   {
-    beside: new Set(["de", "d", "par", "entre", "ecoule", "trame", "trames", "duree"]),
+    beside: new Set(["de", "d", "par", "entre", "ecoule", "trame", "trames", "duree", "s", "ms", "us", "ns"]),
     means: new Map([
       ["temps", "time"],
       ["image", "frame"],
@@ -119,5 +142,21 @@ const inCompany: readonly {
   {
     beside: new Set(["bild", "billede", "bilde", "ramme"]),
     means: new Map([["tid", "time"]]),
+  },
+  {
+    beside: new Set(["secondo", "sekunde", "sekundy"]),
+    means: new Map([
+      ["al", "per"],
+      ["na", "per"],
+    ]),
+  },
+  {
+    beside: new Set(["cpu", "gpu", "processeur", "graphique", "procesora"]),
+    means: new Map([
+      ["charge", "load"],
+      ["uso", "usage"],
+      ["consumo", "power"],
+      ["moc", "power"],
+    ]),
   },
 ];

@@ -113,7 +113,7 @@ export class FrameCollector {
     this.clock = how.clock === null ? null : { ...how.clock, reader };
   }
 
-  /** One row of values. @returns true if it gave a frame */
+  /** One row of values. @returns true if it gave a frame, or the moment at which the next one begins */
   addRow(cells: readonly string[], line: number): boolean {
     this.rows++;
     const clockS = this.readClock(cells);
@@ -136,7 +136,7 @@ export class FrameCollector {
     if (typeof ms === "number" || ms === "first reading of the clock") this.noteWall(cells);
     if (typeof ms === "string") {
       this.lose(ms, line, cell, ms === "frame time not a number" && this.hasNoNumber(cells));
-      return false;
+      return ms === "first reading of the clock";
     }
     this.frameTimesMs.push(ms);
     if (this.clock !== null) this.clockS.push(clockS);

@@ -18,7 +18,7 @@ export function nameWords(name: string): readonly string[] {
 const known = new Map<string, readonly string[]>();
 const mostKnown = 1000;
 
-function cutName(name: string): string[] {
+function cutName(name: string): readonly string[] {
   const spelt = plainLetters(name)
     // biome-ignore lint/suspicious/noControlCharactersInRegex: codes that colour a terminal are no words
     .replace(/\u001b\[[0-9;]*[A-Za-z]/g, " ")
@@ -26,7 +26,9 @@ function cutName(name: string): string[] {
     .replace(/°\s*/g, " deg ")
     .replace(/%/g, " pct ")
     .replace(/1\s*\/\s*s\b/g, " hz ")
-    .replace(/\/\s*(?:s|sec|second)\b/gi, " per s ");
+    .replace(/\/\s*(?:s|sec|second)\b/gi, " per s ")
+    .replace(/[每毎]秒|초당/gu, " per s ")
+    .replace(withoutBlank, " ");
   const words: string[] = [];
   for (const part of spelt.split(/[^\p{L}\p{N}]+/u)) {
     // fooBar, HTTPThing and foo12bar part where the kind of character changes; MHz and kHz stay whole, as they do in Cyrillic.
@@ -41,8 +43,38 @@ function cutName(name: string): string[] {
       .split(" ");
     for (const piece of pieces) if (piece !== "") words.push(...compound(piece.toLowerCase()));
   }
-  return inEnglish(words);
+  return withoutPer(inEnglish(words));
 }
+
+/** Between letters of scripts that put no blank between words, and Latin ones: "CPU温度". */
+const withoutBlank =
+  /(?<=[a-z])(?=[\p{Script=Han}\p{Script=Katakana}\p{Script=Hangul}])|(?<=[\p{Script=Han}\p{Script=Katakana}\p{Script=Hangul}ー])(?=[a-z])/giu;
+
+/**
+ * A time over a second is no rate but the number that is printed, as in "t/s" (BIPM, SI Brochure, 9th edition, 5.4.1);
+ * "real-time frames/s" is one.
+ */
+function withoutPer(words: readonly string[]): readonly string[] {
+  const at = words.length - 2;
+  const isPerSecond = words[at] === "per" && words[at + 1] === "s";
+  const isOfTime = isPerSecond && words[at - 1] !== "frames" && words.some((word) => timeWords.has(word));
+  return isOfTime ? words.toSpliced(at, 1) : words;
+}
+
+const timeWords: ReadonlySet<string> = new Set([
+  "t",
+  "dt",
+  "time",
+  "times",
+  "stamp",
+  "timestamp",
+  "elapsed",
+  "delta",
+  "interval",
+  "duration",
+  "period",
+  "clock",
+]);
 
 /** Words that are written together without any sign of it: "frametime", "cpuload". */
 const parts = [

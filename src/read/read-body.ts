@@ -73,5 +73,6 @@ function takeRow(row: Row, isLastOpen: boolean, { gate, frames, sensors, streams
       return;
     }
   }
-  if (frames.addRow(cells, row.line)) sensors.addRow(cells, frames.frameTimesMs.length - 1);
+  const frame = frames.frameTimesMs.length;
+  if (frames.addRow(cells, row.line)) sensors.addRow(cells, frame);
 }

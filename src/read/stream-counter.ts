@@ -85,8 +85,9 @@ export class StreamCounter {
     this.last = name;
     if (clock === null) return;
     const { length } = this.together.frameTimesMs;
-    if (!this.together.addRow(cells, line)) return;
+    this.together.addRow(cells, line);
     const now = this.together.frameTimesMs.length - 1;
+    if (now < length) return;
     if (isChange && length > 0) {
       const clockS = this.together.clockS.view();
       const stepS = (clockS[now] ?? Number.NaN) - (clockS[now - 1] ?? Number.NaN);

@@ -4,7 +4,7 @@ import type { FrameCollector, Reading } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
 import { readNumber } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
-import { isMissing } from "./tell-cells.ts";
+import { isNumberLike } from "./tell-cells.ts";
 
 /** Decides row by row what is a frame, and why not; the same for every row of one log. */
 export class RowGate {
@@ -121,6 +121,7 @@ function isHeaderAgain({ text }: Row, cells: readonly string[], names: readonly 
 }
 
 function isWord(cell: string): boolean {
-  // Nearly every cell begins with a digit or a sign, all below "A".
-  return cell.charCodeAt(0) > 64 && /\p{L}{3}/u.test(cell) && !isMissing(cell);
+  // Nearly every cell begins with a digit or a sign, all below "A", and ends so; "1% low" ends otherwise.
+  const mayBe = cell.charCodeAt(0) > 64 || cell.charCodeAt(cell.length - 1) > 64;
+  return mayBe && /\p{L}{3}/u.test(cell) && !isNumberLike(cell);
 }

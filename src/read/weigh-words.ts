@@ -286,7 +286,8 @@ export function weighRateName(words: readonly string[]): {
   const isPerSecond = words.some(
     (word, i) => word === "per" && /^s(?:ec(?:ond)?)?$/.test(words[i + 1] ?? ""),
   );
-  const isRate = has("fps", "framerate") || (has("frame", "frames") && (has("rate", "hz") || isPerSecond));
+  const isRate =
+    has("fps", "framerate") || (has("frame", "frames") && (has("rate", "hz", "frequency") || isPerSecond));
   const isDerived = hasAny(words, derived) || has("refresh", "cap", "capped");
   return { isRate, derived: isDerived };
 }

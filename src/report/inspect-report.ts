@@ -61,6 +61,16 @@ function roleName(role: Inspection["columns"][number]["role"], sensor: string | 
   return role.replace("-", " ");
 }
 
+const sensorFigures = [
+  ["cpuPowerW", "CPU power", "W"],
+  ["gpuPowerW", "GPU power", "W"],
+  ["cpuClockMhz", "CPU clock", "MHz"],
+  ["cpuLoadPct", "CPU load", "%"],
+  ["gpuLoadPct", "GPU load", "%"],
+  ["cpuTempC", "CPU temperature", "°C"],
+  ["gpuTempC", "GPU temperature", "°C"],
+] as const;
+
 function figureLines(
   figures: Inspection["figures"],
   frames: number,
@@ -83,6 +93,10 @@ function figureLines(
     line("average FPS", low(figures.avgFps)),
     line("1% low", low(figures.low1Fps)),
     line("0.1% low", low(figures.low01Fps)),
+    ...sensorFigures.flatMap(([key, label, unit]) => {
+      const mean = figures[key];
+      return mean === null ? [] : [line(label, `${formatFigure(mean)} ${unit}`)];
+    }),
   ];
 }
 

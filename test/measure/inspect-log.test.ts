@@ -40,6 +40,13 @@ describe("one log", () => {
       avgFps: 1000 / 15,
       low1Fps: 50,
       low01Fps: null,
+      cpuPowerW: null,
+      gpuPowerW: null,
+      cpuClockMhz: null,
+      cpuLoadPct: null,
+      gpuLoadPct: null,
+      cpuTempC: null,
+      gpuTempC: null,
     });
     const window = inspectLog("a.csv", reading, { lows: "percentile", trim: { skipS: 1, keepS: 4 } });
     expect(window.figures).toMatchObject({ frames: 400, seconds: 4, avgFps: 100 });

@@ -251,13 +251,25 @@ describe("general words of other languages are read like the English ones", () =
     { name: "GPU-Auslastung (%)", words: "gpu load pct" },
     { name: "CPU-Leistung [W]", words: "cpu power w" },
     { name: "Température du processeur (°C)", words: "temperature du cpu deg c" },
+    { name: "CPU功耗(W)", words: "cpu power w" },
+    { name: "GPU占用率 (%)", words: "gpu usage pct" },
+    { name: "每秒帧数", words: "per s frame number" },
+    { name: "초당 프레임", words: "per s frame" },
+    { name: "最低帧率", words: "minimum frame rate" },
+    { name: "Fotogrammi al secondo", words: "frame per s" },
+    { name: "Klatki na sekundę", words: "frame per s" },
+    { name: "Charge GPU (%)", words: "load gpu pct" },
+    { name: "Temps (s)", words: "time s" },
   ])('"$name"', ({ name, words }) => {
     expect(nameWords(name).join(" ")).toBe(words);
   });
 
-  test.for(["temps", "GPU temps", "tid", "image", "par 5", "build", "Zeitung"])("not so: %s", (name) => {
-    expect(nameWords(name).join(" ")).not.toMatch(/time|frame/);
-  });
+  test.for(["temps", "GPU temps", "tid", "image", "par 5", "build", "Zeitung", "charge (%)", "na", "al"])(
+    "not so: %s",
+    (name) => {
+      expect(nameWords(name).join(" ")).not.toMatch(/time|frame|load|^per$/);
+    },
+  );
 });
 
 describe("a name says that it counts minutes", () => {
@@ -277,11 +289,22 @@ describe("a name says that it counts minutes", () => {
 });
 
 describe("what is counted per second is a rate, what is counted per frame is none", () => {
-  test.for(["frames/s", "frames per second", "Bilder pro Sekunde", "frames / sec"])("%s", (name) => {
-    expect(weighRateName(nameWords(name)).isRate).toBe(true);
-    expect(timeUnitOfWords(nameWords(name))).toBeNull();
-  });
-  test.for(["time per frame, s", "s per frame", "frame time (s)"])("not so: %s", (name) => {
+  test.for(["frames/s", "frames per second", "Bilder pro Sekunde", "frames / sec", "real-time frames/s"])(
+    "%s",
+    (name) => {
+      expect(weighRateName(nameWords(name)).isRate).toBe(true);
+      expect(timeUnitOfWords(nameWords(name))).toBeNull();
+    },
+  );
+  // A quantity over its unit (BIPM, SI Brochure, 9th edition, 5.4.1).
+  test.for([
+    "time per frame, s",
+    "s per frame",
+    "frame time (s)",
+    "frame time/s",
+    "t/s",
+    "Duração do quadro/s",
+  ])("not so: %s", (name) => {
     expect(weighRateName(nameWords(name)).isRate).toBe(false);
     expect(timeUnitOfWords(nameWords(name))).toBe("s");
   });

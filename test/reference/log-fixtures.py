@@ -615,6 +615,41 @@ def main():
     paced = [Decimal(f"{float(x) * (0.65 if i % 2 else 1.35):.3f}") for i, x in enumerate(t)]
     write("paced-no-header", "".join(f"{x}\n" for x in paced), figures(paced), about="every other frame is short: no rates with slow frames among them")
 
+    # ---- recorders of many manners ----
+    t = frame_times(150, 61)
+    ends = running(t)
+    _, r = ordinary(t)
+    write("footer-percent-low", table(["elapsed_s", "frame_time_ms"], [row[1:] for row in r]) + "1% low,41.30\n0.1% low,33.10\n",
+          figures(t, notUsed={"after the table": 2}), about="a summary under the table whose words begin with digits")
+    write("time-by-unit", table(["t/s", "Bilddauer/s"], [[text(e / 1000, 7), text(ms / 1000, 7)] for ms, e in zip(t, ends)]), figures(t),
+          about="a quantity over its unit: seconds, and no rate")
+    for name, header in (("chinese-sensors", ["时间 (s)", "帧耗时(ms)", "CPU功耗(W)", "CPU频率(MHz)"]),
+                         ("japanese-sensors", ["経過時間 (s)", "フレーム時間 (ms)", "CPU消費電力 (W)", "CPUクロック (MHz)"])):
+        held = [(45 + i // 40, 4200 - i // 30) for i in range(len(t))]
+        write(name, table(header, [[text(e / 1000, 7), text(ms), str(w), str(mhz)] for ms, e, (w, mhz) in zip(t, ends, held)]),
+              figures(t, sensors={"cpu-power": float(sum(ms * w for ms, (w, _) in zip(t, held)) / sum(t)),
+                                  "cpu-clock": float(sum(ms * mhz for ms, (_, mhz) in zip(t, held)) / sum(t))}),
+              about="sensors named without a blank between the part and the quantity")
+    for name, header in (("japanese-rate", "毎秒フレーム数"), ("polish-rate", "Klatki na sekundę")):
+        rates = [Decimal(f"{1000 / ms:.2f}") for ms in t]
+        write(name, table([header], [[text(x)] for x in rates]), figures([1000 / x for x in rates]), about="frames a second, in another language")
+    watts = {0: "41.5", 60: "48.0", 110: "52.5"}
+    readings = [Decimal(text(e / 1000, 4)) for e in ends]
+    lengths = [d * 1000 for d in steps(readings)]
+    held = sum(lengths[:59]) * Decimal("41.5") + sum(lengths[59:109]) * 48 + sum(lengths[109:]) * Decimal("52.5")
+    write("sensor-on-first-reading", table(["elapsed_s", "cpu power [W]"], [[text(x), watts.get(i, "")] for i, x in enumerate(readings)]),
+          figures(lengths, notUsed=first, sensors={"cpu-power": float(held / sum(lengths))}),
+          about="a sensor printed where it was read, first in the row that begins the first frame")
+    capped = [Decimal(30) + Decimal(i * 7919 % 7 - 3) / 10 for i in range(150)]
+    write("rate-beside-constant", table(["FPS", "buffers"], [[text(x), "1"] for x in capped]), figures([1000 / x for x in capped]),
+          about="a whole number that never changes is no frame time, whatever the rate beside it")
+    write("summary-above-numbered", "Average,Minimum,Maximum,\n59,33,71,\n\nElapsed (s),#,Frame time (ms),\n"
+          + "".join(f"{time},{i},{ms},\n" for i, time, ms in r), figures(t), about="a summary as wide as the log above it, one of whose names is a sign, and the last one blank")
+    slow = frame_times(150, 62, usual=120)
+    readings = [Decimal(text((e + 1000) / 1000, 4)) for e in running(slow)]
+    write("slow-clock-alone", table(["elapsed"], [[f"0:{int(x // 60):02d}:{x % 60:07.4f}"] for x in readings]),
+          figures([d * 1000 for d in steps(readings)], notUsed=first), about="nothing but moments, far apart: there is nothing that was sampled")
+
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
