@@ -1,5 +1,5 @@
 import { randomBytes } from "node:crypto";
-import { rmSync, statSync } from "node:fs";
+import { rmSync, type Stats, statSync } from "node:fs";
 import { link, mkdir, open, realpath, rename, rm, stat } from "node:fs/promises";
 import path from "node:path";
 import type { WriteStream } from "node:tty";
@@ -55,10 +55,10 @@ export async function writeResult(
  * @throws RunError if the output is one of the captures, by whatever name
  */
 export function refuseCapture(captures: readonly string[], output: string | undefined): void {
-  const target = output === undefined ? undefined : statSync(output, { throwIfNoEntry: false });
-  if (output === undefined || target === undefined) return;
+  const target = output === undefined ? null : lookAt(output);
+  if (output === undefined || target === null) return;
   const isTarget = (file: string): boolean => {
-    const log = statSync(file, { throwIfNoEntry: false });
+    const log = lookAt(file);
     return log?.ino === target.ino && log.dev === target.dev;
   };
   if (!captures.some(isTarget)) return;
@@ -66,6 +66,15 @@ export function refuseCapture(captures: readonly string[], output: string | unde
   throw new RunError([
     { code: "bad-option", severity: "error", at: { file: "" }, option: "--output", value: output, expected },
   ]);
+}
+
+/** null for nothing, or nothing that may be looked at. */
+function lookAt(file: string): Stats | null {
+  try {
+    return statSync(file, { throwIfNoEntry: false }) ?? null;
+  } catch {
+    return null;
+  }
 }
 
 function writeOut(result: string | Uint8Array): Promise<void> {

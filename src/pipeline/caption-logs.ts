@@ -2,7 +2,7 @@ import path from "node:path";
 import type { LowsDefinition } from "../measure/pass-summary.ts";
 import { runningFigures } from "../measure/running-figures.ts";
 import { frameEndsS, type TrimWindow, trimFrames } from "../measure/trim.ts";
-import { fileSource, findSessionFolder, kindOfPath, requireFile } from "../read/files.ts";
+import { fileSource, findSessionFolder, isThere, kindOfPath } from "../read/files.ts";
 import { placeLog, withoutLogExtension } from "../read/layout.ts";
 import { readLog } from "../read/read-log.ts";
 import type { Session } from "../read/session-file.ts";
@@ -81,13 +81,9 @@ async function readWindow(
   file: string,
   options: CaptionOptions,
 ): Promise<{ readonly log: WindowedLog | null; readonly problems: readonly Problem[] }> {
-  const kind = await kindOfPath(file);
-  if (kind !== "file") {
-    const problem: Problem =
-      kind === null ? await missingLog(file) : { code: "log-is-folder", severity: "error", at: { file } };
-    return { log: null, problems: [problem] };
-  }
-  await requireFile(file);
+  if (!(await isThere(file))) return { log: null, problems: [await missingLog(file)] };
+  if ((await kindOfPath(file)) === "folder")
+    return { log: null, problems: [{ code: "log-is-folder", severity: "error", at: { file } }] };
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
   const reading = await readLog(fileSource(file), session.log, null);

@@ -1,13 +1,6 @@
 import path from "node:path";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "../measure/inspect-log.ts";
-import {
-  fileSource,
-  findLogs,
-  findSensorSource,
-  findSessionFolder,
-  kindOfPath,
-  requireFile,
-} from "../read/files.ts";
+import { fileSource, findLogs, findSensorSource, findSessionFolder, isThere } from "../read/files.ts";
 import { readLog } from "../read/read-log.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
@@ -25,8 +18,7 @@ export async function inspectFile(
 ): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
-  if ((await kindOfPath(file)) === null) throw new RunError([await missingLog(file)]);
-  await requireFile(file);
+  if (!(await isThere(file))) throw new RunError([await missingLog(file)]);
   const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   return { inspection: inspectLog(file, reading, settings), problems: reading.problems };

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
-import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
-import { digestFile, kindOfPath } from "../read/files.ts";
+import { digestFile, kindOfPath, lookAt } from "../read/files.ts";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { type EntryStore, openEntryStore } from "./entry-store.ts";
@@ -125,8 +125,8 @@ function openFolder(store: EntryStore, key: string): KeptFolder {
 
 /** Device and inode of a folder; its name where the file system does not tell. */
 function identityOf(folder: string): string {
-  const found = statSync(folder, { bigint: true, throwIfNoEntry: false });
-  return found === undefined ? path.resolve(folder) : `${found.dev}:${found.ino}`;
+  const found = lookAt(folder);
+  return found === null ? path.resolve(folder) : `${found.dev}:${found.ino}`;
 }
 
 function toKept({ job, measured, record }: RecordedLog): Kept[] {
@@ -162,9 +162,9 @@ function renameFiles({ file, sensorFile, measured }: Kept, job: MeasureJob): Mea
 
 /** The file system's record of a job's files; null where one cannot be looked at. */
 export function recordOf(job: MeasureJob): FileRecord | null {
-  const records = filesOf(job).map((file) => statSync(file, { bigint: true, throwIfNoEntry: false }));
-  if (records.some((record) => record === undefined)) return null;
-  const known = records.filter((record) => record !== undefined);
+  const records = filesOf(job).map(lookAt);
+  const known = records.filter((record) => record !== null);
+  if (known.length < records.length) return null;
   const newestMs = Math.max(...known.flatMap(({ mtimeMs, ctimeMs }) => [Number(mtimeMs), Number(ctimeMs)]));
   return {
     key: known

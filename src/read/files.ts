@@ -1,6 +1,14 @@
 import { createHash } from "node:crypto";
-import { closeSync, createReadStream, openSync, readSync, type Stats, statSync } from "node:fs";
-import { open, readdir, realpath, stat } from "node:fs/promises";
+import {
+  type BigIntStats,
+  closeSync,
+  createReadStream,
+  openSync,
+  readSync,
+  type Stats,
+  statSync,
+} from "node:fs";
+import { lstat, open, readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { isLogName, withoutLogExtension } from "./layout.ts";
@@ -33,7 +41,7 @@ export interface FoundLogs {
 export function fileSource(file: string): ByteSource {
   let size: number | null = null;
   const sizeOf = (): number => {
-    size ??= statSync(file, { throwIfNoEntry: false })?.size ?? 0;
+    size ??= Number(lookAt(file)?.size ?? 0);
     return size;
   };
   return {
@@ -161,9 +169,8 @@ async function* readPieces(file: string): AsyncGenerator<Uint8Array> {
  * @throws RunError if the folder cannot be read
  */
 export async function findLogs(folder: string): Promise<FoundLogs> {
-  await requireFolder(folder);
   const walk: Walk = {
-    entered: new Set([await realpath(folder)]),
+    entered: new Set([await requireFolder(folder)]),
     folders: [],
     files: [],
     others: [],
@@ -264,12 +271,11 @@ export async function readBytes(
   { mayBePipe = false }: ReadWhole = {},
 ): Promise<Uint8Array | null> {
   try {
-    if (!mayBePipe) await requireFile(file);
+    if (!mayBePipe && !(await isThere(file))) return null;
     return await collectBytes(createReadStream(file), file);
   } catch (error) {
-    if (error instanceof RunError) throw error;
-    if (errorCode(error) === "ENOENT") return null;
-    throw new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
+    if (isNothingThere(error)) return null;
+    throw cannotRead(file, error);
   }
 }
 
@@ -293,13 +299,27 @@ export async function collectBytes(chunks: AsyncIterable<Uint8Array>, file: stri
 }
 
 /**
- * Pipes and devices may have no end; folders are told apart by whoever opens them.
- * @throws RunError if something else than a file or a folder lies there
+ * Whether a file lies there. Folders are told apart by whoever opens them.
+ * @throws RunError if a pipe or a device lies there, which may have no end, or nobody may look
  */
-export async function requireFile(file: string): Promise<void> {
-  const kind = await stat(file);
-  if (!kind.isFile() && !kind.isDirectory())
-    throw new RunError([{ code: "not-a-file", severity: "error", at: { file }, kind: "other" }]);
+export async function isThere(file: string): Promise<boolean> {
+  try {
+    const kind = await stat(file);
+    if (kind.isFile() || kind.isDirectory()) return true;
+  } catch (error) {
+    if (isNothingThere(error)) return false;
+    throw cannotRead(file, error);
+  }
+  throw new RunError([{ code: "not-a-file", severity: "error", at: { file }, kind: "other" }]);
+}
+
+/** What the file system tells of a path, links followed; null for nothing, or nothing that may be looked at. */
+export function lookAt(file: string): BigIntStats | null {
+  try {
+    return statSync(file, { bigint: true, throwIfNoEntry: false }) ?? null;
+  } catch {
+    return null;
+  }
 }
 
 /** What a path leads to, links followed; null for nothing, or nothing that can be looked at. */
@@ -334,6 +354,16 @@ function errorCode(error: unknown): string {
   return "unknown error";
 }
 
+/** ENOTDIR: a file in place of a folder above it. */
+function isNothingThere(error: unknown): boolean {
+  return ["ENOENT", "ENOTDIR"].includes(errorCode(error));
+}
+
+function cannotRead(file: string, error: unknown): RunError {
+  if (error instanceof RunError) return error;
+  return new RunError([{ code: "unreadable", severity: "error", at: { file }, why: errorCode(error) }]);
+}
+
 interface WalkedFile {
   readonly file: string;
   readonly writtenAtMs: number;
@@ -351,17 +381,14 @@ interface Walk {
 /** Other files named in the message that there are no logs. */
 const othersNamed = 5;
 
-async function requireFolder(folder: string): Promise<void> {
+/** The folder's one true path. */
+async function requireFolder(folder: string): Promise<string> {
   const at = { file: folder };
   try {
-    if ((await stat(folder)).isDirectory()) return;
+    if ((await stat(folder)).isDirectory()) return await realpath(folder);
   } catch (error) {
-    const why = errorCode(error);
-    throw new RunError([
-      why === "ENOENT"
-        ? { code: "folder-missing", severity: "error", at }
-        : { code: "unreadable", severity: "error", at, why },
-    ]);
+    if (isNothingThere(error)) throw new RunError([{ code: "folder-missing", severity: "error", at }]);
+    throw cannotRead(folder, error);
   }
   throw new RunError([{ code: "not-a-folder", severity: "error", at }]);
 }
@@ -422,5 +449,12 @@ async function visit(
     const why = errorCode(error);
     if (why === "ELOOP") walk.problems.push({ code: "link-loop", severity: "warning", at });
     else if (isNamedLikeLog) walk.problems.push({ code: "unreadable", severity: "error", at, why });
+    // It may be a folder full of captures.
+    else if (why !== "ENOENT" || (await isLink(file)))
+      walk.problems.push({ code: "unreadable", severity: "warning", at, why });
   }
+}
+
+async function isLink(file: string): Promise<boolean> {
+  return (await lstat(file).catch(() => null))?.isSymbolicLink() ?? false;
 }

@@ -1,0 +1,127 @@
+// Runs a command of the built program over and over in this one process, and disturbs another call to the file system
+// each time: the first, the second, and so on until a run ends before its turn. Prints what a user would have seen.
+//
+// node disturbed-files.js <folder whose files are disturbed> <disturbance> <argument>...
+import fs from "node:fs";
+import { syncBuiltinESMExports } from "node:module";
+import path from "node:path";
+
+const [folder, disturbance, ...args] = process.argv.slice(2);
+const away = `${folder}.away`;
+
+/** Calls that are left until the disturbance. */
+let left = Number.POSITIVE_INFINITY;
+
+const isWatched = (file) =>
+  typeof file === "string" &&
+  (path.resolve(file) === folder || path.resolve(file).startsWith(folder + path.sep));
+
+function disturb(call) {
+  left--;
+  if (left !== 0) return;
+  if (disturbance === "gone") {
+    rename(folder, away);
+  } else {
+    throw Object.assign(new Error(`${disturbance}: made by the test, ${call}`), { code: disturbance });
+  }
+}
+
+const rename = fs.renameSync;
+const exists = fs.existsSync;
+const handles = new Set();
+
+for (const name of ["statSync", "lstatSync", "readdirSync", "realpathSync", "readFileSync", "mkdirSync"]) {
+  const real = fs[name];
+  fs[name] = Object.assign((file, ...rest) => {
+    if (isWatched(file)) disturb(name);
+    return real(file, ...rest);
+  }, real);
+}
+const { openSync, readSync, closeSync, createReadStream } = fs;
+fs.openSync = (file, ...rest) => {
+  if (isWatched(file)) disturb("openSync");
+  const handle = openSync(file, ...rest);
+  if (isWatched(file)) handles.add(handle);
+  return handle;
+};
+fs.readSync = (handle, ...rest) => {
+  if (handles.has(handle)) disturb("readSync");
+  return readSync(handle, ...rest);
+};
+fs.closeSync = (handle) => {
+  handles.delete(handle);
+  closeSync(handle);
+};
+// A stream opens and reads through these.
+const disturbedStream = {
+  open: (file, ...rest) => {
+    const done = rest.pop();
+    try {
+      disturb("open");
+    } catch (error) {
+      process.nextTick(done, error);
+      return;
+    }
+    fs.open(file, ...rest, done);
+  },
+  read: (...rest) => {
+    const done = rest.pop();
+    try {
+      disturb("read");
+    } catch (error) {
+      process.nextTick(done, error);
+      return;
+    }
+    fs.read(...rest, done);
+  },
+  close: fs.close,
+};
+fs.createReadStream = (file, options) =>
+  createReadStream(file, isWatched(file) ? { ...options, fs: disturbedStream } : options);
+for (const name of [
+  "stat",
+  "lstat",
+  "readdir",
+  "realpath",
+  "readFile",
+  "open",
+  "mkdir",
+  "rename",
+  "rm",
+  "link",
+]) {
+  const real = fs.promises[name];
+  fs.promises[name] = async (file, ...rest) => {
+    if (isWatched(file)) disturb(name);
+    return real(file, ...rest);
+  };
+}
+syncBuiltinESMExports();
+
+const { main } = await import("../../dist/bundle/main.js");
+const runs = [];
+const said = { stdout: "", stderr: "" };
+const write = process.stdout.write.bind(process.stdout);
+for (const stream of ["stdout", "stderr"]) {
+  process[stream].write = (text, ...rest) => {
+    said[stream] += text;
+    rest.findLast((each) => typeof each === "function")?.();
+    return true;
+  };
+}
+for (let at = 1; at < 10_000; at++) {
+  left = at;
+  said.stdout = "";
+  said.stderr = "";
+  process.exitCode = undefined;
+  await main(["node", "runjury", ...args]);
+  if (exists(away)) {
+    // What the run has made meanwhile goes.
+    fs.rmSync(folder, { recursive: true, force: true });
+    rename(away, folder);
+  }
+  runs.push({ at, status: process.exitCode ?? 0, stdout: said.stdout, stderr: said.stderr });
+  if (left > 0) break;
+}
+process.exitCode = 0;
+write(JSON.stringify(runs));
