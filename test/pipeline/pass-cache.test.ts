@@ -1,0 +1,248 @@
+import {
+  cpSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from "node:fs";
+import path from "node:path";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import type { MeasuredLog, MeasureJob, MeasureSettings } from "../../src/pipeline/measure-job.ts";
+import { openPassCache, type RecordedLog, recordOf } from "../../src/pipeline/pass-cache.ts";
+import { digestFile } from "../../src/read/files.ts";
+import { makePass } from "../support/make-pass.ts";
+import { makeFolder } from "../support/run-cli.ts";
+
+const settings: MeasureSettings = {
+  log: {},
+  lows: "percentile",
+  trim: { skipS: 0, keepS: null },
+  cacheFolder: null,
+  isDigested: false,
+};
+
+let folder: string;
+let cacheFolder: string;
+
+beforeEach(() => {
+  folder = path.join(makeFolder(), "stock");
+  mkdirSync(folder);
+  cacheFolder = path.join(makeFolder(), "cache");
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+/** Records are believed two seconds after a file's last change: so much later it is for the cache. */
+function waitMs(ms: number): void {
+  vi.useFakeTimers({ toFake: ["Date"], now: Date.now() + ms });
+}
+
+const settledMs = 2_500;
+
+function putLog(name: string, text: string): string {
+  const file = path.join(folder, name);
+  writeFileSync(file, text);
+  return file;
+}
+
+function jobOf(file: string, sensorFile: string | null = null): MeasureJob {
+  const place = { game: "saltworks", config: "stock", pass: path.parse(file).name, boot: null };
+  return { file, sensorFile, place, bytes: statSync(file).size };
+}
+
+/** What a log was measured to be. Nothing is read here: the number of frames says whose figures they are. */
+function measuredOf(
+  job: MeasureJob,
+  frames: number,
+  record: RecordedLog["record"] = recordOf(job),
+): RecordedLog {
+  const files = job.sensorFile === null ? [job.file] : [job.file, job.sensorFile];
+  const measured: MeasuredLog = {
+    summary: { ...makePass(job.place, {}), file: job.file, frames, fingerprint: "" },
+    frames: null,
+    problems: [{ code: "log-row-cut-off", severity: "note", at: { file: files.at(-1) as string } }],
+    digests: files.map((file) => ({ file, sha256: digestFile(file) })),
+  };
+  return { job, measured, record };
+}
+
+const open = (changed: Partial<MeasureSettings> = {}) =>
+  openPassCache(cacheFolder, { ...settings, ...changed });
+
+/** Frames of the summary that a later run finds; null where it measures afresh. */
+const found = (job: MeasureJob, changed: Partial<MeasureSettings> = {}): number | null =>
+  open(changed).find(job)?.summary?.frames ?? null;
+
+test("what was measured is found by a later run, and nothing else is", () => {
+  const job = jobOf(putLog("pass-1.csv", "one"));
+  expect(found(job)).toBeNull();
+  const recorded = measuredOf(job, 11);
+  open().keep([recorded]);
+  expect(open().find(job)).toEqual(recorded.measured);
+  expect(found(jobOf(putLog("pass-2.csv", "two")))).toBeNull();
+  expect(found(jobOf(putLog("pass-3.csv", "of another size")))).toBeNull();
+});
+
+test.for<{ setting: string; changed: Partial<MeasureSettings>; expected: number | null }>([
+  { setting: "another definition of the lows", changed: { lows: "tail-average" }, expected: null },
+  { setting: "another window", changed: { trim: { skipS: 1, keepS: null } }, expected: null },
+  { setting: "another reading of the log", changed: { log: { segment: 2 } }, expected: null },
+  { setting: "digests asked for, which are kept in any case", changed: { isDigested: true }, expected: 11 },
+])("with $setting a run finds $expected frames", ({ changed, expected }) => {
+  const job = jobOf(putLog("pass-1.csv", "one"));
+  open().keep([measuredOf(job, 11)]);
+  expect(found(job, changed)).toBe(expected);
+});
+
+/** A kept record with forged digests: it shows whether the record alone was believed. */
+function keepByRecordOnly(job: MeasureJob, frames: number): void {
+  const { measured, record } = measuredOf(job, frames);
+  const digests = measured.digests.map(({ file }) => ({ file, sha256: "of other bytes" }));
+  open().keep([{ job, measured: { ...measured, digests }, record }]);
+}
+
+test("a record of the file system is believed from two seconds after the last change on", () => {
+  const young = jobOf(putLog("pass-1.csv", "one"));
+  keepByRecordOnly(young, 11);
+  expect(found(young)).toBeNull();
+  waitMs(settledMs);
+  keepByRecordOnly(young, 12);
+  expect(found(young)).toBe(12);
+});
+
+test.for<{ change: string; make: (file: string) => void }>([
+  { change: "written anew with as many bytes", make: (file) => writeFileSync(file, "two") },
+  { change: "touched", make: (file) => utimesSync(file, 1e9, 1e9) },
+  {
+    change: "replaced by a file with its time of writing",
+    make: (file) => {
+      const { atime, mtime } = statSync(file);
+      rmSync(file);
+      writeFileSync(file, "one");
+      utimesSync(file, atime, mtime);
+    },
+  },
+])("a log that was $change is not found by its old record", ({ make }) => {
+  const file = putLog("pass-1.csv", "one");
+  waitMs(settledMs);
+  keepByRecordOnly(jobOf(file), 11);
+  make(file);
+  expect(found(jobOf(file))).toBeNull();
+});
+
+test.for([
+  { what: "the log itself", name: "pass-1.csv", text: "two" },
+  { what: "its sensor log", name: "pass-1.sensors.csv", text: "w 2" },
+])("bytes decide where the record is another: not those of another $what", ({ name, text }) => {
+  const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
+  open().keep([measuredOf(job, 11)]);
+  const file = path.join(folder, name);
+  utimesSync(file, 1e9, 1e9);
+  expect(found(job)).toBe(11);
+  writeFileSync(file, text);
+  expect(found(job)).toBeNull();
+});
+
+test.for([
+  { it: "has no sensor log any more", before: true, after: false },
+  { it: "has got a sensor log", before: false, after: true },
+])("a log that $it is measured afresh", ({ before, after }) => {
+  const file = putLog("pass-1.csv", "one");
+  const sensorFile = putLog("pass-1.sensors.csv", "w 1");
+  waitMs(settledMs);
+  open().keep([measuredOf(jobOf(file, before ? sensorFile : null), 11)]);
+  expect(found(jobOf(file, before ? sensorFile : null))).toBe(11);
+  expect(found(jobOf(file, after ? sensorFile : null))).toBeNull();
+});
+
+test("of a log that is found under another name, place, problems and digests tell the new one", () => {
+  const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
+  open().keep([measuredOf(job, 11)]);
+  for (const name of ["pass-1.csv", "pass-1.sensors.csv"])
+    renameSync(path.join(folder, name), path.join(folder, name.replace("1", "7")));
+  const renamed = jobOf(path.join(folder, "pass-7.csv"), path.join(folder, "pass-7.sensors.csv"));
+  const expected = measuredOf(renamed, 11).measured;
+  expect(open().find(renamed)).toEqual(expected);
+  expect(expected.summary).toMatchObject({ pass: "pass-7", file: renamed.file });
+});
+
+test("what was found by its bytes is kept under its new record", () => {
+  const job = jobOf(putLog("pass-1.csv", "one"));
+  open().keep([measuredOf(job, 11)]);
+  waitMs(settledMs);
+  const run = open();
+  expect(run.find(job)?.summary?.frames).toBe(11);
+  run.keep([]);
+  expect(keptTexts()).toContain(`"record":"${recordOf(job)?.key}"`);
+});
+
+test("what is gone, measured anew or known by another name is no longer kept under its old one", () => {
+  const [gone, anew, stays] = ["pass-1.csv", "pass-2.csv", "pass-3.csv"].map((name) =>
+    jobOf(putLog(name, name)),
+  );
+  open().keep([gone, anew, stays].map((job) => measuredOf(job as MeasureJob, 11)));
+  rmSync((gone as MeasureJob).file);
+  open().keep([measuredOf(anew as MeasureJob, 22)]);
+  const kept = keptTexts();
+  expect(kept).not.toContain("pass-1.csv");
+  expect(kept).not.toContain('"frames":11,"seconds":600,"file":"pass-2');
+  expect(found(anew as MeasureJob)).toBe(22);
+  expect(found(stays as MeasureJob)).toBe(11);
+});
+
+test.for<{ what: string; change: (recorded: RecordedLog) => RecordedLog }>([
+  { what: "changed while it was read", change: (recorded) => ({ ...recorded, record: null }) },
+  {
+    what: "could not be digested",
+    change: ({ measured, ...rest }) => {
+      const digests = measured.digests.map(({ file }) => ({ file, sha256: "" }));
+      return { ...rest, measured: { ...measured, digests } };
+    },
+  },
+])("a log that $what is not kept", ({ change }) => {
+  const file = putLog("pass-1.csv", "one");
+  const job = jobOf(file);
+  waitMs(settledMs);
+  open().keep([change(measuredOf(job, 11))]);
+  expect(found(job)).toBeNull();
+});
+
+test("a log that could not be read is known as such the next time", () => {
+  const job = jobOf(putLog("pass-1.csv", ""));
+  const { measured, record } = measuredOf(job, 0);
+  const unread = { ...measured, summary: null };
+  open().keep([{ job, measured: unread, record }]);
+  expect(open().find(job)).toEqual(unread);
+});
+
+test("a log that is gone has no record and is not found", () => {
+  const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
+  waitMs(settledMs);
+  open().keep([measuredOf(job, 11)]);
+  rmSync(job.sensorFile as string);
+  expect(recordOf(job)).toBeNull();
+  expect(open().find(job)).toBeNull();
+});
+
+test("folders are kept apart, and each is found again after it was moved", () => {
+  const job = jobOf(putLog("pass-1.csv", "one"));
+  open().keep([measuredOf(job, 11)]);
+  const copy = path.join(path.dirname(folder), "copy");
+  cpSync(folder, copy, { recursive: true });
+  expect(found(jobOf(path.join(copy, "pass-1.csv")))).toBeNull();
+  const moved = path.join(path.dirname(folder), "moved");
+  renameSync(folder, moved);
+  expect(found(jobOf(path.join(moved, "pass-1.csv")))).toBe(11);
+});
+
+function keptTexts(): string {
+  return readdirSync(cacheFolder)
+    .map((name) => readFileSync(path.join(cacheFolder, name), "utf8"))
+    .join("\n");
+}
