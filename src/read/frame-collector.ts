@@ -97,7 +97,7 @@ export class FrameCollector {
   private lastClockS = Number.NaN;
   /** The reading before the last. */
   private clockBeforeS = Number.NaN;
-  /** The reading before the last, where the clock fell from it. */
+  /** The reading before the last, where the clock fell from it and no new beginning was told since. */
   private fellFromS = Number.NaN;
   private lastStepClockS = Number.NaN;
   private lastCount = Number.NaN;
@@ -129,8 +129,10 @@ export class FrameCollector {
       this.segments.pop();
       this.leaveOutLast(this.fellFromS);
     }
-    this.fellFromS = fellFromS;
-    if (!Number.isNaN(clockS)) this.goTo(clockS);
+    if (!Number.isNaN(clockS)) {
+      this.fellFromS = fellFromS;
+      this.goTo(clockS);
+    }
     const cell = cells[this.how.frameTime.index] ?? "";
     const ms = this.how.frameTime.how === "steps" ? this.step(clockS) : this.durationMs(cell);
     if (typeof ms === "number" || ms === "first reading of the clock") this.noteWall(cells);
@@ -213,6 +215,7 @@ export class FrameCollector {
 
   /** The log began again: a repeated header, or a clock that went back. */
   startSegment(): void {
+    this.fellFromS = Number.NaN;
     this.lastStepClockS = Number.NaN;
     this.lastClockS = Number.NaN;
     this.clockBeforeS = Number.NaN;
@@ -240,9 +243,9 @@ export class FrameCollector {
     this.lastClockS = clockS;
   }
 
-  /** The last reading of the clock was none. */
+  /** The last reading of the clock was none. Its row may have lost its frame, and others without a reading follow. */
   private leaveOutLast(beforeS: number): void {
-    this.clockS.replaceLast(Number.NaN);
+    this.clockS.blankLast(this.lastClockS);
     this.lastClockS = beforeS;
   }
 
@@ -253,9 +256,8 @@ export class FrameCollector {
 
   /** Nor is one far behind: the clock goes on from where it fell. */
   private goesOnAfterFall(clockS: number): boolean {
-    const isAlone = this.segments.length > 1 && this.segment.firstFrame === this.frameTimesMs.length - 1;
     const isOn = clockS >= this.fellFromS && clockS <= this.fellFromS + longestMs / 1000;
-    return isOn && isAlone && this.how.frameTime.how === "duration";
+    return isOn && this.segments.length > 1 && this.how.frameTime.how === "duration";
   }
 
   /** Without a clock, a running number that starts over says that the log did. */

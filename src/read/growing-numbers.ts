@@ -25,9 +25,11 @@ export class GrowingNumbers {
     this.buffer = larger;
   }
 
-  /** Puts another value in the place of the last one. */
-  replaceLast(value: number): void {
-    if (this.length > 0) this.buffer[this.length - 1] = value;
+  /** Puts NaN in the place of the last number that is not NaN already, if it is this one. */
+  blankLast(value: number): void {
+    let at = this.length - 1;
+    while (Number.isNaN(this.buffer[at])) at--;
+    if (this.buffer[at] === value) this.buffer[at] = Number.NaN;
   }
 
   /** Forgets all but the last few. */

@@ -8,7 +8,7 @@ describe("numbers that grow in number", () => {
     const step = fc.oneof(
       fc.record({ kind: fc.constant("push" as const), times: fc.nat(1500), value }),
       fc.record({ kind: fc.constant("room" as const), times: fc.nat(1500), value }),
-      fc.record({ kind: fc.constant("replace" as const), times: fc.constant(1), value }),
+      fc.record({ kind: fc.constant("blank" as const), times: fc.constant(1), value }),
       fc.record({ kind: fc.constant("keep" as const), times: fc.nat(2000), value }),
     );
     fc.assert(
@@ -23,9 +23,11 @@ describe("numbers that grow in number", () => {
             numbers.length += times;
           }
           if (kind === "push" || kind === "room") plain.push(...added);
-          if (kind === "replace") {
-            numbers.replaceLast(next);
-            if (plain.length > 0) plain[plain.length - 1] = next;
+          if (kind === "blank") {
+            const last = plain.findLastIndex((number) => !Number.isNaN(number));
+            const isIt = next % 2 === 0;
+            numbers.blankLast(isIt ? (plain[last] ?? 0) : -1);
+            if (isIt && last >= 0) plain[last] = Number.NaN;
           }
           if (kind === "keep") {
             numbers.keepLast(times);
@@ -55,9 +57,9 @@ describe("numbers that grow in number", () => {
     }
   });
 
-  test("without any, there is no last one to replace", () => {
+  test("without any, there is no last one to blank", () => {
     const numbers = new GrowingNumbers();
-    numbers.replaceLast(5);
+    numbers.blankLast(0);
     expect(numbers.length).toBe(0);
     expect([...numbers.view()]).toEqual([]);
   });

@@ -235,6 +235,12 @@ describe("a log begins again", () => {
       segments: [50, 52],
     },
     { it: "and goes on just before where it was", behind: stretch(1, 20), goesOnS: 5.96, segments: [50, 51] },
+    {
+      it: "and again where a header stands before it goes on",
+      behind: stretch(1, 20) + header,
+      goesOnS: 6.02,
+      segments: [50, 1, 50],
+    },
     { it: "from which the clock goes far ahead", behind: stretch(1, 20), goesOnS: 17, segments: [50, 51] },
   ])("a clock that falls far behind begins anew, $it", async ({ behind, goesOnS, segments }) => {
     const text = `${header}${stretch(50, 20, 5)}${behind}${stretch(50, 20, goesOnS)}`;
@@ -253,14 +259,24 @@ describe("a log begins again", () => {
     expect(log?.rows.frames).toBe(101);
   });
 
-  test("the frame of a damaged reading ends where the frames beside it say", async () => {
+  // The clock stands at each frame's end, 20 ms after the first one's start, and one row has lost its frame.
+  test.for([
+    { it: "far ahead", odd: "999.000,20.00\n", at: [1.02, 1.04] },
+    { it: "far behind", odd: "0.000,20.00\n", at: [1.02, 1.04] },
+    { it: "far ahead and a row without one", odd: "999.000,20.00\n,20.00\n", at: [1.02, 1.04, 1.06] },
+    { it: "far behind and a row without one", odd: "0.000,20.00\n,20.00\n", at: [1.02, 1.04, 1.06] },
+    { it: "far ahead in a row whose frame is lost", odd: "999.000,\n", at: [1, 1.04] },
+    { it: "far behind in a row whose frame is lost", odd: "0.000,\n", at: [1, 1.04] },
+  ])("beside a reading $it frames end where the others say", async ({ odd, at }) => {
+    const goesOnS = 1 + 0.02 * (odd.split("\n").length - 1);
     const lost = "0.400,\n";
-    const text = `${header}${stretch(20, 20)}${lost}${stretch(29, 20, 0.42)}999.000,20.00\n${stretch(50, 20, 1.02)}`;
+    const text = `${header}${stretch(20, 20)}${lost}${stretch(29, 20, 0.42)}${odd}${stretch(50, 20, goesOnS)}`;
     const { log } = await readText(text);
-    expect(log?.rows).toEqual({ read: 101, frames: 100, notUsed: { "frame time empty": 1 } });
-    // The clock stands at each frame's end, 20 ms after the first one's start.
-    expect(log?.frameEndsS?.[49]).toBeCloseTo(1.02, 9);
-    expect(log?.frameEndsS?.[50]).toBeCloseTo(1.04, 9);
+    expect(log?.flags.filter(({ code }) => code === "restarted")).toEqual([]);
+    const [firstS = 0] = at;
+    const from = log?.frameEndsS?.findIndex((endS) => endS > firstS - 1e-9) ?? -1;
+    for (const [i, endS] of at.entries()) expect(log?.frameEndsS?.[from + i]).toBeCloseTo(endS, 9);
+    expect(log?.frameEndsS?.at(-1)).toBeCloseTo(goesOnS + 1, 9);
   });
 
   test.for([100, 103, 110, 117, 125])(
