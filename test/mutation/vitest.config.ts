@@ -4,7 +4,7 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   test: {
     root: process.cwd(),
-    include: ["test/{measure,judge,read,shared}/**/*.test.ts"],
+    include: ["test/{measure,judge,read,shared,pipeline}/**/*.test.ts"],
     exclude: [
       // Simulations of whole sessions, and what waits for files: minutes, not seconds.
       "test/judge/{looks,planned-chances,promises,boots,capped-games}.test.ts",
