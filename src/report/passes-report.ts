@@ -9,9 +9,10 @@ import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { steadiness, steadinessLabel, steadinessNote } from "./steadiness-words.ts";
 import { paintOf, type Style } from "./style.ts";
-import { breakText, textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
+import { breakText, textWidth, wrapText } from "./wrap-text.ts";
 
 type Figure = "frames" | "seconds" | Metric | (typeof steadiness)[number];
 
@@ -37,7 +38,7 @@ const narrowestName = 8;
  */
 export function passesTable(passes: readonly JudgedPass[], style: Style): string {
   const paint = paintOf(style);
-  const longest = Math.max(narrowestName, ...passes.map(({ pass }) => visible(pass).length + 2));
+  const longest = Math.max(narrowestName, ...passes.map(({ pass }) => textWidth(visible(pass)) + 2));
   const nameWidth = Math.max(narrowestName, Math.min(longest, style.width - (figureWidth + figureGap)));
   const most = Math.max(1, Math.floor((style.width - nameWidth) / (figureWidth + figureGap)));
   const tables = shareOut(passes, most).map((figures) => passBlocks(passes, figures, nameWidth, style));
@@ -111,13 +112,20 @@ function passBlocks(
 /** Notes that more passes than this have are told once, with their number. */
 const mostAlike = 3;
 
-/** Every flag in words, by pass; what many passes have alike is told once. */
+const severities = [
+  "bad",
+  "warning",
+  "note",
+] as const satisfies readonly JudgedPass["flags"][number]["severity"][];
+
+/** Every flag in words, the worst first, then by pass; what many passes have alike is told once. */
 function flagLines(passes: readonly JudgedPass[]): string[] {
   const all = passes.flatMap((pass) =>
     pass.flags.map((flag) => ({ ...flag, pass: `${pass.game} / ${pass.config} / ${pass.pass}` })),
   );
   const told = new Set<string>();
-  return all.flatMap(({ severity, code, text, pass }) => {
+  const worstFirst = severities.flatMap((severity) => all.filter((flag) => flag.severity === severity));
+  return worstFirst.flatMap(({ severity, code, text, pass }) => {
     const alike = all.filter((other) => other.code === code && other.severity === severity).length;
     if (severity !== "note" || alike <= mostAlike) return [`${severity}: ${pass}: ${text}`];
     if (told.has(code)) return [];
