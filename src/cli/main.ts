@@ -1,5 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { visible } from "../report/escape.ts";
+import { wrapText } from "../report/wrap-text.ts";
 import { RunError } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { addCapCommand } from "./commands/cap.ts";
@@ -20,7 +21,7 @@ import { addSchemaCommand } from "./commands/schema.ts";
 import { addExamples } from "./examples.ts";
 import { helpLayout } from "./help-layout.ts";
 import { misspeltCommand } from "./misspelt-command.ts";
-import { endQuietlyWhenClosed, styleOf } from "./output.ts";
+import { endQuietlyWhenClosed, problemStyleOf } from "./output.ts";
 
 /** Runs the command line and sets the process's exit code: 0 done, 1 a gate failed, 2 it could not be done. */
 export async function main(argv: readonly string[]): Promise<void> {
@@ -44,7 +45,7 @@ function buildProgram(): Command {
     .version(version)
     .showHelpAfterError("(see runjury --help)")
     .configureHelp(helpLayout)
-    .configureOutput({ outputError: (text, write) => write(text.split("\n").map(visible).join("\n")) })
+    .configureOutput({ outputError: (text, write) => write(text.split("\n").map(errorLine).join("\n")) })
     .exitOverride();
   addJudgeCommand(program);
   addPassesCommand(program);
@@ -61,16 +62,24 @@ function buildProgram(): Command {
   addSchemaCommand(program);
   addExplainCommand(program);
   addCompletionCommand(program);
-  for (const command of program.commands) command.exitOverride();
+  for (const command of program.commands) {
+    const name = `runjury ${command.name()}`;
+    command.exitOverride().showHelpAfterError(`(usage: ${name} ${command.usage()}; see ${name} --help)`);
+  }
   for (const command of [program, ...program.commands]) addExamples(command);
   return program;
+}
+
+function errorLine(text: string): string {
+  const { width } = problemStyleOf(process.stderr);
+  return width == null ? visible(text) : wrapText(visible(text), width, "  ");
 }
 
 async function report(error: unknown): Promise<number> {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
   if (error instanceof RunError) {
     const { renderProblems } = await import("../report/describe-problem.ts");
-    process.stderr.write(renderProblems(error.problems, styleOf(process.stderr)));
+    process.stderr.write(renderProblems(error.problems, problemStyleOf(process.stderr)));
     return 2;
   }
   const stack = error instanceof Error ? (error.stack ?? error.message) : String(error);

@@ -64,9 +64,13 @@ export function addJudgeOptions(command: Command): Command {
     .option(
       "--matters <percent>",
       "the smallest difference worth telling (default: 3%)",
-      percentBetween(0, 100),
+      percentBetween(0, 100, 3),
     )
-    .option("--confidence <percent>", "confidence of the intervals (default: 95%)", percentBetween(50, 100));
+    .option(
+      "--confidence <percent>",
+      "confidence of the intervals (default: 95%)",
+      percentBetween(50, 100, 95),
+    );
 }
 
 /** What a session that is still to be captured costs and gets, as commander hands it over. */
@@ -148,8 +152,8 @@ function numberThat(isRight: (value: number) => boolean, where: string): (text: 
   };
 }
 
-/** Takes "3%" and "3"; both ends are excluded. A bare 0.03 may be meant as 3%, as in the session file. */
-export function percentBetween(least: number, most: number): (text: string) => number {
+/** Takes "3%" and "3", such as the example; both ends are excluded. A bare 0.03 may be meant as 3%, as in the session file. */
+export function percentBetween(least: number, most: number, example: number): (text: string) => number {
   return (text) => {
     const match = /^(\d*\.?\d+)\s*(%?)$/.exec(text.trim());
     const value = match === null ? Number.NaN : Number(match[1]);
@@ -160,7 +164,9 @@ export function percentBetween(least: number, most: number): (text: string) => n
       );
     }
     if (!(value > least && value < most)) {
-      throw new InvalidArgumentError(`Expected a percent above ${least} and below ${most}, such as 3%.`);
+      throw new InvalidArgumentError(
+        `Expected a percent above ${least} and below ${most}, such as ${example}%.`,
+      );
     }
     return value;
   };

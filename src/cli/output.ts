@@ -4,6 +4,7 @@ import { link, mkdir, open, realpath, rename, rm, stat } from "node:fs/promises"
 import path from "node:path";
 import type { WriteStream } from "node:tty";
 import type { Style } from "../index.ts";
+import type { ProblemStyle } from "../report/describe-problem.ts";
 import { RunError } from "../shared/problem.ts";
 
 const widthInPipes = 80;
@@ -17,6 +18,12 @@ export function styleOf(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv = pro
     width: isTerminal ? stream.columns || widthInPipes : widthInPipes,
     color: isTerminal && !refused,
   };
+}
+
+/** The same for notes and errors: only a terminal gets its lines broken, so that tools find each on one line. */
+export function problemStyleOf(stream: NodeJS.WriteStream): ProblemStyle {
+  const { width, color } = styleOf(stream);
+  return { color, width: (stream as Partial<WriteStream>).isTTY === true ? width : null };
 }
 
 /** Whether a person looks at the result as it is written: it goes to a terminal. */

@@ -1,6 +1,6 @@
 import type { Hooks, Problem, Style } from "../index.ts";
 import type { Format, RawOptions } from "./options.ts";
-import { refuseCapture, styleOf, writeResult } from "./output.ts";
+import { problemStyleOf, refuseCapture, styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
 
 /** A result that knows how to become text in each format. */
@@ -31,7 +31,7 @@ export async function runAndWrite<Form extends string = Format>(
   }
   // Errors are never silenced: a log that was left out can change the answer.
   const told = rendering.problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
-  process.stderr.write(renderProblems(told, styleOf(process.stderr)));
+  process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
   const style = raw.output === undefined ? styleOf(process.stdout) : { width: 80, color: false };
   const render = rendering.render[raw.format];
   if (render === undefined) throw new Error(`no rendering as ${raw.format}`);

@@ -6,8 +6,9 @@ import { intervalText } from "./judgement-words.ts";
 import { lowsWords } from "./lows-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { paintOf, type Style } from "./style.ts";
-import { breakText, textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
 import { toCsv } from "./to-csv.ts";
+import { breakText, textWidth, wrapText } from "./wrap-text.ts";
 
 const changeLabel: Readonly<Record<CapChange["metric"], string>> = {
   avgFps: metricLabel.avgFps,
@@ -125,7 +126,7 @@ function capColumns(plan: CapPlan, style: Style): string {
     figures,
   }));
   const widest = (names: readonly string[]): number =>
-    Math.min(mostName, Math.max(narrowestName, ...names.map((name) => name.length)));
+    Math.min(mostName, Math.max(narrowestName, ...names.map(textWidth)));
   const gameWidth = widest(rows.map(({ game }) => game));
   const configWidth = widest(rows.map(({ config }) => config));
   const figuresWidth = figureWidths.reduce((sum, one) => sum + gap + one, 0);

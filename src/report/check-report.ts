@@ -7,9 +7,9 @@ import { measuredText, reasonText } from "./claim-words.ts";
 import { visible } from "./escape.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { paintOf, type Style } from "./style.ts";
-import { wrapText } from "./text-table.ts";
 import { toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
+import { wrapText } from "./wrap-text.ts";
 import { claimComment, writeClaim } from "./write-claim.ts";
 
 const outcomeWords = { holds: "holds", fails: "does not hold", error: "cannot be checked" } as const;

@@ -16,13 +16,24 @@ import { describeSessionFinding, type FindingWords, quoted } from "./describe-se
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";
 import { paintOf, type Style } from "./style.ts";
+import { wrapText } from "./wrap-text.ts";
+
+const narrowest = 32;
+
+/** Where problems are shown. */
+export interface ProblemStyle extends Pick<Style, "color"> {
+  /** Columns of a terminal, which would break longer lines within words; without it lines stay whole. */
+  readonly width?: number | null;
+}
 
 /**
  * Problems as people read them, each as "file:line:column: severity: message" (GNU Coding Standards, "Formatting
  * Error Messages") with what was expected and what to do on lines of their own.
  */
-export function renderProblems(problems: readonly Problem[], style: Pick<Style, "color">): string {
+export function renderProblems(problems: readonly Problem[], style: ProblemStyle): string {
   const paint = paintOf(style);
+  const broken = (line: string): string =>
+    style.width == null ? line : wrapText(line, Math.max(narrowest, style.width), "    ");
   const severity = { note: paint.quiet, warning: paint.warn, error: paint.bad };
   // What stopped the whole run comes last, and is what most want to read on about.
   const byFile = (at: Place): number => Number(at.file !== "");
@@ -41,7 +52,7 @@ export function renderProblems(problems: readonly Problem[], style: Pick<Style, 
         ...(expected === undefined ? [] : [`  expected ${visible(expected)}`]),
         ...(todo === undefined ? [] : todo.split("\n").map((line) => `  ${visible(line)}`)),
       ];
-      return `${lines.join("\n")}\n`;
+      return `${lines.map(broken).join("\n")}\n`;
     })
     .join("");
   return hint === null ? told : `${told}${paint.quiet(hint)}\n`;

@@ -10,9 +10,9 @@ import { markdownText } from "./escape.ts";
 import { cautionPages } from "./explain/caution-pages.ts";
 import { hasPower } from "./judgement-words.ts";
 import { paintOf, type Style } from "./style.ts";
-import { wrapText } from "./text-table.ts";
 import { toCsv } from "./to-csv.ts";
 import { toJson } from "./to-json.ts";
+import { wrapText } from "./wrap-text.ts";
 import { claimComment, writeClaim } from "./write-claim.ts";
 
 /*

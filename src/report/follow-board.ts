@@ -2,7 +2,8 @@ import type { Standing, StandingCell, StandingComparison } from "../judge/sessio
 import { visible } from "./escape.ts";
 import { comparisonText, leftText, nextText } from "./follow-lines.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
-import { textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
+import { textWidth, wrapText } from "./wrap-text.ts";
 
 export interface BoardStyle extends Style {
   /** Lines available; null for as many as there are to show. */
@@ -66,7 +67,7 @@ function cellLines({ games, configs, cells }: Standing, style: Style, paint: Pai
   const open = new Set(cells.filter(({ isComplete }) => !isComplete).map(({ game }) => game));
   const shown = [...games].sort((a, b) => Number(open.has(b)) - Number(open.has(a)));
   const width = (names: readonly string[], least: number, most: number): number =>
-    Math.min(most, Math.max(least, ...names.map((name) => visible(name).length)));
+    Math.min(most, Math.max(least, ...names.map((name) => textWidth(visible(name)))));
   const widths = [
     width(games, 4, longestGame),
     ...configs.map((config) => width([config], narrowestCell, longestConfig)),

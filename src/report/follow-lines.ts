@@ -21,7 +21,7 @@ import { type Paint, paintOf, type Style } from "./style.ts";
 const shownMetrics: readonly Metric[] = ["avgFps", "low1Fps", "cpuPowerW"];
 const unit: Partial<Record<Metric, string>> = { cpuPowerW: " W" };
 
-/** What has happened, in one line each; a line is never broken, so that each can be searched and read aloud. */
+/** What has happened, in one line each; a line is never broken here, so that each can be searched and read aloud. */
 export function followLines(happenings: readonly Happening[], style: Pick<Style, "color">): string[] {
   const paint = paintOf(style);
   return happenings.flatMap((happening) => linesOf(happening, paint));

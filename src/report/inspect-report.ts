@@ -2,7 +2,7 @@ import type { Inspection, LogComparison } from "../measure/inspect-log.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
 import { visible } from "./escape.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
-import { wrapText } from "./text-table.ts";
+import { wrapText } from "./wrap-text.ts";
 
 /** How one log was read, on what grounds. */
 export function inspectTable(inspection: Inspection, style: Style): string {

@@ -20,7 +20,7 @@ import {
 } from "./judgement-words.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
-import { breakText, textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
 import {
   choiceSentence,
   findChange,
@@ -29,6 +29,7 @@ import {
   tradeSentences,
   tradeTitle,
 } from "./trade-words.ts";
+import { breakText, textWidth, wrapText } from "./wrap-text.ts";
 
 const narrowest = 32;
 const narrowestName = 14;
@@ -267,7 +268,7 @@ function inBrackets(interval: string): string {
 }
 
 function longest(names: readonly string[]): number {
-  return Math.min(longestName, Math.max(6, ...names.map((name) => name.length)));
+  return Math.min(longestName, Math.max(6, ...names.map(textWidth)));
 }
 
 /** However long the list, the word about power limits is never among those left out. */

@@ -13,8 +13,9 @@ import {
   timeSentence,
 } from "./plan-words.ts";
 import { paintOf, type Style } from "./style.ts";
-import { textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
+import { textWidth, wrapText } from "./wrap-text.ts";
 
 const longestGame = 24;
 const allAlike = "every game";
@@ -31,7 +32,7 @@ export function planTable(plan: Plan, style: Style): string {
   });
   const shown = rows.map((row) => cellsOf(row, true).map(visible));
   const widths = heads.map((head, i) => {
-    const widest = Math.max(...shown.map((cells) => (cells[i] as string).length));
+    const widest = Math.max(...shown.map((cells) => textWidth(cells[i] as string)));
     return Math.max(
       Math.min(widest, i === 0 ? longestGame : widest),
       ...head.split("\n").map((line) => line.length),

@@ -3,8 +3,9 @@ import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText, visible } from "./escape.ts";
 import { planSentence } from "./plan-words.ts";
 import { paintOf, type Style } from "./style.ts";
-import { breakText, textTable, wrapText } from "./text-table.ts";
+import { textTable } from "./text-table.ts";
 import { type CsvCell, toCsv } from "./to-csv.ts";
+import { breakText, textWidth, wrapText } from "./wrap-text.ts";
 
 /** A plan that has its run sheet. */
 type WithSheet = Plan & { readonly sheet: NamedSheet };
@@ -27,10 +28,10 @@ export function sheetTable(plan: WithSheet, style: Style): string {
   const line = (text: string): string => wrapText(text, style.width, "  ");
   const all = plan.sheet.steps;
   const width = (texts: readonly string[]): number =>
-    Math.min(longestName, Math.max(1, ...texts.map((text) => visible(text).length)));
+    Math.min(longestName, Math.max(1, ...texts.map((text) => textWidth(visible(text)))));
   const { isRestricted } = plan.sheet;
   const numberWidth = String(all.length).length;
-  const fileWidth = Math.max(...all.flatMap(({ file }) => (file === null ? [] : [visible(file).length])));
+  const fileWidth = Math.max(...all.flatMap(({ file }) => (file === null ? [] : [textWidth(visible(file))])));
   const names = (capture: Block["captures"][number]): string[] =>
     (isRestricted ? [capture.game] : [capture.game, capture.config]).map(visible);
   const nameWidths = [width(plan.session.games), ...(isRestricted ? [] : [width(plan.session.configs)])];

@@ -14,7 +14,7 @@ function mostChanges(longer: number): number {
 
 /**
  * The name that was most likely meant: the same but for case, spaces, hyphens and underscores, else the one with
- * the fewest changed letters (Levenshtein 1966), at most about a third of the longer name's and never all of them.
+ * the fewest changed letters (Levenshtein 1966), at most about a third of the longer name's and never all of them; else the only one that begins so.
  * @param names of equally near ones, one that only adds or lacks an ending is taken, else the first
  * @returns null where none is near
  */
@@ -38,5 +38,14 @@ export function nearestName(wanted: string, names: readonly string[]): string | 
       least = distance;
     }
   }
-  return nearest;
+  return nearest ?? onlyOneThatBegins(bare, names);
+}
+
+/** Letters from which on a beginning can be told from a slip. */
+const leastBeginning = 3;
+
+/** "salt" for "saltworks". */
+function onlyOneThatBegins(bare: string, names: readonly string[]): string | null {
+  const [only, ...others] = names.filter((name) => withoutSpelling(name).startsWith(bare));
+  return bare.length < leastBeginning || others.length > 0 ? null : (only ?? null);
 }

@@ -1,4 +1,5 @@
 import { execFileSync } from "node:child_process";
+import { writeFileSync } from "node:fs";
 import path from "node:path";
 import { describe, expect, test } from "vitest";
 import { makeFolder, putSession } from "../support/run-cli.ts";
@@ -37,6 +38,39 @@ describe("on a terminal", () => {
     putSession(folder);
     expect(onTerminal(`judge "${folder}" --quiet`)).not.toContain("reading logs");
   });
+
+  test("findings stay within the lines and words, and pass the check as they stand there", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const screen = onTerminal(`findings "${folder}" --quiet`, "NO_COLOR=1", 60).replaceAll("\r", "");
+    const lines = screen.split("\n");
+    expect(lines.filter((line) => line.length > 60)).toEqual([]);
+    expect(lines.filter((line) => line.startsWith("- ")).length).toBeGreaterThan(2);
+    const script = path.join(folder, "script.md");
+    writeFileSync(script, screen);
+    const checked = onTerminal(
+      `check "${script}" "${folder}" --strict --require-claims --quiet`,
+      "NO_COLOR=1",
+    );
+    expect(checked).toMatch(/^passed: \d+ of \d+ claims hold/);
+  });
+
+  test("messages break between words", () => {
+    const screen = onTerminal("judge captures --matters 0.03 || true", "NO_COLOR=1", 40);
+    const message = screen.replaceAll("\r", "").split("\n(usage")[0] as string;
+    expect(message.replaceAll("\n  ", " ")).toBe(
+      "error: option '--matters <percent>' argument '0.03' is invalid. It could be meant as 0.03% or as 3%: write the % sign.",
+    );
+    expect(message.split("\n").every((line) => line.length <= 40)).toBe(true);
+  });
+
+  test.for(["report", "chart", "chart --format png"])(
+    "%s writes no page or picture over the screen",
+    (command) => {
+      const screen = onTerminal(`${command} captures || true`, "NO_COLOR=1");
+      expect(screen).toMatch(/^error: a (?:page|terminal) .*give --output/);
+    },
+  );
 
   test.for(["--help", "judge --help", "plan --help"])("%s fits a narrow terminal", (args) => {
     const help = onTerminal(args, "NO_COLOR=1", 50).split("\nExamples:")[0] as string;

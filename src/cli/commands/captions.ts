@@ -2,7 +2,7 @@ import path from "node:path";
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { RunError } from "../../shared/problem.ts";
 import { addReadOptions, type RawOptions } from "../options.ts";
-import { refuseCapture, styleOf, writeAll, writeResult } from "../output.ts";
+import { problemStyleOf, refuseCapture, writeAll, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
 
 const forms = ["vtt", "srt", "csv"] as const;
@@ -71,7 +71,7 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
     progress.hooks,
   ).finally(progress.stop);
   const told = problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
-  process.stderr.write(renderProblems(told, styleOf(process.stderr)));
+  process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
   const [first] = tracks;
   if (format === "csv" || first === undefined) {
     await writeResult(report.captionsCsv(tracks), raw.output);

@@ -10,6 +10,7 @@ import {
   toFolderOptions,
   wholeFrom,
 } from "../options.ts";
+import { isShown } from "../output.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
 interface RawChartOptions extends Omit<RawOptions, "format"> {
@@ -60,17 +61,8 @@ export function addChartCommand(program: Command): void {
   addFolderOptions(addJudgeOptions(command)).action(async (folder: string, raw: RawChartOptions) => {
     const format = raw.format ?? (/\.png$/i.test(raw.output ?? "") ? "png" : "svg");
     if (raw.format === undefined) refuseOtherPicture(raw.output);
-    if (format === "png" && raw.output === undefined && process.stdout.isTTY) {
-      throw new RunError([
-        {
-          code: "bad-option",
-          severity: "error",
-          at: { file: "" },
-          option: "--format",
-          value: "png",
-          expected: "--output <file> beside it: a terminal cannot show the bytes of a picture",
-        },
-      ]);
+    if (isShown(raw.output)) {
+      command.error("error: a terminal cannot show a picture: give --output average.png, or pipe it on");
     }
     const { drawChart } = await import("../../pipeline/pictures.ts");
     await runAndWrite({ ...raw, format }, async (hooks) => {

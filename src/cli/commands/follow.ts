@@ -102,7 +102,10 @@ interface Screen {
 }
 
 async function openScreen(kind: "board" | "lines" | "jsonl"): Promise<Screen> {
-  const { followBoard, followJsonLines, followLines } = await import("../../index.ts");
+  const [{ followBoard, followJsonLines, followLines }, { wrapText }] = await Promise.all([
+    import("../../index.ts"),
+    import("../../report/wrap-text.ts"),
+  ]);
   const { stdout, stderr } = process;
   const isEnd = ({ happenings }: FollowUpdate): boolean => happenings.at(-1)?.event === "end";
   const note = (text: string): void => void stderr.write(`${text}\n`);
@@ -152,7 +155,10 @@ async function openScreen(kind: "board" | "lines" | "jsonl"): Promise<Screen> {
     show: (update) => {
       // The plan has its place in the board.
       const news = update.happenings.filter(({ event }) => event !== "next" && event !== "enough");
-      const lines = followLines(news, styleOf(stdout));
+      const style = styleOf(stdout);
+      const lines = followLines(news, style).flatMap((line) =>
+        wrapText(line, style.width - 1, "  ").split("\n"),
+      );
       last = isEnd(update) ? null : update;
       if (last === null) block.draw([...lines, ...whole(update)], []);
       else draw(lines);

@@ -1,6 +1,6 @@
 import path from "node:path";
 import type { Command } from "commander";
-import { styleOf, writeResult } from "../output.ts";
+import { problemStyleOf, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
 
 interface InitOptions {
@@ -31,7 +31,8 @@ export function addInitCommand(program: Command): void {
         options.baseline ?? null,
         progress.hooks,
       ).finally(progress.stop);
-      if (options.quiet !== true) process.stderr.write(renderProblems(problems, styleOf(process.stderr)));
+      if (options.quiet !== true)
+        process.stderr.write(renderProblems(problems, problemStyleOf(process.stderr)));
       const file = options.output ?? path.join(folder, "session.yaml");
       await writeResult(writeSessionFile(found), file, { replaces: options.force === true });
       if (options.quiet !== true) process.stderr.write(`${path.normalize(file)} was written\n`);

@@ -50,9 +50,9 @@ export function addPlanCommand(program: Command): void {
     .option(
       "--difference <percent>",
       "the difference to show where there is one (default: what matters)",
-      percentBetween(0, 100),
+      percentBetween(0, 100, 3),
     )
-    .option("--chance <percent>", "chance to show it (default: 80%)", percentBetween(50, 100))
+    .option("--chance <percent>", "chance to show it (default: 80%)", percentBetween(50, 100, 80))
     .option(
       "--passes <number>",
       "plan with so many per game and config, and say what they show",

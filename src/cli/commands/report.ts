@@ -1,5 +1,6 @@
 import type { Command } from "commander";
 import { addFolderOptions, addJudgeOptions, type RawOptions, toFolderOptions } from "../options.ts";
+import { isShown } from "../output.ts";
 import { runAndWrite } from "../run-and-write.ts";
 
 export function addReportCommand(program: Command): void {
@@ -11,6 +12,11 @@ export function addReportCommand(program: Command): void {
     .option("--quiet", "no progress and no notes on standard error");
   addFolderOptions(addJudgeOptions(command)).action(
     async (folder: string, raw: Omit<RawOptions, "format">) => {
+      if (isShown(raw.output)) {
+        command.error(
+          "error: a page is nothing to read in a terminal: give --output report.html, or pipe it on",
+        );
+      }
       const { writeReport } = await import("../../pipeline/pictures.ts");
       await runAndWrite({ ...raw, format: "html" }, async (hooks) => {
         const { page, problems } = await writeReport(folder, toFolderOptions(raw), hooks);

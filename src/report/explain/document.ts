@@ -1,5 +1,5 @@
 import { paintOf, type Style } from "../style.ts";
-import { wrapText } from "../text-table.ts";
+import { wrapText } from "../wrap-text.ts";
 
 /** A page as parts; the words are our own, and what stands between backticks is code. */
 export type Block =
