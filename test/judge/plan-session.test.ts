@@ -100,14 +100,16 @@ describe("a plan", () => {
               metrics: ["avgFps"] as const,
               amount: { kind: "passes", passes: count } as const,
             };
-            return plan(settings, noise).comparisons.map(({ resolvesPct }) => resolvesPct as number);
+            // Nothing within reason is shown where one game is far less noisy than the others and passes are few.
+            return plan(settings, noise).comparisons.map(({ resolvesPct }) => resolvesPct ?? Infinity);
           };
           const now = resolves(passes, 1);
           const more = resolves(passes + 1, 1);
           const noisier = resolves(passes, 1.5);
           now.forEach((shown, i) => {
-            expect(more[i]).toBeLessThan(shown * (1 + 1e-6));
-            expect(noisier[i]).toBeGreaterThan(shown);
+            expect(more[i]).toBeLessThanOrEqual(shown * (1 + 1e-6));
+            if (shown < Infinity) expect(noisier[i]).toBeGreaterThan(shown);
+            else expect(noisier[i]).toBe(Infinity);
           });
         },
       ),
