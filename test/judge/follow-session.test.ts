@@ -1,4 +1,4 @@
-import { describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test } from "vitest";
 import {
   endFollowing,
   type FollowEvent,
@@ -28,7 +28,11 @@ const settings: StandingSettings = {
   costs: { passMinutes: null, switchMinutes: 0 },
 };
 
-const random = seededRandom(5);
+let random = seededRandom(5);
+// No test depends on what the others have drawn before it.
+beforeEach(() => {
+  random = seededRandom(5);
+});
 const noisy = (fps: number): number => fps * Math.exp(0.004 * random.normal());
 const summaryOf = (game: string, config: string, pass: number, fps = 100): PassSummary =>
   makePass({ game, config, pass: `pass-${pass}` }, { avgFps: noisy(fps), low1Fps: noisy(0.7 * fps) });
