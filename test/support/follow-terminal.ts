@@ -30,15 +30,20 @@ export class FollowTerminal {
     onTestFinished(() => void this.#process.kill("SIGKILL"));
   }
 
-  /** Waits until a line of the screen holds the text; the test's own time limit ends a wait in vain. */
+  /** Waits until a line of the screen holds the text. */
   async shows(text: string): Promise<void> {
     const isThere = (): boolean => this.screen.lines.some((line) => line.includes(text));
     await new Promise<void>((resolve, reject) => {
+      const fail = (what: string): void =>
+        reject(new Error(`${what} it showed "${text}":\n${this.screen.lines.join("\n")}`));
+      const limit = setTimeout(() => fail("60 s went by before"), 60_000);
       const look = (): void => {
-        if (isThere()) resolve();
+        if (!isThere()) return;
+        clearTimeout(limit);
+        resolve();
       };
       this.#onChange = look;
-      void this.#exit.then(() => reject(new Error(`ended before it showed "${text}"`)));
+      void this.#exit.then(() => fail("ended before"));
       look();
     });
   }
