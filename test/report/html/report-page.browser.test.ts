@@ -209,10 +209,10 @@ describe.skipIf(executable === null)("the page of a session", () => {
       document.body.append(script);
       document.body.insertAdjacentHTML("beforeend", '<img src="https://example.org/x.png" onerror="document.title = 1">');
     `);
-    await page.waitForTimeout(200);
     expect(await page.evaluate("window.smuggled")).toBeUndefined();
-    expect(refused).toEqual(["csp: https://example.org/x.png"]);
-    expect(noticed.join("\n")).toContain("Content Security Policy");
+    // The browser tells of what it refuses when it comes to it.
+    await expect.poll(() => refused, { timeout: 30_000 }).toEqual(["csp: https://example.org/x.png"]);
+    await expect.poll(() => noticed.join("\n"), { timeout: 30_000 }).toContain("Content Security Policy");
     await close();
   });
 
