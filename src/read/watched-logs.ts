@@ -134,7 +134,9 @@ export class WatchedLogs {
     const { logs, folders } = await findLogs(this.#folder);
     if (this.#options.hasEvents !== false) this.#watcher.watch(folders);
     const there = new Set(logs.map(({ source }) => source.file));
-    for (const log of logs) this.#note(log);
+    // Seen in one look, whole at one moment: logs that came together are told of together.
+    const seenMs = Date.now();
+    for (const log of logs) this.#note(log, seenMs);
     for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file);
     this.#lookLater(Date.now() - startedMs);
   }
@@ -147,12 +149,12 @@ export class WatchedLogs {
   async #lookAt(file: string): Promise<void> {
     const log = await findLog(file);
     if (log === null) this.#forget(file);
-    else this.#note(log);
+    else this.#note(log, Date.now());
   }
 
-  #note(log: FoundLog): void {
+  #note(log: FoundLog, seenMs: number): void {
     this.#found.set(log.source.file, log);
-    this.#settler.look(log.source.file, log.version, Date.now());
+    this.#settler.look(log.source.file, log.version, seenMs);
   }
 
   #forget(file: string): void {
