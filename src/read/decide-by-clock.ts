@@ -202,8 +202,10 @@ function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, context: Context): s
   const speaksOfFrames = [clock, ...counters].some((column) =>
     column.words.some((word) => word === "frame" || word === "frames"),
   );
-  // Moments of which nothing is told were no samples.
-  const mayBeSamples = columns.some((column) => column !== clock && column.kind === "number");
+  // Moments of which nothing is told are no samples.
+  const mayBeSamples = columns.some(
+    (column) => column !== clock && !counters.includes(column) && column.shape.max > column.shape.min,
+  );
   return stepMs > sampledFromMs && rates.length === 0 && !speaksOfFrames && mayBeSamples
     ? `its rows lie ${round3(stepMs)} ms apart, as those of sensors that are read at intervals`
     : null;

@@ -10,9 +10,9 @@ import {
 import type { Dialect, DialectFault } from "./dialect.ts";
 import { findHeader } from "./find-header.ts";
 import { mostColumns } from "./log-limits.ts";
-import { readPlainDigits } from "./read-number.ts";
+import { isDigitAt, readPlainDigits } from "./read-number.ts";
 import { type Delimiter, isSkipped, type Row, splitRows } from "./split-rows.ts";
-import { isMissing, isNameOfTime, isNumberLike, isRowOfUnits } from "./tell-cells.ts";
+import { areNames, isMissing, isNameOfTime, isNumberLike, isRowOfUnits } from "./tell-cells.ts";
 
 /** Finds delimiter, decimal sign, header and first row of values from a file's first lines. */
 export function detectDialect(lines: readonly string[]): Dialect | DialectFault {
@@ -45,8 +45,14 @@ function tableBehind(lines: readonly string[], above: number): Dialect | null {
   return { ...found, headerLine, firstLine, rows, notes: notesAbove(lines, headerLine ?? firstLine) };
 }
 
-function detectFrom(lines: readonly string[]): Dialect | DialectFault {
-  const delimiter = chooseDelimiter(lines);
+/** More lines than these above the values may choose a delimiter of their own. */
+const mostNoteLines = 20;
+
+function detectFrom(
+  lines: readonly string[],
+  delimiter: Delimiter | null = chooseDelimiter(lines),
+  isSure = false,
+): Dialect | DialectFault {
   if (delimiter === null) return withoutDelimiter(lines);
   const cut = splitRows(lines, 1, delimiter);
   const usual = usualWidth(cut);
@@ -55,6 +61,10 @@ function detectFrom(lines: readonly string[]): Dialect | DialectFault {
   const firstIndex = findFirstRow(rows, usual, isNumeric);
   const first = rows[firstIndex];
   if (first === undefined) return withoutNumbers(lines, rows, usual, delimiter);
+  if (!isSure && first.line > mostNoteLines) {
+    const ofValues = chooseDelimiter(lines.slice(Math.max(first.line - 1, lines.length - 100)));
+    if (ofValues !== null && ofValues !== delimiter) return detectFrom(lines, ofValues, true);
+  }
 
   const before = rows.slice(0, firstIndex).filter((row) => !isNoHeader(row));
   const values = rows.slice(firstIndex);
@@ -90,11 +100,22 @@ function endShort(rows: readonly Row[], width: number): readonly Row[] {
   return rows.filter(({ cells }) => cells !== null && cells.length < width);
 }
 
-/** The rows that tell what the columns hold: a cell at a row's end may be cut where the row is. */
-export function rowsToGoBy({ rows, width, mayEndShort }: Dialect): readonly Row[] {
+/**
+ * The rows that tell what the columns hold: none under the names of another table, such as a summary's; and a cell at a
+ * row's end may be cut where the row is.
+ */
+export function rowsToGoBy({ rows: all, width, mayEndShort, names }: Dialect): readonly Row[] {
+  const under = all.findLastIndex(({ cells }) => isOtherHeader(cells ?? [], names ?? []));
+  const rows = under > all.length / 2 ? all.slice(0, under) : all;
   return mayEndShort || endShort(rows, width).length === 0
     ? rows
     : rows.filter(({ cells }) => cells === null || cells.length >= width);
+}
+
+function isOtherHeader(cells: readonly string[], names: readonly string[]): boolean {
+  // Nearly every row begins or ends with a number.
+  const mayBe = names.length > 0 && ![cells[0], cells.at(-1)].some((cell) => isDigitAt(cell ?? "", 0));
+  return mayBe && areNames(cells) && names.some((name, i) => name !== (cells[i] ?? ""));
 }
 
 /** No table, or one that goes beyond what is read. */

@@ -13,6 +13,9 @@ export const longestMs = 10_000;
 /** A clock that falls by more than this many seconds has started again; less is a hiccup of the clock. */
 export const restartS = 0.05;
 
+/** A table under the log's own with more rows than these is no summary of it. Common practice, no source. */
+const mostRowsOfSummary = 50;
+
 /** Why a row gave no frame. */
 export type NotUsed =
   | "header repeated"
@@ -48,6 +51,8 @@ export const lostReasons: readonly NotUsed[] = [
 /** Where a stretch of a log begins, in frames used. */
 interface Segment {
   readonly firstFrame: number;
+  /** The account of rows not used before it, where it stands under the names of another table. */
+  readonly otherTable: ReadonlyMap<NotUsed, number> | null;
   /** The cell with the date at the start of the stretch. */
   wallCell: string | null;
 }
@@ -86,7 +91,7 @@ export class FrameCollector {
   /** The clock's reading of each frame's row in seconds from its first; NaN where it had none. Empty without a clock. */
   readonly clockS: GrowingNumbers;
   readonly notUsed = new Map<NotUsed, number>();
-  readonly segments: Segment[] = [{ firstFrame: 0, wallCell: null }];
+  readonly segments: Segment[] = [{ firstFrame: 0, otherTable: null, wallCell: null }];
   /** The first row that was lost for each reason: its line and what stood there. */
   readonly firstLost = new Map<NotUsed, { line: number; found: string }>();
   rows = 0;
@@ -196,6 +201,7 @@ export class FrameCollector {
   /** No more rows: what looked like lines under the table was that, and a header with nothing under it no stretch. */
   end(): void {
     if (this.segments.length > 1 && this.segment.firstFrame === this.frameTimesMs.length) this.segments.pop();
+    this.leaveOutSummary();
     if (this.tail.frames < this.frameTimesMs.length) return;
     for (const [reason, rows] of this.tail.rows) {
       const left = (this.notUsed.get(reason) ?? 0) - rows;
@@ -208,13 +214,33 @@ export class FrameCollector {
     }
   }
 
+  /** A short table under the log's own, such as one of percentiles, holds no frames. */
+  private leaveOutSummary(): void {
+    const { otherTable, firstFrame } = this.segment;
+    const under = this.frameTimesMs.length - firstFrame;
+    if (otherTable === null || under > mostRowsOfSummary || under > firstFrame) return;
+    this.segments.pop();
+    this.frameTimesMs.length = firstFrame;
+    if (this.clock !== null) this.clockS.length = firstFrame;
+    let left = this.rows - firstFrame;
+    this.notUsed.clear();
+    for (const [reason, rows] of otherTable) {
+      if (rows === 0) continue;
+      this.notUsed.set(reason, rows);
+      left -= rows;
+    }
+    this.notUsed.set("after the table", left);
+    this.tail = { frames: 0, rows: new Map() };
+    for (const reason of this.firstLost.keys()) if (!this.notUsed.has(reason)) this.firstLost.delete(reason);
+  }
+
   /** The cell with the date at the start of the stretch that holds this frame. */
   wallCellAt(frame: number): string | null {
     return (this.segments.findLast(({ firstFrame }) => firstFrame <= frame) as Segment).wallCell;
   }
 
   /** The log began again: a repeated header, or a clock that went back. */
-  startSegment(): void {
+  startSegment(otherTable: Segment["otherTable"] = null): void {
     this.fellFromS = Number.NaN;
     this.lastStepClockS = Number.NaN;
     this.lastClockS = Number.NaN;
@@ -222,7 +248,16 @@ export class FrameCollector {
     this.lastCount = Number.NaN;
     // A header over nothing began no stretch of its own.
     if (this.segment.firstFrame === this.frameTimesMs.length) this.segments.pop();
-    this.segments.push({ firstFrame: this.frameTimesMs.length, wallCell: null });
+    this.segments.push({ firstFrame: this.frameTimesMs.length, otherTable, wallCell: null });
+  }
+
+  /** What comes stands under the names of another table. */
+  startOtherTable(): void {
+    const before = new Map(this.notUsed);
+    if (this.tail.frames === this.frameTimesMs.length) {
+      for (const [reason, rows] of this.tail.rows) before.set(reason, (before.get(reason) ?? 0) - rows);
+    }
+    this.startSegment(before);
   }
 
   /** The stretches of a restarted log, for the question which one counts. */

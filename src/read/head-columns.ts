@@ -307,5 +307,5 @@ export function isTruncatedCell(
   decimalSign: TextReading["decimalSign"],
 ): boolean {
   if (fewestDecimals === null) return false;
-  return (readMoment(cell)?.decimals ?? decimalsOf(cell, decimalSign)) < fewestDecimals;
+  return (readMoment(cell)?.decimals ?? decimalsOf(cell, decimalSign) - exponentOf(cell)) < fewestDecimals;
 }

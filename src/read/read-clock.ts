@@ -10,8 +10,8 @@ export type ClockForm =
   | (MinuteForm & { readonly minuteS: number });
 
 const dayS = 86_400;
-/** Longer cells hold more digits than a double. */
-const longestAsDouble = 15;
+/** Longer cells may hold more digits than a double tells apart: ten of a date in seconds, a point and four more. */
+const longestAsDouble = 14;
 
 /**
  * Reads the cells of one clock column in the log's order, relative to the whole part of the first reading: a time

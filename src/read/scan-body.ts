@@ -103,7 +103,8 @@ class BodyTaker implements RowTaker {
     this.isLatin1 = text.encoding === "latin-1";
     // What tells that the log began again: its clock, else its running number.
     const order = how.clock?.index ?? how.counter ?? how.frameTime.index;
-    const needed = [...new Set([how.frameTime.index, order, ...sensors.indices])];
+    const maybeBlank = [...sensors.indices, ...gate.leading];
+    const needed = [...new Set([how.frameTime.index, order, ...maybeBlank])];
     this.slots = new Int32Array(dialect.width);
     for (const [slot, column] of needed.entries()) this.slots[column] = slot;
     this.scanner = new RowScanner(
@@ -121,7 +122,7 @@ class BodyTaker implements RowTaker {
         }),
         ...(how.clock !== null && { clock: how.clock.index }),
         encoding: this.isLatin1 ? "latin-1" : "utf-8",
-        optional: new Set(sensors.indices),
+        optional: new Set(maybeBlank),
       },
       this,
     );

@@ -4,7 +4,7 @@ import type { FrameCollector, Reading } from "./frame-collector.ts";
 import { type HeadColumn, isTruncatedCell } from "./head-columns.ts";
 import { readNumber } from "./read-number.ts";
 import type { Row } from "./split-rows.ts";
-import { isNumberLike } from "./tell-cells.ts";
+import { areNames, isNumberLike } from "./tell-cells.ts";
 
 /** Decides row by row what is a frame, and why not; the same for every row of one log. */
 export class RowGate {
@@ -13,10 +13,14 @@ export class RowGate {
   private readonly frameIndex: number;
   /** Columns beside the frame time that hold numbers in every row of values. */
   private readonly numbered: readonly number[];
+  /** A first column of other numbers: a line under the table has its words there. */
+  readonly leading: readonly number[];
   /** Columns of rows of their own between the frames. */
   private readonly between: readonly number[];
   /** Frame time and clock: cells that a row which ends in them may have cut off. */
   private readonly timing: readonly number[];
+  /** Many rows have nothing in their last cell. */
+  private readonly mayEndBlank: boolean;
   /** A number below this in the last cell of all lacks its last digits. */
   private readonly leastAtEnd: number;
   /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
@@ -27,14 +31,17 @@ export class RowGate {
     this.last = columns[dialect.width - 1] as HeadColumn;
     this.frameIndex = frameTime.index;
     const besides = [clock?.index, counter].filter((index) => index !== this.frameIndex);
+    const isLeading = this.frameIndex !== 0 && !besides.includes(0) && isNumbers(columns[0] as HeadColumn);
+    this.leading = isLeading ? [0] : [];
     this.numbered = columns
-      .filter(({ index, kind }) => kind === "number" && besides.includes(index))
+      .filter((column) => isNumbers(column) && [...besides, ...this.leading].includes(column.index))
       .map(({ index }) => index);
     this.between = columns
       .filter((column) => isBetweenFrames(column, columns[this.frameIndex] as HeadColumn))
       .map(({ index }) => index);
     this.timing = [this.frameIndex, clock?.index ?? this.frameIndex];
-    const { index, shape, fewestDecimals } = this.last;
+    const { index, shape, values, fewestDecimals } = this.last;
+    this.mayEndBlank = shape.count < 0.9 * values.length;
     const isDuration = index === this.frameIndex && frameTime.how !== "steps";
     // Decimals that are all there tell that no digit is lost.
     const isTold = fewestDecimals === null && shape.count >= fewRows && this.timing.includes(index);
@@ -58,6 +65,9 @@ export class RowGate {
     } else if (names !== null && isHeaderAgain(row, cells, names)) {
       frames.startSegment();
       frames.skipRow("header repeated", line);
+    } else if (names !== null && this.isOtherHeader(cells)) {
+      frames.startOtherTable();
+      frames.skipRow("words among the numbers", line, text, true);
     } else if (row.lines > 1 && cells.length !== width) {
       // Lines that a stray quote has run together.
       for (let i = 0; i < row.lines; i++) frames.skipRow("stray quote", line, text);
@@ -77,6 +87,11 @@ export class RowGate {
     return null;
   }
 
+  /** Names of another table's columns: what stands under them are no frames of this one. */
+  private isOtherHeader(cells: readonly string[]): boolean {
+    return isWord(cells[this.frameIndex] ?? "") && areNames(cells);
+  }
+
   /** Whether an admitted row holds the readings of slower sensors and no frame. */
   isReading(cells: readonly string[]): boolean {
     return cells[this.frameIndex] === "" && this.between.some((index) => (cells[index] ?? "") !== "");
@@ -93,11 +108,17 @@ export class RowGate {
     // biome-ignore lint/suspicious/noControlCharactersInRegex: a crash leaves them where the rest of a file should be
     if (cells.length < width || /\u0000/.test(text)) return true;
     const cell = cells[width - 1] as string;
+    // A quote that is closed, or nothing where there mostly is nothing: the row is whole.
+    if (text.endsWith('"') || (cell === "" && this.mayEndBlank)) return false;
     return (
       isTruncatedCell(cell, this.last.fewestDecimals, decimalSign) ||
       readNumber(cell, decimalSign) < this.leastAtEnd
     );
   }
+}
+
+function isNumbers({ kind, isSpans }: HeadColumn): boolean {
+  return kind === "number" && !isSpans;
 }
 
 /** Filled in several rows, all of them without a frame time, while many others have one. */

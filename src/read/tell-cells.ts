@@ -35,6 +35,16 @@ export function isNameOfTime(cell: string): boolean {
   );
 }
 
+/** Names of several columns, some of them of a time or a rate. */
+export function areNames(cells: readonly string[]): boolean {
+  const filled = cells.filter((cell) => cell !== "");
+  return (
+    filled.length >= 2 &&
+    filled.every((cell) => /\p{L}/u.test(cell) && !isNumberLike(cell)) &&
+    filled.some((cell) => isNameOfTime(cell))
+  );
+}
+
 /** A line of notes, cut at its commas, rather than names: "Scene: the harbour, at night". */
 export function isProse(cells: readonly string[]): boolean {
   if (cells.some(isLabelled)) return true;

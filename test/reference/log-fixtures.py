@@ -649,6 +649,24 @@ def main():
     readings = [Decimal(text((e + 1000) / 1000, 4)) for e in running(slow)]
     write("slow-clock-alone", table(["elapsed"], [[f"0:{int(x // 60):02d}:{x % 60:07.4f}"] for x in readings]),
           figures([d * 1000 for d in steps(readings)], notUsed=first), about="nothing but moments, far apart: there is nothing that was sampled")
+    under = "percentile,frame_time_ms\n50,16.61\n99,41.30\n99.9,44.02\n"
+    write("percentiles-under-table", table(["frame", "frame_time_ms"], [[row[0], row[2]] for row in r]) + "\nSummary\n" + under,
+          figures(t, notUsed={"after the table": 5}), about="another table under the log, as wide, with names of its own")
+    write("percentiles-under-durations", table(["gpu_memory_mb", "frame_time_ms"], [[str(4200 + i * 7919 % 90), row[2]] for i, row in enumerate(r)]) + under,
+          figures(t, notUsed={"after the table": 4}), about="the same where no running number starts over")
+    write("average-under-other-numbers", table(["gpu_memory_mb", "frame_time_ms"], [[str(4200 + i * 7919 % 90), row[2]] for i, row in enumerate(r)]) + "Average FPS,58.2\n",
+          figures(t, notUsed={"after the table": 1}), about="a summary whose words stand under a number that is neither clock nor counter")
+    notes = "".join(f"Line {i} of notes, written by hand\n" for i in range(130))
+    coarse = [Decimal(text(e, 3)) for e in ends]
+    write("long-notes-decimal-comma", notes + table(["Time (ms)", "late"], [[text(x).replace(".", ","), "0"] for x in coarse], ";"),
+          figures(steps(coarse), notUsed=first), about="notes with commas, more than the table's first lines, above semicolons and decimal commas")
+    bare = [f"{ms / 1000:.4E}" for ms in t]
+    write("exponent-last-row", table(["elapsed_s", "dt_s"], [[text(e / 1000, 7), x] for e, x in zip(ends, bare)], last_end=False),
+          figures([Decimal(x) * 1000 for x in bare]), about="the last row, which nothing ends, is whole: its exponent is there")
+    write("blank-last-cell", table(["elapsed_s", "frame_time_ms", "cpu power [W]"], [[*row[1:], "45.5" if i % 30 == 0 else ""] for i, row in enumerate(r)], last_end=False),
+          figures(t, sensors={"cpu-power": 45.5}), about="the last row, which nothing ends, has nothing in a cell that is mostly blank")
+    write("quoted-last-cell", table(['"elapsed_s"', '"frame_time_ms"'], [[f'"{row[1]}"', f'"{ms.normalize():f}"'] for row, ms in zip(r, t)][:-1] + [[f'"{r[-1][1]}"', '"17"']], last_end=False),
+          figures([*t[:-1], Decimal(17)]), about="the last cell is in quotes, which are closed: no digit is lost")
 
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
