@@ -45,15 +45,52 @@ writeFileSync(plotFile, chunk.code);
 writeLicences(plotFile.replace(/\.js$/, ".licences.txt"), licencesOf([chunk], 10));
 
 // Packages with files of their own beside their code stay where they are.
-const program = await rolldown({
-  input: { main: inDist("cli/main.js"), "measure-worker": inDist("pipeline/measure-worker.js") },
+const settings = {
   platform: "node",
   // Its other build decodes its own code with a copy of Buffer for browsers: 20 ms at every start.
   resolve: { alias: { cephes: createRequire(import.meta.url).resolve("cephes") } },
   external: ["@thorvg/webcanvas", "opentype.js", "pngjs", /^@fontsource/],
   logLevel: "warn",
+};
+
+/** All that files load before any of their own code runs. */
+async function loadedWith(...names) {
+  const loaded = new Set();
+  for (const name of names) {
+    const { output: chunks } = await (await rolldown({ ...settings, input: inDist(name) })).generate();
+    const byName = new Map(chunks.map((part) => [part.fileName, part]));
+    const visit = ({ moduleIds, imports }) => {
+      for (const id of moduleIds) loaded.add(id);
+      for (const file of imports) if (byName.has(file)) visit(byName.get(file));
+    };
+    visit(chunks[0]);
+  }
+  return loaded;
+}
+
+// Each file costs a look at the disk and a turn of the loader, so that what is loaded together lies together.
+const start = await loadedWith("cli/main.js");
+const measuring = await loadedWith("pipeline/measure-logs.js");
+const finding = await loadedWith("pipeline/judge-folder.js", "report/to-json.js");
+const judging = await loadedWith("judge/judge-session.js", "judge/filter-judgement.js");
+const later = new Set([...measuring, ...finding, ...judging]);
+const program = await rolldown({
+  ...settings,
+  input: { main: inDist("cli/main.js"), "measure-worker": inDist("pipeline/measure-worker.js") },
 });
-const written = await program.write({ dir: inDist("bundle"), format: "esm", cleanDir: true });
+const written = await program.write({
+  dir: inDist("bundle"),
+  format: "esm",
+  cleanDir: true,
+  codeSplitting: {
+    groups: [
+      { name: "common", test: (id) => start.has(id) && later.has(id), priority: 4 },
+      { name: "measuring", test: (id) => measuring.has(id), priority: 3 },
+      { name: "finding", test: (id) => finding.has(id), priority: 2 },
+      { name: "judging", test: (id) => judging.has(id), priority: 1 },
+    ],
+  },
+});
 writeLicences(
   inDist("bundle/licences.txt"),
   licencesOf(

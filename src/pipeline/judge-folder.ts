@@ -1,5 +1,4 @@
 import { chooseBaseline } from "../judge/choose-baseline.ts";
-import { filterJudgement, filterPasses } from "../judge/filter-judgement.ts";
 import type { Judged } from "../judge/judge-session.ts";
 import type { JudgedPass, Judgement, JudgeSettings } from "../judge/judgement.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
@@ -38,11 +37,14 @@ export async function judgeMeasured(
   readonly frames: ReadonlyMap<string, PictureFrames>;
   readonly problems: readonly Problem[];
 }> {
-  // What only judging needs is loaded here: reading a log shall not wait for it.
-  const [{ session, made, passes, frames, notRead, problems }, { judgeWithFacts }] = await Promise.all([
-    measureFolder(folder, options, hooks),
-    import("../judge/judge-session.ts"),
-  ]);
+  // What only judging needs is loaded while other threads read already.
+  const onLogs = (files: readonly string[]): void => {
+    void loadJudging();
+    hooks.onLogs?.(files);
+  };
+  const measured = await measureFolder(folder, options, { ...hooks, onLogs });
+  const { session, made, passes, frames, notRead, problems } = measured;
+  const [{ judgeWithFacts }, { filterJudgement }] = await loadJudging();
   return keepProblems(problems, () => {
     const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
     const judge = (baseline: string): Judged => {
@@ -66,6 +68,10 @@ export async function judgeMeasured(
       ...{ session, frames, problems },
     };
   });
+}
+
+function loadJudging() {
+  return Promise.all([import("../judge/judge-session.ts"), import("../judge/filter-judgement.ts")]);
 }
 
 /** What is asked of a judgement: by the options, else by the session. */
@@ -101,7 +107,10 @@ export async function listFolder(
 ): Promise<{ readonly passes: readonly JudgedPass[]; readonly problems: readonly Problem[] }> {
   const unsaved = { ...options, isDigested: false };
   const { session, passes, problems } = await measureFolder(folder, unsaved, hooks);
-  const { listPasses } = await import("../judge/list-passes.ts");
+  const [{ listPasses }, { filterPasses }] = await Promise.all([
+    import("../judge/list-passes.ts"),
+    import("../judge/filter-judgement.ts"),
+  ]);
   return keepProblems(problems, () => {
     const listed = listPasses(passes, { keepAll: options.keepAll ?? false, setAside: session.setAside });
     return { passes: filterPasses(listed, options.only ?? []), problems };
