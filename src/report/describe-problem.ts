@@ -1,3 +1,4 @@
+import { groupBy } from "../judge/group-by.ts";
 import { formatFigure } from "../shared/format-number.ts";
 import type {
   Finding,
@@ -43,19 +44,48 @@ export function renderProblems(problems: readonly Problem[], style: ProblemStyle
       .map(({ code }) => code)
       .filter((code) => code !== "code-unknown"),
   );
-  const told = problems
-    .map((problem) => {
-      const { message, expected, todo } = describeFinding(problem);
-      const place = placeText(problem.at);
-      const lines = [
-        `${place === "" ? "runjury" : place}: ${severity[problem.severity](problem.severity)}: ${visible(message)}`,
-        ...(expected === undefined ? [] : [`  expected ${visible(expected)}`]),
-        ...(todo === undefined ? [] : todo.split("\n").map((line) => `  ${visible(line)}`)),
-      ];
-      return `${lines.map(broken).join("\n")}\n`;
-    })
-    .join("");
+  const text = ([problem, ...others]: readonly [Problem, ...Problem[]]): string => {
+    const { message, expected, todo } = describeFinding(problem);
+    const place = placeText(problem.at);
+    const lines = [
+      `${place === "" ? "runjury" : place}: ${severity[problem.severity](problem.severity)}: ${visible(message)}`,
+      ...(expected === undefined ? [] : [`  expected ${visible(expected)}`]),
+      ...(todo === undefined ? [] : todo.split("\n").map((line) => `  ${visible(line)}`)),
+      ...(others.length === 0 ? [] : [`  the same of ${others.length} more: ${placesText(others)}`]),
+    ];
+    return `${lines.map(broken).join("\n")}\n`;
+  };
+  const groups = style.width == null ? problems.map((problem): Group => [problem]) : groupAlike(problems);
+  const told = groups.map(text).join("");
   return hint === null ? told : `${told}${paint.quiet(hint)}\n`;
+}
+
+type Group = readonly [Problem, ...Problem[]];
+
+/** From so many places on that the same is said of, figures left aside, it is said once. */
+const leastAlike = 3;
+
+/** What one recorder's logs have in common would else be asked as often as there are logs. */
+function groupAlike(problems: readonly Problem[]): Group[] {
+  const alike = groupBy(problems, (problem) => {
+    const { message, expected, todo } = describeFinding(problem);
+    return JSON.stringify([problem.code, problem.severity, message, expected, todo]).replace(
+      /(?<![\w-])\d+(?:\.\d+)?(?![\w-])/g,
+      "#",
+    );
+  });
+  return [...alike.values()].flatMap((group) =>
+    group.length < leastAlike ? group.map((problem): Group => [problem]) : [group as unknown as Group],
+  );
+}
+
+/** Places that are named where many share a message. */
+const mostPlaces = 12;
+
+function placesText(problems: readonly Problem[]): string {
+  const named = problems.slice(0, mostPlaces).map(({ at }) => placeText(at));
+  const more = problems.length - named.length;
+  return `${named.join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
 }
 
 function placeText({ file, line, column }: Place): string {

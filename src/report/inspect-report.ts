@@ -105,6 +105,7 @@ export function comparisonTable(comparison: LogComparison, style: Style): string
   const paint = paintOf(style);
   const { logs, usual, others, notRead } = comparison;
   const alike = usual.files.length;
+  if (alike === 0) return notReadLines(logs, notRead, paint);
   const lines = [
     `${alike === logs ? "All" : `${formatCount(alike)} of`} ${formatCount(logs)} logs were read alike:`,
     ...usual.traits.map((trait) => `  ${visible(trait)}`),
@@ -120,4 +121,9 @@ export function comparisonTable(comparison: LogComparison, style: Style): string
     lines.push("", paint.heading("Not read:"), ...notRead.map((file) => `  - ${visible(file)}`));
   }
   return `${lines.join("\n")}\n`;
+}
+
+function notReadLines(logs: number, notRead: readonly string[], paint: Paint): string {
+  const head = `None of ${formatCount(logs)} ${logs === 1 ? "log" : "logs"} could be read:`;
+  return `${[paint.heading(head), ...notRead.map((file) => `  - ${visible(file)}`)].join("\n")}\n`;
 }

@@ -1,4 +1,5 @@
 import { stringify } from "yaml";
+import { groupBy } from "../judge/group-by.ts";
 import type { LogSettings } from "../read/log.ts";
 import type { FoundName, LogQuestion, SessionFound } from "../read/session-found.ts";
 import { escapeJson, visible } from "./escape.ts";
@@ -67,16 +68,25 @@ function sensorLines({ sensors, sensorOffsetS }: LogSettings): readonly string[]
   return lines;
 }
 
-/** A question and its answers as comments, each answer ready to have its # removed. */
+/**
+ * Questions and their answers as comments, each answer ready to have its # removed. What is asked of many logs alike, as
+ * of all that one recorder wrote, is asked once.
+ */
 function questionLines(
   questions: readonly LogQuestion[],
   linesOf: (settings: LogSettings) => readonly string[],
 ): readonly string[] {
-  return questions.flatMap(({ file, question, answers }) => {
+  const alike = groupBy(questions, ({ question, answers }) =>
+    JSON.stringify([question, answers.map(({ settings }) => linesOf(settings))]),
+  );
+  return [...alike.values()].flatMap((group) => {
+    const [{ file, question, answers }] = group as [LogQuestion, ...LogQuestion[]];
     const told = answers.filter(({ settings }) => linesOf(settings).length > 0);
     if (told.length === 0) return [];
+    const more = group.length - 1;
+    const files = more === 0 ? file : `${file} and ${more} more ${more === 1 ? "log" : "logs"}`;
     return [
-      `  ${comment(`${file}: ${question}`)}`,
+      `  ${comment(`${files}: ${question}`)}`,
       `  ${comment("Remove the # before the lines that are right:")}`,
       ...told.flatMap(({ settings, meaning }) => [
         `  ${comment(`- ${meaning}`)}`,

@@ -140,6 +140,14 @@ describe("runjury inspect", () => {
     expect(stdout).toMatch(/saltworks\/stock\/pass-4\.csv/);
   });
 
+  test("a folder of which no log can be read ends with 2, and says that none was", () => {
+    const folder = makeFolder();
+    put(folder, "saltworks/stock/pass-1.csv", "");
+    const { status, stdout } = runCli(["inspect", folder]);
+    expect(status).toBe(2);
+    expect(stdout).toBe(`None of 1 log could be read:\n  - ${folder}/saltworks/stock/pass-1.csv\n`);
+  });
+
   test.for([
     { written: "pass-1.csv", there: "pass-1.csv.gz" },
     { written: "pass-1.csv.gz", there: "pass-1.csv" },

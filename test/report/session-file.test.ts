@@ -313,6 +313,23 @@ describe("what is written is read back", () => {
     expectSame(readBack(writeSessionFile(it)), it);
   });
 
+  test("what is asked of many logs alike is asked once", () => {
+    const ask = (file: string, column: string, meaning: string) => ({
+      ...{ file, question: "which column is the frame time" },
+      answers: [{ settings: { frameTime: { column, unit: "ms" as const } }, meaning }],
+    });
+    const questions = [
+      ask("a.csv", "A", "125.8 FPS"),
+      ask("b.csv", "A", "130.1 FPS"),
+      ask("c.csv", "B", "9 FPS"),
+    ];
+    const asked = writeSessionFile({ ...ordinary, questions }).match(/^ {2}# .*: which column is .*$/gm);
+    expect(asked).toEqual([
+      "  # a.csv and 1 more log: which column is the frame time",
+      "  # c.csv: which column is the frame time",
+    ]);
+  });
+
   test("every answer to a question, uncommented, is that answer", () => {
     fc.assert(
       fc.property(log, (settings) => {

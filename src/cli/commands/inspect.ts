@@ -24,6 +24,7 @@ export function addInspectCommand(program: Command): void {
           const { comparison, problems } = await inspectFolder(log, options, hooks);
           return {
             problems,
+            failed: comparison.usual.files.length === 0,
             render: { table: (style) => comparisonTable(comparison, style), json: () => toJson(comparison) },
           };
         }
