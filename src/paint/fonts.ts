@@ -65,6 +65,14 @@ export function placeGlyphs(
   return { glyphs, widthEm: x };
 }
 
+/** Characters of a text that the font does not have, each once. */
+export function missingLetters(text: string): string[] {
+  const rare = new Set(text.match(/\P{ASCII}/gu));
+  return [...rare].filter((character) =>
+    scripts.every((script) => fontOf(script, 400).charToGlyphIndex(character) === 0),
+  );
+}
+
 /** Width of a text in the font that comes with the program. */
 export const rulerOfFont: TextRuler = (text, sizePx, weight) => placeGlyphs(text, weight).widthEm * sizePx;
 

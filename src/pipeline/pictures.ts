@@ -1,5 +1,5 @@
 import type { Metric } from "../measure/pass-summary.ts";
-import { fontFaces, rulerOfFont } from "../paint/fonts.ts";
+import { fontFaces, missingLetters, rulerOfFont } from "../paint/fonts.ts";
 import { makePicture } from "../report/chart/draw-picture.ts";
 import type { PictureKind } from "../report/chart/picture.ts";
 import { drawSheet, type SheetSize, sheetRows } from "../report/chart/sheet.ts";
@@ -56,6 +56,9 @@ export async function drawChart(
       : [{ code: "picture-goes-on", severity: "note", at: { file: "" }, page: request.page, pages }];
   const told = [...problems, ...goesOn];
   if (options.format !== "png") return { picture: svg, problems: told };
+  const letters = missingLetters(svg);
+  if (letters.length > 0)
+    told.push({ code: "picture-letters-missing", severity: "note", at: { file: "" }, letters });
   const { renderPng } = await import("../paint/render-png.ts");
   return { picture: await renderPng(svg, size), problems: told };
 }

@@ -2,6 +2,8 @@ import { metricLabel } from "../judge/label-metric.ts";
 import type { PictureFinding } from "../shared/problem.ts";
 import type { FindingWords } from "./describe-session-problem.ts";
 
+const mostLetters = 10;
+
 /** What a picture lacks, in words. */
 export function describePictureFinding(finding: PictureFinding): FindingWords {
   switch (finding.code) {
@@ -15,6 +17,14 @@ export function describePictureFinding(finding: PictureFinding): FindingWords {
         message: `not everything fits: this is picture ${finding.page} of ${finding.pages}`,
         todo: `give --page 1 to --page ${finding.pages}, or a taller --size`,
       };
+    case "picture-letters-missing": {
+      const more = finding.letters.length - mostLetters;
+      const letters = `${finding.letters.slice(0, mostLetters).join(" ")}${more > 0 ? ` and ${more} more` : ""}`;
+      return {
+        message: `the font of PNG pictures lacks some letters, which show as boxes: ${letters}`,
+        todo: "write an SVG, which takes them from the viewer's fonts, or give a `title` in other letters in session.yaml",
+      };
+    }
     case "picture-needs":
       return { message: `this picture (${finding.picture}) cannot be drawn: ${lacks(finding.missing)}` };
   }

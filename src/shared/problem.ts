@@ -321,6 +321,7 @@ export type ClaimClash =
 export type PictureFinding =
   /** `missing` is a metric, or the tags of the games. */
   | { readonly code: "picture-needs"; readonly picture: string; readonly missing: string }
+  | { readonly code: "picture-letters-missing"; readonly letters: readonly string[] }
   | { readonly code: "picture-goes-on"; readonly page: number; readonly pages: number }
   | { readonly code: "picture-one-game"; readonly picture: string; readonly games: readonly string[] };
 

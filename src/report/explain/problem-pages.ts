@@ -151,6 +151,12 @@ const picturePages: Readonly<Record<PictureFinding["code"], Page>> = {
     todo: "Draw the others with --page 2 and so on, choose some with --only, or give a taller --size.",
     source: ownRule,
   },
+  "picture-letters-missing": {
+    means: "A PNG shows boxes for letters that its font lacks.",
+    found: "The font that comes along has Latin, Greek, Cyrillic and Vietnamese letters.",
+    todo: "Write an SVG, which takes them from the viewer's fonts, or give the game or config a `title` in other letters in session.yaml.",
+    source: ownRule,
+  },
   "picture-one-game": {
     means: "The picture shows one game, and the session has several.",
     found: "`passes`, `traces` and `tails` draw one game's captures.",
