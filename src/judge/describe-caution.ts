@@ -192,7 +192,7 @@ function word(fact: CautionFact): string {
         "the order of configs."
       );
     case "hangs-on-one-pass":
-      return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells to be sure.`;
+      return `Single passes without which verdicts would not be called: ${list(hangingByPass(fact.verdicts))}. Capture another pass of these cells before you rely on it.`;
     case "lows-definition":
       return `Under another definition of the lows these verdicts would change: ${list(fact.verdicts.map(({ cell, turns }) => `${cell} ${turns}`))}.`;
     case "uneven-passes":

@@ -103,5 +103,5 @@ function unclearText({ resolvesPct, passesNeeded, passes }: Compared): string {
   if (passes !== null && passes < 2) return "one pass shows no run-to-run noise";
   if (resolvesPct === null) return "it cannot be told from noise";
   const needed = passesNeeded === null ? "over 100" : String(passesNeeded);
-  return `it cannot be told: these passes could have shown ${formatPct(resolvesPct)} or more; ${needed} per config would settle it`;
+  return `it cannot be told: these passes could have shown ${formatPct(resolvesPct)} or more; ${needed} per config would likely settle it`;
 }

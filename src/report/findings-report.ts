@@ -52,7 +52,7 @@ function layOut(
   paragraph: (text: string, indent: string) => string,
 ): string {
   const doubts = judgement.cautions.flatMap(({ code }) =>
-    confounders.has(code) && Object.hasOwn(cautionPages, code)
+    keptInMind.has(code) && Object.hasOwn(cautionPages, code)
       ? [cautionPages[code as keyof typeof cautionPages].means]
       : [],
   );
@@ -78,8 +78,14 @@ function layOut(
   return `${parts.join("\n\n")}\n`;
 }
 
-/** What the passes cannot tell from a config; whoever writes sentences from them should read it there. */
-const confounders: ReadonlySet<string> = new Set(["one-boot", "order", "drift", "first-pass-or-drift"]);
+/** Of all cautions, what whoever writes sentences should have read beside them: it may speak against any of them. */
+const keptInMind: ReadonlySet<string> = new Set([
+  "few-games",
+  "one-boot",
+  "order",
+  "drift",
+  "first-pass-or-drift",
+]);
 
 /** The same as data: sentences with their claims. */
 export function findingsJson(findings: Findings): string {

@@ -42,7 +42,7 @@ function cutLine(line: string, width: number): string {
 }
 
 function progressText({ cells, baseline, isEnough }: Standing, paint: Paint): string {
-  if (isEnough) return paint.good("Enough: every comparison is settled.");
+  if (isEnough) return paint.good("Enough: no comparison asks for more passes.");
   const complete = cells.filter(({ isComplete }) => isComplete).length;
   const progress = `${complete} of ${cells.length} ${cells.length === 1 ? "cell" : "cells"} complete`;
   return paint.heading(baseline === null ? `${progress}; no baseline yet (--baseline)` : progress);

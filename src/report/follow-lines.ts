@@ -53,7 +53,7 @@ function linesOf(happening: Happening, paint: Paint): string[] {
         `next: ${nextText(happening.next)}; left: ${leftText(happening.passesLeft, happening.minutesLeft)}`,
       ];
     case "enough":
-      return [paint.good("enough: every comparison is settled")];
+      return [paint.good("enough: no comparison asks for more passes")];
     case "session":
       return [sessionLine(happening, paint)];
     case "end":

@@ -67,7 +67,7 @@ export function suiteSentences({ suite, session }: Judgement): string[] {
           ? ""
           : `; in exactly these games ${formatInterval(row.theseGamesLowPct, row.theseGamesHighPct)}`;
       const differ = row.gamesDiffer.verdict
-        ? ` Games really do differ, typically by ${formatPct(row.gamesDiffer.spreadPct)}: `
+        ? ` Games differ beyond their noise, typically by about ${formatPct(row.gamesDiffer.spreadPct)}: `
         : " No sign that games differ: ";
       return `${suiteAnswer(row, session.mattersPct)}${exactly}.${differ}${countWords(row.counts)}.`;
     });
@@ -207,7 +207,7 @@ export function openLines(judgement: Judgement, isWhole: boolean): string[] {
 }
 
 export const openTitle =
-  "Cannot be told yet: passes per config that would settle it (now: the smallest difference that these could show)";
+  "Cannot be told yet: passes per config that would likely settle it (now: the smallest difference that these would likely show)";
 
 /** What the words rest on. */
 export function methodSentences(judgement: Judgement): string[] {
@@ -218,13 +218,8 @@ export function methodSentences(judgement: Judgement): string[] {
       ? `at most ${alarm} chance of any false alarm in the session (Holm)`
       : `false alarms are held at ${alarm} within each metric and config (Benjamini-Hochberg)`;
   const margin = formatPct(session.mattersPct);
-  const isOutweighed = [...judgement.verdicts, ...judgement.suite].some(
-    ({ metric, verdict, lowPct, highPct }) =>
-      isFrameRate(metric) &&
-      verdict === "unclear" &&
-      lowPct !== null &&
-      highPct !== null &&
-      lowPct * highPct > 0,
+  const outweighed = [...judgement.verdicts, ...judgement.suite].some(
+    (row) => isFrameRate(row.metric) && isOutweighed(row),
   );
   return [
     `Baseline: ${session.baseline}. Changes and ${formatPct(session.confidencePct)} intervals are in percent of it.`,
@@ -233,11 +228,20 @@ export function methodSentences(judgement: Judgement): string[] {
       `A change of less than ${margin} is real but slight.`,
     `same: the whole interval lies within ${margin}, the smallest difference that matters. ` +
       "unclear: neither; these passes cannot tell." +
-      (isOutweighed
+      (outweighed
         ? " Among so many comparisons, an interval to one side of 0 alone does not show a difference."
         : ""),
     ...markSentences(judgement.verdicts),
   ];
+}
+
+/** Its interval leaves out 0, and yet so many comparisons are made that it shows no difference. */
+export function isOutweighed({
+  verdict,
+  lowPct,
+  highPct,
+}: Pick<Verdict, "verdict" | "lowPct" | "highPct">): boolean {
+  return verdict === "unclear" && lowPct !== null && highPct !== null && lowPct * highPct > 0;
 }
 
 /** What the marks beside these verdicts mean. */

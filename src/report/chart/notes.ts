@@ -1,7 +1,7 @@
 import type { Judgement, Verdict } from "../../judge/judgement.ts";
 import type { Metric } from "../../measure/pass-summary.ts";
 import { formatPct } from "../../shared/format-number.ts";
-import { markSentences } from "../judgement-words.ts";
+import { isOutweighed, markSentences } from "../judgement-words.ts";
 import { lowsWords } from "../lows-words.ts";
 
 /** What a picture of differences rests on. */
@@ -13,6 +13,9 @@ export function intervalNotes(
   return [
     `Lines: ${formatPct(session.confidencePct)} intervals from run-to-run noise${passesText(verdicts)}. Band: within ${formatPct(session.mattersPct)}, too little to matter.`,
     shapeNote,
+    ...(verdicts.some(isOutweighed)
+      ? ["Among so many comparisons, a line to one side of 0 alone does not show a difference."]
+      : []),
     ...lowsNote(session, metric),
     ...markSentences(verdicts),
   ];

@@ -33,9 +33,9 @@ export function methodPage(): Block[] {
     list(
       "Passes of one game under one config never agree exactly. How far they lie apart is the run-to-run noise.",
       "A difference between two configs is called only if noise alone would hardly ever make one as large.",
-      `Among many comparisons some look large by luck. The bar is raised with their number, so that about ${alphaPct}% of what is called may be luck, not more.`,
+      `Among many comparisons some look large by luck. The bar is raised with their number, so that on average no more than about ${alphaPct}% of what is called is luck.`,
       `That two configs are the same has to be shown as well: the passes must rule out a difference of ${formatPct(mattersPct)}.`,
-      "What is neither is `unclear`, and it is told how many passes would settle it.",
+      "What is neither is `unclear`, and it is told how many passes would likely settle it.",
     ),
     heading("What one pass becomes"),
     list(
