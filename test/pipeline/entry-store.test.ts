@@ -1,4 +1,13 @@
-import { existsSync, readdirSync, statSync, utimesSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from "node:fs";
 import path from "node:path";
 import { expect, test } from "vitest";
 import { userCacheFolder } from "../../src/cli/user-cache-folder.ts";
@@ -48,6 +57,76 @@ test("the store is bounded: old entries give way to new ones, and files of other
   }
   expect(store.get("key 0")).toBeNull();
   expect(existsSync(foreign)).toBe(true);
+});
+
+/** The one entry of a store that holds nothing else. */
+const onlyFile = (folder: string): string => path.join(folder, readdirSync(folder)[0] ?? "");
+
+test.for<{ how: string; spoil: (file: string, text: string) => void }>([
+  { how: "cut short", spoil: (file, text) => writeFileSync(file, text.slice(0, -1)) },
+  { how: "changed", spoil: (file, text) => writeFileSync(file, text.replace("kept", "sent")) },
+  { how: "emptied", spoil: (file) => writeFileSync(file, "") },
+  {
+    how: "without its first line",
+    spoil: (file, text) => writeFileSync(file, text.split("\n").at(-1) ?? ""),
+  },
+  {
+    how: "a folder by now",
+    spoil: (file) => {
+      rmSync(file);
+      mkdirSync(file);
+    },
+  },
+])("an entry that is $how is none", ({ spoil }) => {
+  const folder = makeFolder();
+  const store = openEntryStore(folder);
+  store.put([["key", "what was kept"]]);
+  const file = onlyFile(folder);
+  spoil(file, readFileSync(file, "utf8"));
+  expect(store.get("key")).toBeNull();
+});
+
+test("an entry that cannot be put into its place leaves nothing behind and is not there", () => {
+  const folder = makeFolder();
+  const store = openEntryStore(folder);
+  store.put([["key", "text"]]);
+  const file = onlyFile(folder);
+  rmSync(file);
+  mkdirSync(path.join(file, "in the way"), { recursive: true });
+  store.put([["key", "text"]]);
+  expect(readdirSync(folder)).toEqual([path.basename(file)]);
+  expect(store.get("key")).toBeNull();
+});
+
+test.skipIf(process.platform === "win32")("what is kept is for its owner alone", () => {
+  const folder = path.join(makeFolder(), "store");
+  openEntryStore(folder).put([["key", "text"]]);
+  expect(statSync(folder).mode & 0o777).toBe(0o700);
+  expect(statSync(onlyFile(folder)).mode & 0o777).toBe(0o600);
+});
+
+// An entry of 35 characters takes 100 bytes: 64 of its digest, and a line feed.
+test.for([
+  { entries: 10, mostBytes: 1000, left: 10 },
+  { entries: 11, mostBytes: 1000, left: 5 },
+  { entries: 1, mostBytes: 99, left: 0 },
+])("of $entries entries of 100 bytes, $left newest are left under a limit of $mostBytes", (row) => {
+  const folder = makeFolder();
+  const unbounded = openEntryStore(folder);
+  const keys = Array.from({ length: row.entries }, (_, i) => `key ${i}`);
+  const text = "x".repeat(35);
+  for (const [i, key] of keys.slice(0, -1).entries()) {
+    const before = new Set(readdirSync(folder));
+    unbounded.put([[key, text]]);
+    const name = readdirSync(folder).find((each) => !before.has(each)) ?? "";
+    utimesSync(path.join(folder, name), 1e9 + i, 1e9 + i);
+  }
+  // A folder is no entry, whatever its name.
+  mkdirSync(path.join(folder, "0".repeat(64)));
+  openEntryStore(folder, row.mostBytes).put([[keys.at(-1) ?? "", text]]);
+  const isLeft = keys.map((key) => unbounded.get(key) !== null);
+  expect(isLeft).toEqual(keys.map((_, i) => i >= row.entries - row.left));
+  expect(existsSync(path.join(folder, "0".repeat(64)))).toBe(true);
 });
 
 test("what a process that was killed left half-written goes with the old entries", () => {

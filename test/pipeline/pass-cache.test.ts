@@ -12,7 +12,12 @@ import {
 import path from "node:path";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import type { MeasuredLog, MeasureJob, MeasureSettings } from "../../src/pipeline/measure-job.ts";
-import { openPassCache, type RecordedLog, recordOf } from "../../src/pipeline/pass-cache.ts";
+import {
+  openPassCache,
+  type RecordedLog,
+  recordOf,
+  requireCacheFolder,
+} from "../../src/pipeline/pass-cache.ts";
 import { digestFile } from "../../src/read/files.ts";
 import { makePass } from "../support/make-pass.ts";
 import { makeFolder } from "../support/run-cli.ts";
@@ -38,12 +43,15 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-/** Records are believed two seconds after a file's last change: so much later it is for the cache. */
-function waitMs(ms: number): void {
-  vi.useFakeTimers({ toFake: ["Date"], now: Date.now() + ms });
+/** What the cache takes for now; files keep the true time of their changes. */
+function setClock(nowMs: number): void {
+  vi.useFakeTimers({ toFake: ["Date"], now: nowMs });
 }
 
-const settledMs = 2_500;
+/** From here on the records of all files that are there are believed. */
+function settle(): void {
+  setClock(Date.now() + 2500);
+}
 
 function putLog(name: string, text: string): string {
   const file = path.join(folder, name);
@@ -107,13 +115,16 @@ function keepByRecordOnly(job: MeasureJob, frames: number): void {
   open().keep([{ job, measured: { ...measured, digests }, record }]);
 }
 
-test("a record of the file system is believed from two seconds after the last change on", () => {
-  const young = jobOf(putLog("pass-1.csv", "one"));
-  keepByRecordOnly(young, 11);
-  expect(found(young)).toBeNull();
-  waitMs(settledMs);
-  keepByRecordOnly(young, 12);
-  expect(found(young)).toBe(12);
+test.for<{ when: string; aged?: boolean; afterMs: number; expected: number | null }>([
+  { when: "two seconds after its last change", afterMs: 2000, expected: 11 },
+  { when: "just before that", afterMs: 1999, expected: null },
+  { when: "before that, though its time of writing was set back", aged: true, afterMs: 1999, expected: null },
+])("a record of the file system taken $when is believed: $expected", ({ aged, afterMs, expected }) => {
+  const file = putLog("pass-1.csv", "one");
+  if (aged === true) utimesSync(file, 1e9, 1e9);
+  setClock(Number(statSync(file, { bigint: true }).ctimeMs) + afterMs);
+  keepByRecordOnly(jobOf(file), 11);
+  expect(found(jobOf(file))).toBe(expected);
 });
 
 test.for<{ change: string; make: (file: string) => void }>([
@@ -130,7 +141,7 @@ test.for<{ change: string; make: (file: string) => void }>([
   },
 ])("a log that was $change is not found by its old record", ({ make }) => {
   const file = putLog("pass-1.csv", "one");
-  waitMs(settledMs);
+  settle();
   keepByRecordOnly(jobOf(file), 11);
   make(file);
   expect(found(jobOf(file))).toBeNull();
@@ -155,7 +166,7 @@ test.for([
 ])("a log that $it is measured afresh", ({ before, after }) => {
   const file = putLog("pass-1.csv", "one");
   const sensorFile = putLog("pass-1.sensors.csv", "w 1");
-  waitMs(settledMs);
+  settle();
   open().keep([measuredOf(jobOf(file, before ? sensorFile : null), 11)]);
   expect(found(jobOf(file, before ? sensorFile : null))).toBe(11);
   expect(found(jobOf(file, after ? sensorFile : null))).toBeNull();
@@ -175,7 +186,7 @@ test("of a log that is found under another name, place, problems and digests tel
 test("what was found by its bytes is kept under its new record", () => {
   const job = jobOf(putLog("pass-1.csv", "one"));
   open().keep([measuredOf(job, 11)]);
-  waitMs(settledMs);
+  settle();
   const run = open();
   expect(run.find(job)?.summary?.frames).toBe(11);
   run.keep([]);
@@ -208,7 +219,7 @@ test.for<{ what: string; change: (recorded: RecordedLog) => RecordedLog }>([
 ])("a log that $what is not kept", ({ change }) => {
   const file = putLog("pass-1.csv", "one");
   const job = jobOf(file);
-  waitMs(settledMs);
+  settle();
   open().keep([change(measuredOf(job, 11))]);
   expect(found(job)).toBeNull();
 });
@@ -223,7 +234,7 @@ test("a log that could not be read is known as such the next time", () => {
 
 test("a log that is gone has no record and is not found", () => {
   const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
-  waitMs(settledMs);
+  settle();
   open().keep([measuredOf(job, 11)]);
   rmSync(job.sensorFile as string);
   expect(recordOf(job)).toBeNull();
@@ -246,3 +257,15 @@ function keptTexts(): string {
     .map((name) => readFileSync(path.join(cacheFolder, name), "utf8"))
     .join("\n");
 }
+
+test.for([
+  { place: "none", make: () => null, isRefused: false },
+  { place: "a folder", make: () => folder, isRefused: false },
+  { place: "a folder that is not there yet", make: () => path.join(folder, "cache"), isRefused: false },
+  { place: "a file", make: () => putLog("pass-1.csv", ""), isRefused: true },
+])("$place as the folder of the cache is refused: $isRefused", async ({ make, isRefused }) => {
+  const asked = make();
+  const refusal = [{ code: "bad-option", option: "--cache-dir", value: asked }];
+  if (isRefused) await expect(requireCacheFolder(asked)).rejects.toMatchObject({ problems: refusal });
+  else await requireCacheFolder(asked);
+});
