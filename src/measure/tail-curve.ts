@@ -33,7 +33,6 @@ export function tailCurve(frameTimesMs: Float64Array, stepsPerDecade = 16): Tail
     if (share * frames < fewestBeyond) break;
     shares.push(share);
   }
-  if (shares.length === 0) return { shares, frameTimesMs: [] };
   const { slowestMs } = tailOfFrames(frameTimesMs, Number.NaN, largestShare);
   const before = frames - slowestMs.length;
   return {

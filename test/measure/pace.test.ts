@@ -49,6 +49,17 @@ describe("steadiness of a pass", () => {
     });
   });
 
+  test("a pass as long as a block has them; only a frame longer than twice the median is a stutter", () => {
+    const least = new Float64Array(blockFrames).fill(10);
+    least[7] = 20;
+    least[8] = 20.5;
+    const steadiness = measureSteadiness(least, blockMedians(least), sumOf(least));
+    expectClose(steadiness.stutterTimePct, (100 * 20.5) / sumOf(least), 1e-15);
+    expect(steadiness.worstFrameMs).toBe(20.5);
+    // By hand: up by 10, by 0.5, and down by 10.5.
+    expectClose(steadiness.meanStepMs, 21 / (blockFrames - 1), 1e-15);
+  });
+
   test("a median lies within its block, and scaling all frames scales it", () => {
     const block = fc.array(fc.double({ min: 0.5, max: 100, noNaN: true }), { minLength: 75, maxLength: 240 });
     fc.assert(

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { sumFrameTimes } from "../../src/measure/frame-rate.ts";
+import { averageFps, sumFrameTimes } from "../../src/measure/frame-rate.ts";
 import { framesNeeded } from "../../src/measure/frames-needed.ts";
 import { low } from "../../src/measure/lows.ts";
 import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
@@ -71,4 +71,23 @@ test("before the first frame has ended there is nothing, and a frame that ends o
     [2, 10],
     [3, 6],
   ]);
+});
+
+test("a low is there from the very frame on that makes enough of them", () => {
+  const timesMs = new Float64Array(10_000).fill(8);
+  const endsS = endsOf(timesMs);
+  const at = (frames: number) => (endsS[frames - 1] as number) + 0.001;
+  const figures = runningFigures(timesMs, endsS, [999, 1000, 9999, 10_000].map(at), "percentile");
+  expect(figures.map(({ low1Fps, low01Fps }) => [low1Fps, low01Fps])).toEqual([
+    [null, null],
+    [125, null],
+    [125, null],
+    [125, 125],
+  ]);
+});
+
+test("an average is that of a summary to the last digit, also where a long frame follows a short one", () => {
+  const timesMs = Float64Array.of(6.7, 124.9);
+  const [figures] = runningFigures(timesMs, endsOf(timesMs), [1], "percentile");
+  expect(figures?.avgFps).toBe(averageFps(timesMs));
 });

@@ -154,6 +154,18 @@ test("a window that hardly any frame lies in is told with the capture's end", ()
   });
 });
 
+test.for([
+  { what: "no window", trim: null },
+  { what: "a window that leaves nothing out", trim: { skipS: 0, keepS: 60 } },
+])("a capture that is too short by itself is not put down to $what", ({ trim }) => {
+  const { flags } = summarisePass(logOf(steady(5)), key, { lows: "percentile", trim });
+  expect(flags.find(({ code }) => code === "too-short")).toEqual({
+    code: "too-short",
+    frames: 5,
+    needed: 10,
+  });
+});
+
 test("where the log's clock says when the capture ended, that is its end", () => {
   const trim = { skipS: 90, keepS: null };
   const frameEndsS = Float64Array.from({ length: 1_500 }, (_, i) =>

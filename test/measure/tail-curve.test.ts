@@ -36,5 +36,10 @@ describe("the curve of the slow end", () => {
     expect(Math.min(...shares) * 5_000).toBeGreaterThanOrEqual(3);
     expect(Math.min(...shares) * 5_000).toBeLessThan(3 * 10 ** (1 / 16));
     expect(tailCurve(simulate(29, 9))).toEqual({ shares: [], frameTimesMs: [] });
+    expect(tailCurve(new Float64Array(0))).toEqual({ shares: [], frameTimesMs: [] });
+  });
+
+  test("ends at 0.01% of a pass that has frames enough for it", () => {
+    expect(tailCurve(simulate(50_000, 9)).shares.at(-1)).toBe(0.0001);
   });
 });
