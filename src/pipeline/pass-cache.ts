@@ -109,11 +109,9 @@ interface Kept {
   readonly measured: MeasuredLog;
 }
 
+/** @param digests of as many files: those of a log whose sizes are the same */
 function isOf({ measured }: Kept, digests: readonly string[]): boolean {
-  return (
-    measured.digests.length === digests.length &&
-    measured.digests.every(({ sha256 }, i) => sha256 === digests[i])
-  );
+  return measured.digests.every(({ sha256 }, i) => sha256 === digests[i]);
 }
 
 function openFolder(store: EntryStore, key: string): KeptFolder {

@@ -172,15 +172,28 @@ test.for([
   expect(found(jobOf(file, after ? sensorFile : null))).toBeNull();
 });
 
-test("of a log that is found under another name, place, problems and digests tell the new one", () => {
-  const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
-  open().keep([measuredOf(job, 11)]);
-  for (const name of ["pass-1.csv", "pass-1.sensors.csv"])
-    renameSync(path.join(folder, name), path.join(folder, name.replace("1", "7")));
-  const renamed = jobOf(path.join(folder, "pass-7.csv"), path.join(folder, "pass-7.sensors.csv"));
-  const expected = measuredOf(renamed, 11).measured;
-  expect(open().find(renamed)).toEqual(expected);
-  expect(expected.summary).toMatchObject({ pass: "pass-7", file: renamed.file });
+test.for<{ what: string; before: string[]; after: string[] }>([
+  { what: "a log", before: ["pass-1.csv"], after: ["pass-7.csv"] },
+  {
+    what: "a log with its sensor log",
+    before: ["pass-1.csv", "pass-1.sensors.csv"],
+    after: ["pass-7.csv", "pass-7.sensors.csv"],
+  },
+  {
+    what: "the sensor log alone",
+    before: ["pass-1.csv", "pass-1.sensors.csv"],
+    after: ["pass-1.csv", "pass-1.sensors.txt"],
+  },
+])("where $what was renamed, place, problems and digests tell the new name", ({ before, after }) => {
+  const jobFrom = (names: readonly string[]): MeasureJob => {
+    const [file, sensorFile] = names.map((name) => path.join(folder, name));
+    return jobOf(file as string, sensorFile ?? null);
+  };
+  for (const [i, name] of before.entries()) putLog(name, `file ${i}`);
+  open().keep([measuredOf(jobFrom(before), 11)]);
+  for (const [i, name] of before.entries())
+    renameSync(path.join(folder, name), path.join(folder, after[i] as string));
+  expect(open().find(jobFrom(after))).toEqual(measuredOf(jobFrom(after), 11).measured);
 });
 
 test("what was found by its bytes is kept under its new record", () => {
@@ -210,18 +223,41 @@ test("what is gone, measured anew or known by another name is no longer kept und
 test.for<{ what: string; change: (recorded: RecordedLog) => RecordedLog }>([
   { what: "changed while it was read", change: (recorded) => ({ ...recorded, record: null }) },
   {
-    what: "could not be digested",
+    what: "lost its sensor log before that was digested",
     change: ({ measured, ...rest }) => {
-      const digests = measured.digests.map(({ file }) => ({ file, sha256: "" }));
-      return { ...rest, measured: { ...measured, digests } };
+      const [own, beside] = measured.digests.map(({ file, sha256 }, i) => ({
+        file,
+        sha256: i === 0 ? sha256 : "",
+      }));
+      return { ...rest, measured: { ...measured, digests: [own, beside] as MeasuredLog["digests"] } };
     },
   },
 ])("a log that $what is not kept", ({ change }) => {
-  const file = putLog("pass-1.csv", "one");
-  const job = jobOf(file);
+  const job = jobOf(putLog("pass-1.csv", "one"), putLog("pass-1.sensors.csv", "w 1"));
   settle();
   open().keep([change(measuredOf(job, 11))]);
   expect(found(job)).toBeNull();
+});
+
+test("a log that is gone with its folder when it is to be kept does no harm", () => {
+  const recorded = measuredOf(jobOf(putLog("pass-1.csv", "one")), 11);
+  rmSync(folder, { recursive: true });
+  open().keep([recorded]);
+  expect(open().find(recorded.job)).toBeNull();
+});
+
+test("of one folder the latest 20,000 logs are kept", () => {
+  const jobs = ["pass-1.csv", "pass-2.csv"].map((name) => jobOf(putLog(name, name)));
+  settle();
+  const [first, second] = jobs.map((job) => measuredOf(job, 11)) as [RecordedLog, RecordedLog];
+  const file = path.join(folder, "pass-3.csv");
+  const other: RecordedLog = {
+    job: { ...first.job, file },
+    measured: { summary: null, frames: null, problems: [], digests: [{ file, sha256: "of its bytes" }] },
+    record: { key: "of its own", sizes: "1", isSettled: true },
+  };
+  open().keep([first, second, ...new Array<RecordedLog>(19_999).fill(other)]);
+  expect(jobs.map((job) => found(job))).toEqual([null, 11]);
 });
 
 test("a log that could not be read is known as such the next time", () => {
@@ -243,10 +279,13 @@ test("a log that is gone has no record and is not found", () => {
 
 test("folders are kept apart, and each is found again after it was moved", () => {
   const job = jobOf(putLog("pass-1.csv", "one"));
-  open().keep([measuredOf(job, 11)]);
-  const copy = path.join(path.dirname(folder), "copy");
-  cpSync(folder, copy, { recursive: true });
-  expect(found(jobOf(path.join(copy, "pass-1.csv")))).toBeNull();
+  const beside = path.join(path.dirname(folder), "quiet");
+  mkdirSync(beside);
+  writeFileSync(path.join(beside, "pass-1.csv"), "two");
+  open().keep([measuredOf(job, 11), measuredOf(jobOf(path.join(beside, "pass-1.csv")), 22)]);
+  cpSync(job.file, path.join(beside, "pass-2.csv"));
+  expect(found(jobOf(path.join(beside, "pass-2.csv")))).toBeNull();
+  expect(found(jobOf(path.join(beside, "pass-1.csv")))).toBe(22);
   const moved = path.join(path.dirname(folder), "moved");
   renameSync(folder, moved);
   expect(found(jobOf(path.join(moved, "pass-1.csv")))).toBe(11);
@@ -265,7 +304,7 @@ test.for([
   { place: "a file", make: () => putLog("pass-1.csv", ""), isRefused: true },
 ])("$place as the folder of the cache is refused: $isRefused", async ({ make, isRefused }) => {
   const asked = make();
-  const refusal = [{ code: "bad-option", option: "--cache-dir", value: asked }];
+  const refusal = [{ code: "bad-option", option: "--cache-dir", value: asked, at: { file: "" } }];
   if (isRefused) await expect(requireCacheFolder(asked)).rejects.toMatchObject({ problems: refusal });
   else await requireCacheFolder(asked);
 });
