@@ -125,22 +125,24 @@ function slowFramesIn({ values, shape }: HeadColumn): "long" | "low" | null {
     if (value > high) above++;
     else if (value > 0 && value < low) below++;
   }
-  // Where every other frame is one, it is how frames are paced.
-  if (above + below > 0.25 * shape.count) return null;
+  // Where many frames are, it is how they are paced, or another scene.
+  if (above + below > 0.15 * shape.count) return null;
   if (below >= fewestOutliers && below > 3 * above) return "low";
   return above >= fewestOutliers && above > 3 * below ? "long" : null;
 }
 
 /**
  * Of two columns without names, each 1000 by the other, one holds milliseconds and one FPS. Slow frames are long in the
- * one; where no frame is slow, the shorter numbers are milliseconds, unless they are too long for that.
+ * one; where no frame is slow, the shorter numbers are milliseconds, unless they are too long for that, or printed with
+ * fewer decimals than the others: milliseconds need more of them than FPS.
  */
 function durationOfInverses(one: Duration, other: Duration, context: Context): Duration | null {
   const isSilent = [one, other].every(({ column }) => column.words.length === 0 && column.timeUnit === null);
   if (!isSilent || !isInverseInMs(one.column, other.column)) return null;
   const [low, high] = one.column.shape.median < other.column.shape.median ? [one, other] : [other, one];
   const slow = slowFramesIn(low.column);
-  const duration = slow === "low" ? high : slow === "long" || low.column.shape.median < 20 ? low : null;
+  const isShort = low.column.shape.median < 20 && low.column.precision <= high.column.precision;
+  const duration = slow === "low" ? high : slow === "long" || isShort ? low : null;
   if (duration === null) return null;
   const rate = duration === low ? high : low;
   context.notes.add(

@@ -1,3 +1,4 @@
+import { alignNames } from "./align-names.ts";
 import { blanks, withWideGaps } from "./choose-delimiter.ts";
 import type { DialectFault } from "./dialect.ts";
 import { type Delimiter, type Row, splitRows } from "./split-rows.ts";
@@ -31,7 +32,8 @@ export function findHeader(
   const { cells } = last;
   const isText = isProse(cells);
   if (width === 1 && isText) return null;
-  const names = fitWidth(cells, table);
+  const values = delimiter === blanks ? lines[firstLine - 1] : undefined;
+  const names = fitWidth(cells, table) ?? namesOver(values, last.text, width);
   if (names === null) {
     // "frame time, ms" over one column; else the second name may be that of a column that is missing.
     if (width === 1 && cells.length === 2 && isRowOfUnits(cells.slice(1))) {
@@ -60,6 +62,12 @@ export function findHeader(
     return { line: above.line, names: aboveNames, units: names };
   }
   return { line: last.line, names, units: null };
+}
+
+/** Names of several words that stand over the values of a table aligned with blanks. */
+function namesOver(values: string | undefined, header: string, width: number): readonly string[] | null {
+  const names = values === undefined ? null : alignNames(header, values);
+  return names?.length === width ? names : null;
 }
 
 interface TableWidth {
@@ -103,12 +111,14 @@ function commentHeader(
     // Nothing stands before the blanks that follow the sign: it is a name, see below.
     const isSignName = delimiter === blanks && /^#\s/.test(text) && aligned?.length === table.width - 1;
     const cells = isSignName && cut?.length !== table.width ? ["", ...(aligned ?? [])] : cut;
-    const names = cells == null ? null : fitWidth(cells, table);
+    const values = delimiter === blanks ? lines[firstLine - 1] : undefined;
+    const names = (cells == null ? null : fitWidth(cells, table)) ?? namesOver(values, text, table.width);
     if (names === null) return null;
     const [first, ...others] = names;
     // "#,frame time": the sign is the name of the column that numbers the rows.
-    const isNumbering = first === "" && others.length > 0;
-    if (!(isNumbering ? others : names).every((name) => /\p{L}/u.test(name))) return null;
+    const isNumbering = (first === "" || first === "#") && others.length > 0;
+    const needed = table.isEndBlank && names.at(-1) === "" ? others.slice(0, -1) : others;
+    if (![...(isNumbering ? [] : [first ?? ""]), ...needed].every((name) => /\p{L}/u.test(name))) return null;
     return { line, names: isNumbering ? ["#", ...others] : names, units: null };
   }
   return null;

@@ -957,6 +957,15 @@ describe("without a clock, names and plausible values decide", () => {
     const asFps: Column = [names[1], (i) => (1000 / time(i)).toFixed(3)];
     return { asMs, asFps };
   };
+  test("of two such columns, neither may be guessed where what would be FPS has more decimals", () => {
+    const ms = (i: number): number => 66 * (1 + (i % 7) / 100);
+    const asFps: Column = [null, (i) => (1000 / ms(i)).toFixed(1)];
+    expect(tell(recognise([[null, (i) => ms(i).toFixed(2)], asFps]))).toBe(
+      "columns-fit-alike: #1 in ms | #2 in ms",
+    );
+    expect(tell(recognise([[null, (i) => ms(i).toFixed(1)], asFps]))).toBe("duration #2 in ms");
+  });
+
   test.for<{ usualMs: number; slow: number; names?: [string, string]; is: string }>([
     { usualMs: 16, slow: 0, is: "duration #1 in ms" },
     { usualMs: 25, slow: 0, is: "columns-fit-alike: #1 in ms | #2 in ms" },

@@ -667,6 +667,17 @@ def main():
           figures(t, sensors={"cpu-power": 45.5}), about="the last row, which nothing ends, has nothing in a cell that is mostly blank")
     write("quoted-last-cell", table(['"elapsed_s"', '"frame_time_ms"'], [[f'"{row[1]}"', f'"{ms.normalize():f}"'] for row, ms in zip(r, t)][:-1] + [[f'"{r[-1][1]}"', '"17"']], last_end=False),
           figures([*t[:-1], Decimal(17)]), about="the last cell is in quotes, which are closed: no digit is lost")
+    lined = [["#", "time", "frame time"], *[[row[0], row[1], row[2]] for row in r]]
+    write("blanks-names-of-two-words", "".join("".join(f"{c:>{w}}" for c, w in zip(row, (5, 11, 11))) + "\n" for row in lined), figures(t),
+          about="names of two words, one blank apart from the next, that end where their values end")
+    write("blanks-names-at-starts", "".join("".join(f"{c:<{w}}" for c, w in zip(row, (4, 11, 11))).rstrip() + "\n" for row in lined), figures(t),
+          about="the same where they begin where their values begin, under a sign that is no comment's")
+    write("sign-and-blank-end", "#,FPS,\n" + "".join(f"{i},{round(1000 / ms)},\n" for i, ms in enumerate(t)), figures([1000 / Decimal(round(1000 / ms)) for ms in t]),
+          about="a header that begins with a sign and ends with the delimiter")
+    for name, form in (("date-with-month-name", "%b %d %Y %H:%M:%S.%f"), ("date-dash-time", "%Y.%m.%d-%H:%M:%S.%f")):
+        moments = [START + timedelta(microseconds=int(e * 1000)) for e in ends]
+        whole = [Decimal(int(e * 1000)) / 1000 for e in ends]
+        write(name, table(["when"], [[x.strftime(form)] for x in moments]), figures(steps(whole), notUsed=first), about="a date in an order of its own before the time of day")
 
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
