@@ -141,11 +141,11 @@ export async function writeAll(
     }
   } catch (error) {
     for (const step of undo.reverse()) await step().catch(() => undefined);
-    for (const { draft } of drafts) await rm(draft, { force: true });
+    for (const { draft } of drafts) await discard(draft);
     const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
     throw new RunError([{ code: "cannot-write", severity: "error", at: { file: folder }, why }]);
   } finally {
-    for (const before of kept) await rm(before, { force: true });
+    for (const before of kept) await discard(before);
     stopWatching();
   }
 }
@@ -171,7 +171,7 @@ async function replaceWhole(result: string | Uint8Array, file: string, replaces:
     if (replaces) await rename(draft, file);
     else await claim(draft, file);
   } catch (error) {
-    await rm(draft, { force: true });
+    await discard(draft);
     throw error;
   } finally {
     stopWatching();
@@ -181,7 +181,12 @@ async function replaceWhole(result: string | Uint8Array, file: string, replaces:
 /** Gives a draft its name only if nothing has it: a link fails where a rename would replace. */
 async function claim(draft: string, file: string): Promise<void> {
   await link(draft, file);
-  await rm(draft);
+  await discard(draft);
+}
+
+/** Where it cannot be removed, it lies there, and what is told is what came of the result. */
+async function discard(draft: string): Promise<void> {
+  await rm(draft, { force: true }).catch(() => undefined);
 }
 
 /** While drafts are being written, a signal removes them and then ends the program as it would have. */

@@ -16,8 +16,12 @@ const isWatched = (file) =>
   typeof file === "string" &&
   (path.resolve(file) === folder || path.resolve(file).startsWith(folder + path.sep));
 
+/** The calls that were disturbed. */
+const calls = [];
+
 function disturb(call) {
   left--;
+  if (left === 0) calls.push(call);
   if (left !== 0) return;
   if (disturbance === "gone") {
     rename(folder, away);
@@ -96,7 +100,21 @@ for (const name of [
     return real(file, ...rest);
   };
 }
+// What is written through a handle is in the folder that is watched.
+const handle = await fs.promises.open(import.meta.filename);
+const FileHandle = Object.getPrototypeOf(handle);
+await handle.close();
+for (const name of ["writeFile", "sync"]) {
+  const real = FileHandle[name];
+  FileHandle[name] = async function disturbed(...rest) {
+    disturb(name);
+    return real.apply(this, rest);
+  };
+}
 syncBuiltinESMExports();
+
+/** Drafts and second names that a run has left behind. */
+const leftovers = () => fs.readdirSync(folder, { recursive: true }).filter((name) => /(?:^|\/)\./.test(name));
 
 const { main } = await import("../../dist/bundle/main.js");
 const runs = [];
@@ -110,18 +128,29 @@ for (const stream of ["stdout", "stderr"]) {
   };
 }
 for (let at = 1; at < 10_000; at++) {
+  // Whatever the run before has written is there to be replaced.
   left = at;
   said.stdout = "";
   said.stderr = "";
   process.exitCode = undefined;
   await main(["node", "runjury", ...args]);
+  const isDisturbed = left <= 0;
+  left = Number.POSITIVE_INFINITY;
   if (exists(away)) {
     // What the run has made meanwhile goes.
     fs.rmSync(folder, { recursive: true, force: true });
     rename(away, folder);
   }
-  runs.push({ at, status: process.exitCode ?? 0, stdout: said.stdout, stderr: said.stderr });
-  if (left > 0) break;
+  const { stdout, stderr } = said;
+  runs.push({
+    at,
+    call: calls.at(-1),
+    status: process.exitCode ?? 0,
+    stdout,
+    stderr,
+    leftovers: leftovers(),
+  });
+  if (!isDisturbed) break;
 }
 process.exitCode = 0;
 write(JSON.stringify(runs));

@@ -2,16 +2,20 @@ import { execFile } from "node:child_process";
 import path from "node:path";
 import { promisify } from "node:util";
 import { describe, expect, test } from "vitest";
-import { makeFolder, makeLog, put } from "../support/run-cli.ts";
+import { digestFolder, makeFolder, makeLog, put } from "../support/run-cli.ts";
 
 const script = path.resolve("test/faults/disturbed-files.js");
 
 interface Run {
   /** Which call to the file system was disturbed; the last run ended before. */
   readonly at: number;
+  /** Its name; none where nothing was disturbed. */
+  readonly call?: string;
   readonly status: number;
   readonly stdout: string;
   readonly stderr: string;
+  /** Drafts that it left behind. */
+  readonly leftovers: readonly string[];
 }
 
 /** Two games, two configs, one pass each; one has a sensor log. */
@@ -42,6 +46,8 @@ describe.for(["gone", "EACCES", "EIO"])("a file system that fails in the middle:
   ])("%s: at whichever call, it ends with a message or with all that is there", async (line) => {
     const folder = path.join(makeFolder(), "session");
     putSmallSession(folder);
+    const games = ["kestrel-cup", "saltworks"].map((game) => path.join(folder, game));
+    const before = games.map(digestFolder);
     const args = line
       .split(" ")
       .map((word) => (/^\.|\.(?:csv|md|svg)$|^captions$/.test(word) ? path.join(folder, word) : word));
@@ -50,13 +56,16 @@ describe.for(["gone", "EACCES", "EIO"])("a file system that fails in the middle:
       maxBuffer: 1e9,
       env: { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: "/dev/null/none" },
     });
+    expect(games.map(digestFolder)).toEqual(before);
     const runs = JSON.parse(stdout) as Run[];
     const undisturbed = runs.at(-1) as Run;
     expect(runs.length).toBeGreaterThan(15);
     expect(undisturbed.status).toBe(line.startsWith("check") ? 1 : 0);
     expect(undisturbed.stderr).not.toMatch(/: error: /);
-    for (const { at, status, stdout, stderr } of runs) {
-      const where = `call ${at}`;
+    for (const { at, call, status, stdout, stderr, leftovers } of runs) {
+      const where = `call ${at}, ${call}`;
+      // A draft goes, unless it went with its folder, or removing it is what failed.
+      if (disturbance !== "gone" && call !== "rm") expect(leftovers, where).toEqual([]);
       expect(stderr, where).not.toMatch(/fault of runjury|^\s+at /m);
       expect([0, 1, 2], where).toContain(status);
       const isTold = stderr !== undisturbed.stderr || noDigest.test(stdout);
