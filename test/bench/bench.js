@@ -23,6 +23,7 @@ import { shapes, writeLongLog, writePass, writeSession } from "./write-sessions.
 const inHere = (name) => fileURLToPath(new URL(name, import.meta.url));
 const program = inHere("../../bin/runjury.js");
 const readBytes = inHere("./rivals/read-bytes.js");
+const digestLines = inHere("./rivals/digest-lines.js");
 
 const { values: options, positionals } = parseArgs({
   allowPositionals: true,
@@ -162,12 +163,13 @@ function benchSession(shape, most) {
         check: readsAll,
       },
       { name: "reading the bytes alone, in Node", script: readBytes, args: [session] },
+      { name: "the same, SHA-256, line ends, on all cores", script: digestLines, args: [session] },
       ...rivalsFor(session).map((rival) => ({ ...rival, check: agrees })),
     ],
     runs,
   );
   printResults(results);
-  const [whole, single, , bytes, ...rivals] = results;
+  const [whole, single, , bytes, , ...rivals] = results;
   if (rivals.length > 0 && most !== undefined) {
     const fastest = rivals.reduce((a, b) => (ratioOf(a, b) <= 1 ? a : b));
     goal(`${shape}: judge against ${fastest.name.split(",")[0]}, wall`, ratioOf(whole, fastest), most);
@@ -217,6 +219,8 @@ function benchCache() {
 function benchInspect() {
   const log = path.join(folder, "long.csv");
   if (!existsSync(log)) writeLongLog(log, "wide", 500e6);
+  const few = path.join(temporary, "few.csv");
+  writePass(few, "wide", 500, 5);
   console.log(`\none log of ${(statSync(log).size / 1e6).toFixed(0)} MB`);
   const forget = () => spawnSync("dd", [`if=${log}`, "iflag=nocache", "count=0"]);
   const args = ["inspect", log, "--format", "json"];
@@ -226,6 +230,7 @@ function benchInspect() {
       { name: "reading its bytes alone, the same", before: forget, script: readBytes, args: [log] },
       { name: "inspect, the file in memory", script: program, args },
       { name: "reading its bytes alone, the same", script: readBytes, args: [log] },
+      { name: "inspect, a log of 500 frames", script: program, args: ["inspect", few, "--format", "json"] },
     ],
     runs,
   );
