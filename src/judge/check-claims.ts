@@ -1,5 +1,5 @@
 import type { Claim, ReadClaim, ScriptSentence } from "../read/claim.ts";
-import { type Figure, figuresIn, maskOf, saysNoDifference } from "../read/figures-in-text.ts";
+import { type Figure, figuresIn, maskOf, saysMultiple, saysNoDifference } from "../read/figures-in-text.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { ClaimDraft } from "./claim-draft.ts";
 import { Comparisons, type Evidence } from "./compared.ts";
@@ -182,7 +182,7 @@ function openFigures({ text, claims }: ScriptSentence, figures: readonly Figure[
     (figure) => !isTold(figure.unit) && !checked.some((one) => isChecked(one, figure)),
   );
   if (open.length > 0) return open;
-  return claims.length === 0 && saysNoDifference(text) ? [] : null;
+  return claims.length === 0 && (saysNoDifference(text) || saysMultiple(text)) ? [] : null;
 }
 
 function isChecked(one: ReturnType<typeof claimedFigures>[number], figure: Figure): boolean {

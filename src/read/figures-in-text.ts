@@ -82,6 +82,28 @@ export function saysNoDifference(text: string): boolean {
   return withoutNumbers.test(text);
 }
 
+const quantity =
+  "(?:average |cpu |gpu |(?:0?[.,])?1 ?% )?(?:fps|frames?|frame ?rates?|frame ?times?|performance|power|watts?|draw|lows?|efficiency|energy|speed)\\b";
+const share = "(?:(?:an?|one|two|three)[- ](?:third|quarter|fifth)s?)";
+const multiple = "(?:twice|half|(?:two|three|four|five|ten|\\d+(?:[.,]\\d+)?)(?: times| ?x))";
+
+/** Percents in other words, told of what is measured here: "twice as fast", "half the power", "a third slower". */
+const asMultiple = new RegExp(
+  [
+    `\\b${multiple} as (?:fast|slow|quick|smooth|efficient|hungry|high|low|much|many)\\b`,
+    `\\b(?:${multiple}|${share}|double|triple)(?: of)? (?:the|its|their|that) ${quantity}`,
+    `\\b(?:${share}|${multiple}) (?:slower|faster|quicker|smoother|more|less|fewer|lower|higher)\\b`,
+    `\\b(?:doubl|tripl|halv)(?:es?|ed|ing) (?:the |its |their )?${quantity}`,
+    "\\b(?:double|single)[- ]digit\\b",
+  ].join("|"),
+  "i",
+);
+
+/** Whether a sentence says a size in words that hold no percent: "twice as fast", "half the power". */
+export function saysMultiple(text: string): boolean {
+  return asMultiple.test(text);
+}
+
 /** Matches any of some names, as words of their own. */
 export type NameMask = RegExp;
 

@@ -1,6 +1,7 @@
 import type { Check, CheckedClaim, UnclaimedSentence } from "../judge/check-claims.ts";
 import type { Compared } from "../judge/compared.ts";
 import { isFrameRate } from "../judge/label-metric.ts";
+import { capital } from "../shared/capital.ts";
 import { formatCount } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { measuredText, reasonText } from "./claim-words.ts";
@@ -42,11 +43,18 @@ function speaksOfPower({ claims }: Check): boolean {
   return claims.some(({ claim }) => claim !== null && !isFrameRate(claim.metric));
 }
 
+/** A script without claims does not fail, but nothing of it was shown to hold either. */
+function answerWord({ holds, counts }: Check): "passed" | "failed" | "nothing checked" {
+  return !holds ? "failed" : counts.found === 0 ? "nothing checked" : "passed";
+}
+
 /** The check for a terminal or a pipe: the answer, then what does not hold, then the rest. */
 export function checkTable(check: Check, style: Style): string {
   const paint = paintOf(style);
   const width = Math.max(32, style.width);
-  const answer = check.holds ? paint.good("passed") : paint.bad("failed");
+  const answer = { passed: paint.good, failed: paint.bad, "nothing checked": paint.warn }[answerWord(check)](
+    answerWord(check),
+  );
   const paints = { holds: paint.good, fails: paint.bad, error: paint.bad };
   const claimText = (claim: CheckedClaim): string => {
     const measured = measuredText(claim);
@@ -149,7 +157,7 @@ export function checkMarkdown(check: Check): string {
   const claims = [...check.claims].sort((a, b) => order[a.outcome] - order[b.outcome]);
   const place = ({ file, line }: { file: string; line: number }): string => `${file}:${line}`;
   const parts = [
-    `# ${check.holds ? "Passed" : "Failed"}`,
+    `# ${capital(answerWord(check))}`,
     `${checkSummary(check)}.`,
     ...(claims.length === 0
       ? []

@@ -4,6 +4,7 @@ import type { Finding, Findings, Hedge, NotSaid } from "../judge/find-findings.t
 import type { Judgement } from "../judge/judgement.ts";
 import { metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
+import { capital } from "../shared/capital.ts";
 import { formatChange } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText } from "./escape.ts";
@@ -224,8 +225,4 @@ function listed(names: readonly string[], last: "and" | "or"): string {
 
 function titleOf({ session }: Judgement, kind: "games" | "configs", name: string): string {
   return session.titles?.[kind].find((entry) => entry.name === name)?.title ?? name;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

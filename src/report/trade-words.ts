@@ -1,6 +1,7 @@
 import type { TradeChange, TradeRow, TradeTable } from "../judge/judgement.ts";
 import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
 import type { Metric } from "../measure/pass-summary.ts";
+import { capital } from "../shared/capital.ts";
 import { formatChange } from "../shared/format-number.ts";
 
 /*
@@ -60,8 +61,4 @@ export function choiceSentence({ rows }: TradeTable): string {
     return `No config is shown to beat another in everything; the choice is among ${open.join(", ")}.`;
   const rest = open.length === 1 ? `that leaves ${open.join("")}` : `the choice is among ${open.join(", ")}`;
   return `Worse in something and better in nothing: ${beats.join("; ")}. ${capital(rest)}.`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

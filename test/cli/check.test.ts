@@ -40,6 +40,15 @@ describe("exit codes", () => {
   });
 });
 
+test("a script without claims passes nothing: nothing was checked, and sizes in words want a claim too", () => {
+  const script = "It runs twice as fast at full power. Nothing else.";
+  expect(runCli(["check", "-", "demo-data"], { input: script }).stdout).toMatch(
+    /^nothing checked: no claims; 1 sentence has a number that no claim checks\n/,
+  );
+  const asMarkdown = runCli(["check", "-", "demo-data", "--format", "markdown"], { input: script });
+  expect(asMarkdown.stdout).toMatch(/^# Nothing checked\n/);
+});
+
 describe("bad input", () => {
   test.for([
     {

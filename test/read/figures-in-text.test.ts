@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { figuresIn, maskOf, saysNoDifference } from "../../src/read/figures-in-text.ts";
+import { figuresIn, maskOf, saysMultiple, saysNoDifference } from "../../src/read/figures-in-text.ts";
 
 describe("figures are the numbers with a unit that a sentence says", () => {
   test.for([
@@ -78,5 +78,24 @@ describe("figures are the numbers with a unit that a sentence says", () => {
     ["the identical twins", false],
   ] as const)('"%s" says that there is no difference: %s', ([text, expected]) => {
     expect(saysNoDifference(text)).toBe(expected);
+  });
+
+  test.for([
+    ["twice as fast at 65 watts", true],
+    ["half the power", true],
+    ["you lose a third of the 1% low", true],
+    ["a quarter slower", true],
+    ["it doubles the frame rate", true],
+    ["1.5x the FPS", true],
+    ["two thirds of its performance", true],
+    ["a double-digit gain", true],
+    ["I ran it twice", false],
+    ["half an hour later", false],
+    ["a third game", false],
+    ["twice the length of this video", false],
+    ["three times in a row", false],
+    ["more than half of you asked", false],
+  ] as const)('"%s" says a size in words: %s', ([text, expected]) => {
+    expect(saysMultiple(text)).toBe(expected);
   });
 });

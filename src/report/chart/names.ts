@@ -10,7 +10,3 @@ export function gameTitle({ session }: Pick<Judgement, "session">, game: string)
 export function configTitle({ session }: Pick<Judgement, "session">, config: string): string {
   return visible(session.titles?.configs.find(({ name }) => name === config)?.title ?? config);
 }
-
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}

@@ -1,5 +1,6 @@
 import type { JudgedPass } from "../../judge/judgement.ts";
 import type { Metric } from "../../measure/pass-summary.ts";
+import { capital } from "../../shared/capital.ts";
 import { formatFigure, formatPct } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
 import { intervalText, markSentences, markText, verdictText } from "../judgement-words.ts";
@@ -7,7 +8,7 @@ import { labelWithUnit, metricUnit } from "../metric-unit.ts";
 import { axisBottom, bottomMargin, gridX } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { shorten, wrap } from "./fit-text.ts";
-import { capital, gameTitle } from "./names.ts";
+import { gameTitle } from "./names.ts";
 import { lowsNote } from "./notes.ts";
 import { cellsOf, type GameCell, oneGame } from "./one-game.ts";
 import type { Look, Picture, PictureRequest, PictureSource, Space } from "./picture.ts";

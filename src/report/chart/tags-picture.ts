@@ -1,4 +1,5 @@
 import { metricLabel } from "../../judge/label-metric.ts";
+import { capital } from "../../shared/capital.ts";
 import { formatPct } from "../../shared/format-number.ts";
 import { RunError } from "../../shared/problem.ts";
 import { visible } from "../escape.ts";
@@ -6,7 +7,6 @@ import { intervalText, verdictText } from "../judgement-words.ts";
 import { paintConfigs } from "./config-paint.ts";
 import { drawIntervals } from "./interval-chart.ts";
 import type { IntervalRow } from "./interval-rows.ts";
-import { capital } from "./names.ts";
 import { lowsNote, shapeNote } from "./notes.ts";
 import { pageOf } from "./page-of.ts";
 import type { Look, Picture, PictureRequest, PictureSource } from "./picture.ts";

@@ -1,11 +1,12 @@
 import { metricLabel } from "../../judge/label-metric.ts";
+import { capital } from "../../shared/capital.ts";
 import { RunError } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { rankRows } from "../rank-rows.ts";
 import { paintConfigs } from "./config-paint.ts";
 import { drawIntervals } from "./interval-chart.ts";
 import type { IntervalRow } from "./interval-rows.ts";
-import { capital, gameTitle } from "./names.ts";
+import { gameTitle } from "./names.ts";
 import { intervalNotes } from "./notes.ts";
 import { pageOf } from "./page-of.ts";
 import type { Look, Picture, PictureRequest, PictureSource } from "./picture.ts";

@@ -1,8 +1,9 @@
 import type { Verdict } from "../../judge/judgement.ts";
 import { metricLabel } from "../../judge/label-metric.ts";
 import type { Metric } from "../../measure/pass-summary.ts";
+import { capital } from "../../shared/capital.ts";
 import { intervalsHeight } from "../chart/interval-chart.ts";
-import { capital, configTitle, gameTitle } from "../chart/names.ts";
+import { configTitle, gameTitle } from "../chart/names.ts";
 import { intervalNotes } from "../chart/notes.ts";
 import type { Look } from "../chart/picture.ts";
 import { verdictsPicture } from "../chart/verdicts-picture.ts";

@@ -1,6 +1,7 @@
 import { metricLabel } from "../../judge/label-metric.ts";
+import { capital } from "../../shared/capital.ts";
 import { drawIntervals, intervalsHeight } from "../chart/interval-chart.ts";
-import { capital, configTitle } from "../chart/names.ts";
+import { configTitle } from "../chart/names.ts";
 import type { Look, Picture } from "../chart/picture.ts";
 import { suiteNotes, suiteRows } from "../chart/tags-picture.ts";
 import { tableMetrics } from "../rank-rows.ts";
