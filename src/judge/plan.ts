@@ -1,5 +1,5 @@
 import type { LowsDefinition, Metric } from "../measure/pass-summary.ts";
-import { formatCount } from "../shared/format-number.ts";
+import { formatCount, formatPct } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import type { FalseAlarmControl } from "./control-false-alarms.ts";
 import type { Caution } from "./judgement.ts";
@@ -84,7 +84,11 @@ export function planCautions(plan: Omit<Plan, "cautions">): Caution[] {
   add(
     "out-of-reach",
     far > 0,
-    `${comparisonCount(far)} would need more than ${formatCount(session.mostPasses)} passes per config, the most that is planned (--most-passes): the plan is made for the others.`,
+    `${far > 1 && far === comparisons.length ? "All " : ""}${comparisonCount(far)} would need more than ${formatCount(session.mostPasses)} passes per config, the most that is planned (--most-passes): ${
+      far === comparisons.length
+        ? `this plan will hardly show a difference of ${formatPct(session.differencePct)}.`
+        : "the plan is made for the others."
+    }`,
   );
   add(
     "one-boot",

@@ -1,5 +1,6 @@
 import { metricLabel } from "../../judge/label-metric.ts";
-import { capital, gameTitle } from "../chart/names.ts";
+import { capital } from "../../shared/capital.ts";
+import { configTitle, gameTitle } from "../chart/names.ts";
 import { cellsOf } from "../chart/one-game.ts";
 import { passesHeight, passesPictureOf } from "../chart/passes-picture.ts";
 import type { Look, Picture } from "../chart/picture.ts";
@@ -25,6 +26,12 @@ export function gameSection(source: ReportSource, game: string, look: Look, next
   const metrics = tableMetrics(judgement).filter((metric) =>
     judgement.passes.some((pass) => pass.game === game && pass[metric] !== null),
   );
+  const open = metrics.flatMap((metric) => {
+    const configs = judgement.verdicts
+      .filter((row) => row.game === game && row.metric === metric && row.verdict === "unclear")
+      .map(({ config }) => configTitle(judgement, config));
+    return configs.length === 0 ? [] : [`${metricLabel[metric]} (${configs.join(", ")})`];
+  });
   const passes = metrics.map((metric) =>
     figureOf(passesPictureOf(source, game, metric, look), passesHeight(cells.length, figureTextPx), nextId, {
       title: capital(metricLabel[metric]),
@@ -40,6 +47,7 @@ ${
     ? html`<p>Nothing can be said of this game yet.</p>`
     : html`<ul>${said.map((sentence) => html`<li>${sentence}</li>`)}</ul>`
 }
+${open.length === 0 ? null : html`<p class="quiet">Cannot be told yet: ${open.join(", ")}.</p>`}
 <div class="figures">${passes}</div>
 ${frameFigures(source, game, cells.length, look, nextId)}
 </section>`;
