@@ -29,8 +29,9 @@ describe("a pass that lasts unlike its cell's other passes", () => {
     expect(flagged(cell(seconds))).toEqual(told);
   });
 
-  test("is held to those of its config: a slower one may take longer over the same frames", () => {
-    expect(flagged([...cell([60, 60]), ...cell([95, 95], "quiet")])).toEqual([]);
+  test("is held to those of its game and config: a slower one may take longer over the same frames", () => {
+    const other = cell([25, 25]).map((pass) => ({ ...pass, game: "kestrel-cup" }));
+    expect(flagged([...cell([60, 60]), ...cell([95, 95], "quiet"), ...other])).toEqual([]);
   });
 
   test("is told with both lengths, counts, and is named in a caution", () => {
