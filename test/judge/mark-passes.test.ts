@@ -327,6 +327,16 @@ describe("frame caps and the screen", () => {
     ]);
   });
 
+  test("a game bound by the graphics unit is no capped one: it sets the measure", () => {
+    const bound = passes.map((own) => {
+      const isFree = own.fingerprint.startsWith("free");
+      return isFree ? { ...own, pace: { ...pace, pinned: null, gpuBusyPct: 100 } } : own;
+    });
+    const marked = markPasses(bound, nothingListed, true);
+    expect(marked.at(-1)?.flags.map(({ code }) => code)).toEqual(["gpu-bound"]);
+    expect(marked.every(({ counted }) => counted)).toBe(true);
+  });
+
   test("nothing is said of the pace of a pass that does not count", () => {
     const entry = { game: "capped-0", config: "quiet", boot: null, pass: "0", why: "an update ran" };
     const [first] = markPasses(passes, { setAside: [entry] }, true);
