@@ -62,7 +62,7 @@ export async function finishLog(
   if (elsewhere > 0) notUsed["other stretch"] = elsewhere;
 
   problems.push(...lostProblems(frames, recognition, at));
-  const lostFrames = lostReasons.reduce((sum, reason) => sum + (frames.notUsed.get(reason) ?? 0), 0);
+  const lostFrames = frames.lostFrames(settings.segment);
   if (lostFrames * damagedFrom > lostFrames + frameTimesMs.length) {
     flags.push({ code: "damaged", lostFrames, frames: frameTimesMs.length });
   }

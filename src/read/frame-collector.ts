@@ -51,6 +51,8 @@ export const lostReasons: readonly NotUsed[] = [
 /** Where a stretch of a log begins, in frames used. */
 interface Segment {
   readonly firstFrame: number;
+  /** Frames lost before it. */
+  readonly lostBefore: number;
   /** The account of rows not used before it, where it stands under the names of another table. */
   readonly otherTable: ReadonlyMap<NotUsed, number> | null;
   /** The cell with the date at the start of the stretch. */
@@ -91,7 +93,7 @@ export class FrameCollector {
   /** The clock's reading of each frame's row in seconds from its first; NaN where it had none. Empty without a clock. */
   readonly clockS: GrowingNumbers;
   readonly notUsed = new Map<NotUsed, number>();
-  readonly segments: Segment[] = [{ firstFrame: 0, otherTable: null, wallCell: null }];
+  readonly segments: Segment[] = [{ firstFrame: 0, lostBefore: 0, otherTable: null, wallCell: null }];
   /** The first row that was lost for each reason: its line and what stood there. */
   readonly firstLost = new Map<NotUsed, { line: number; found: string }>();
   rows = 0;
@@ -248,7 +250,15 @@ export class FrameCollector {
     this.lastCount = Number.NaN;
     // A header over nothing began no stretch of its own.
     if (this.segment.firstFrame === this.frameTimesMs.length) this.segments.pop();
-    this.segments.push({ firstFrame: this.frameTimesMs.length, otherTable, wallCell: null });
+    const firstFrame = this.frameTimesMs.length;
+    this.segments.push({ firstFrame, lostBefore: this.lostFrames(), otherTable, wallCell: null });
+  }
+
+  /** Frames that were there and whose times are lost: of the whole log, or of one of its stretches, counted from 1. */
+  lostFrames(stretch?: number): number {
+    const lost = lostReasons.reduce((sum, reason) => sum + (this.notUsed.get(reason) ?? 0), 0);
+    if (stretch === undefined) return lost;
+    return (this.segments[stretch]?.lostBefore ?? lost) - (this.segments[stretch - 1]?.lostBefore ?? 0);
   }
 
   /** What comes stands under the names of another table. */

@@ -39,6 +39,23 @@ describe("a log that began again is not counted until the session picks a stretc
     expect(log?.rows).toEqual({ read: 180, frames, notUsed: { "other stretch": 180 - frames } });
   });
 
+  test.for([
+    { segment: 1, frames: 48, lost: 2 },
+    { segment: 2, frames: 30, lost: 0 },
+    { segment: 3, frames: 39, lost: 1 },
+    { segment: undefined, frames: 117, lost: 3 },
+  ])("of stretch $segment $lost frames were lost: what others lost does not damage it", async (row) => {
+    const lossy = stretch(50, 20).replace("0.400,20.00", "0.400,").replace("0.600,20.00", "0.600,n/a");
+    const last = stretch(40, 20).replace("0.400,20.00", "0.400,-1");
+    const settings = row.segment === undefined ? {} : { segment: row.segment };
+    const { log } = await readText(header + lossy + stretch(30, 20) + last, settings);
+    const damaged = log?.flags.filter(({ code }) => code === "damaged");
+    const { frames, lost: lostFrames } = row;
+    expect(damaged).toEqual(lostFrames === 0 ? [] : [{ code: "damaged", lostFrames, frames }]);
+    // Where frames follow one another without a gap, no clock is needed to place them.
+    if (row.segment !== undefined) expect(log?.frameEndsS === null).toBe(lostFrames === 0);
+  });
+
   test("a stretch that is not there is an error that says how many are", async () => {
     const reading = await readText(text, { segment: 4 });
     expect(reading).toMatchObject({
@@ -53,6 +70,8 @@ describe("a log that began again is not counted until the session picks a stretc
     const lossy = (frames: number) => stretch(frames, 20).replace("0.400,20.00", "0.400,");
     const two = header + lossy(60) + lossy(50);
     const { log } = await readText(two, { segment: 2 });
+    // Each stretch has lost a frame of its own.
+    expect(log?.flags).toContainEqual({ code: "damaged", lostFrames: 1, frames: 49 });
     const ends = Array.from({ length: 50 }, (_, i) => (i + 1) * 0.02).filter((_, i) => i !== 20);
     expect(log?.frameEndsS?.length).toBe(49);
     for (const [i, end] of (log?.frameEndsS ?? []).entries()) expect(end).toBeCloseTo(ends[i] ?? 0, 9);
