@@ -299,7 +299,7 @@ test("killed at 30 random moments, it leaves captures untouched and no half-writ
     encoding: "utf8",
   });
   expect(told).toMatch(/^30 runs: .* 0 faults$/m);
-});
+}, 300_000);
 
 test("nothing is written into a folder of captures by any command that reads it", () => {
   const folder = makeSession();

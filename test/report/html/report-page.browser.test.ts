@@ -46,6 +46,8 @@ describe.skipIf(executable === null)("the page of a session", () => {
     options: BrowserContextOptions = {},
   ): Promise<{ page: Page; noticed: string[]; close: () => Promise<void> }> {
     const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+    // The tests' own limit is the only one.
+    context.setDefaultTimeout(0);
     const page = await context.newPage();
     const noticed: string[] = [];
     page.on("console", (message) => noticed.push(`${message.type()}: ${message.text()}`));
