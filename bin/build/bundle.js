@@ -45,49 +45,50 @@ writeFileSync(plotFile, chunk.code);
 writeLicences(plotFile.replace(/\.js$/, ".licences.txt"), licencesOf([chunk], 10));
 
 // Packages with files of their own beside their code stay where they are.
-const settings = {
+const worker = inDist("pipeline/measure-worker.js");
+const program = await rolldown({
+  input: { main: inDist("cli/main.js"), "measure-worker": worker },
   platform: "node",
   // Its other build decodes its own code with a copy of Buffer for browsers: 20 ms at every start.
   resolve: { alias: { cephes: createRequire(import.meta.url).resolve("cephes") } },
   external: ["@thorvg/webcanvas", "opentype.js", "pngjs", /^@fontsource/],
   logLevel: "warn",
-};
-
-/** All that files load before any of their own code runs. */
-async function loadedWith(...names) {
-  const loaded = new Set();
-  for (const name of names) {
-    const { output: chunks } = await (await rolldown({ ...settings, input: inDist(name) })).generate();
-    const byName = new Map(chunks.map((part) => [part.fileName, part]));
-    const visit = ({ moduleIds, imports }) => {
-      for (const id of moduleIds) loaded.add(id);
-      for (const file of imports) if (byName.has(file)) visit(byName.get(file));
-    };
-    visit(chunks[0]);
-  }
-  return loaded;
-}
-
-// Each file costs a look at the disk and a turn of the loader, so that what is loaded together lies together.
-const start = await loadedWith("cli/main.js");
-const measuring = await loadedWith("pipeline/measure-logs.js");
-const finding = await loadedWith("pipeline/judge-folder.js", "report/to-json.js");
-const judging = await loadedWith("judge/judge-session.js", "judge/filter-judgement.js");
-const later = new Set([...measuring, ...finding, ...judging]);
-const program = await rolldown({
-  ...settings,
-  input: { main: inDist("cli/main.js"), "measure-worker": inDist("pipeline/measure-worker.js") },
 });
+
+// Each file costs a look at the disk and a turn of the loader, so that what a judgement loads at one time lies in one.
+const chunks = (await program.generate()).output.filter(({ type }) => type === "chunk");
+const chunkOf = new Map(chunks.map((each) => [each.fileName, each]));
+const loadedBy = ({ moduleIds, imports }) => [
+  ...moduleIds,
+  ...imports.flatMap((name) => (chunkOf.has(name) ? loadedBy(chunkOf.get(name)) : [])),
+];
+const entries = chunks.filter(({ facadeModuleId }) => facadeModuleId !== null);
+const entryOf = (name) => entries.find(({ facadeModuleId }) => facadeModuleId === inDist(name));
+const loadedWith = (name) => new Set(loadedBy(entryOf(name)));
+const start = loadedWith("cli/main.js");
+const later = new Set(entries.filter((each) => each !== entryOf("cli/main.js")).flatMap(loadedBy));
+const measuring = loadedWith("pipeline/measure-worker.js");
+const finding = loadedWith("pipeline/judge-folder.js");
+const judging = loadedWith("judge/judge-session.js");
+// Distributions are the heaviest part of judging: whoever does without them shall not load them.
+const isHeavy = (ids) => ids.some((id) => /node_modules\/cephes/.test(id));
+const light = new Set(
+  entries
+    .map(loadedBy)
+    .filter((ids) => !isHeavy(ids))
+    .flat(),
+);
 const written = await program.write({
   dir: inDist("bundle"),
   format: "esm",
   cleanDir: true,
   codeSplitting: {
     groups: [
-      { name: "common", test: (id) => start.has(id) && later.has(id), priority: 4 },
-      { name: "measuring", test: (id) => measuring.has(id), priority: 3 },
-      { name: "finding", test: (id) => finding.has(id), priority: 2 },
-      { name: "judging", test: (id) => judging.has(id), priority: 1 },
+      { name: "common", test: (id) => start.has(id) && later.has(id) },
+      { name: "measuring", test: (id) => measuring.has(id) && id !== worker },
+      { name: "finding", test: (id) => finding.has(id) },
+      { name: "wording", test: (id) => judging.has(id) && light.has(id) },
+      { name: "judging", test: (id) => judging.has(id) },
     ],
   },
 });

@@ -20,7 +20,6 @@ export async function runAndWrite<Form extends string = Format>(
   raw: Pick<RawOptions, "output" | "quiet"> & { readonly format: Form },
   run: (hooks: Hooks) => Promise<Rendering<Form>>,
 ): Promise<void> {
-  const { renderProblems } = await import("../report/describe-problem.ts");
   const progress = await progressLine(process.stderr, raw.quiet === true);
   let rendering: Rendering<Form>;
   try {
@@ -31,7 +30,10 @@ export async function runAndWrite<Form extends string = Format>(
   }
   // Errors are never silenced: a log that was left out can change the answer.
   const told = rendering.problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
-  process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
+  if (told.length > 0) {
+    const { renderProblems } = await import("../report/describe-problem.ts");
+    process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
+  }
   const style = raw.output === undefined ? styleOf(process.stdout) : { width: 80, color: false };
   const render = rendering.render[raw.format];
   if (render === undefined) throw new Error(`no rendering as ${raw.format}`);
