@@ -127,12 +127,17 @@ export function isRate({ kind, shape, words, otherUnit, timeUnit }: HeadColumn):
   return weighRateName(words).isRate || otherUnit === "FPS";
 }
 
+/** Whole numbers up to this, of no stated unit, are hardly times. */
+const mostOfFlag = 4;
+
 export function couldBeDuration(
   { shape, words, timeUnit, otherUnit }: HeadColumn,
   name: NameWeight,
 ): boolean {
   if (!(shape.median > 0) || name.otherQuantity) return false;
   if (timeUnit !== null) return true;
+  // Settings and flags, such as a sync interval of 1, are counts; a frame's time of so few whole units says so.
+  if (shape.whole && shape.max <= mostOfFlag && name.weight < 3) return false;
   // A running number that does not run, as in a log put together from pieces.
   if (shape.whole && isCounterName(words) && name.weight < 1) return false;
   if (otherUnit !== null) return false;

@@ -51,7 +51,10 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
   if (rate === undefined) return stepsOf(clock, context);
   const isInstant = !weighRateName(rate.words).derived;
   if (isInstant && stepUnit === null) return rateSettlesUnit(rate, clock, context);
-  if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < stepMs / 3) {
+  // A pause makes the mean step long, a coarse clock the usual one.
+  const shortMs =
+    stepUnit === null ? stepMs : Math.min(stepMs, medianStepOf(clock) * unitSeconds[stepUnit] * 1000);
+  if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < shortMs / 3) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }
   return isInstant && stepUnit !== null
@@ -62,9 +65,13 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
 /** A frame rate beside a clock of no stated unit: the unit in which the rows lie as far apart as the rate says. */
 function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context): Decision {
   const frameTimeMs = 1000 / rate.shape.median;
-  const stepMsIn = (unit: TimeUnit): number => usualStep(clock) * unitSeconds[unit] * 1000;
+  // A pause makes the mean step long, a coarse clock the usual one.
+  const steps = [usualStep(clock), medianStepOf(clock)];
+  const stepMsIn = (unit: TimeUnit): number => Math.min(...steps) * unitSeconds[unit] * 1000;
   const units = plausibleUnits(medianStepOf(clock), null);
-  const agreeing = units.find((unit) => Math.abs(stepMsIn(unit) / frameTimeMs - 1) <= 0.05);
+  const agreeing = units.find((unit) =>
+    steps.some((step) => Math.abs((step * unitSeconds[unit] * 1000) / frameTimeMs - 1) <= 0.05),
+  );
   if (agreeing !== undefined) {
     const grounds = `${agreeing}, as its steps are then the frames that ${shown(rate)} says`;
     context.notes.add(clock, null, true, grounds);

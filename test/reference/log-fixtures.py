@@ -678,6 +678,18 @@ def main():
         moments = [START + timedelta(microseconds=int(e * 1000)) for e in ends]
         whole = [Decimal(int(e * 1000)) / 1000 for e in ends]
         write(name, table(["when"], [[x.strftime(form)] for x in moments]), figures(steps(whole), notUsed=first), about="a date in an order of its own before the time of day")
+    dated = [Decimal(text(1_773_859_647 + e / 1000, 4)) for e in ends]
+    write("clock-epoch-s-tenths-of-ms", table(["timestamp", "scene"], [[text(x), "quay"] for x in dated]), figures([d * 1000 for d in steps(dated)], notUsed=first),
+          about="a date in seconds with four decimals: the steps are whole tenths of a millisecond")
+    for name, header in (("sync-interval-beside-clock", "t_ms"), ("sync-interval-beside-rate", "FPS")):
+        rates = [Decimal(f"{1000 / ms:.2f}") for ms in t]
+        of = [1000 / x for x in rates] if header == "FPS" else steps(ends)
+        write(name, table([header, "sync interval"], [[text(x), "0" if i < 3 else "1"] for i, x in enumerate(rates if header == "FPS" else ends)]),
+              figures(of, notUsed={} if header == "FPS" else first), about="a setting that counts intervals is no time, whatever its name")
+    paused = [*t[:60], Decimal("4800.0"), *t[60:]]
+    readings = [Decimal(text(e, 2)) for e in running(paused)]
+    write("pause-beside-rate", table(["clock", "FPS"], [[text(e), text(1000 / ms, 1)] for e, ms in zip(readings, paused)]),
+          figures(steps(readings), notUsed=first), about="a pause makes the mean row long, and the log no log of samples")
 
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):

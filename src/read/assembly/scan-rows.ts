@@ -388,7 +388,7 @@ function readCell(from: usize, to: usize, slot: i32, row: i32): bool {
     i16x8(10000, 1, 10000, 1, 10000, 1, 10000, 1),
   );
   const mantissa = (<u64>i32x4.extract_lane(eights, 0)) * 100_000_000 + <u64>i32x4.extract_lane(eights, 1);
-  if (mantissa >= exactBelow || (slot == clockSlot && length > 15)) return readAnyCell(from, to, slot, row);
+  if (mantissa >= exactBelow || (slot == clockSlot && length > 14)) return readAnyCell(from, to, slot, row);
   // One division of exact operands is the nearest double (Clinger 1990, How to read floating point numbers accurately).
   let value = <f64>mantissa;
   if (decimals != 0) value /= powerOfTen(decimals);
@@ -461,7 +461,7 @@ function readAnyCell(from: usize, to: usize, slot: i32, row: i32): bool {
   }
   if (at < end) return false;
 
-  if (slot == clockSlot && sign != 0x2d && !hasExponent && wholeDigits >= 10 && <i32>(end - start) > 15) {
+  if (slot == clockSlot && sign != 0x2d && !hasExponent && wholeDigits >= 10 && <i32>(end - start) > 14) {
     // More digits than a double holds: the difference has not.
     if (!isWholeKnown || decimals > 15) return false;
     put(<f64>(<i64>whole - clockBase) + <f64>fraction / powerOfTen(decimals), slot, row);
