@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import opentype, { type Font, type Glyph } from "opentype.js";
 import type { FontWeight, TextRuler } from "../report/chart/fit-text.ts";
+import { textWidth } from "../report/wrap-text.ts";
 
 /*
  * The font that comes with the program (Source Sans 3, SIL Open Font License 1.1), so that a picture looks the same on
@@ -45,7 +46,15 @@ export interface PlacedGlyph {
   readonly xEm: number;
 }
 
-/** The letters of a text one after another, kerned; what the font does not have is an empty box. */
+/** The part of the font that has a character. */
+function scriptOf(character: string, weight: FontWeight): (typeof scripts)[number] | undefined {
+  return scripts.find((name) => fontOf(name, weight).charToGlyphIndex(character) > 0);
+}
+
+/**
+ * The letters of a text one after another, kerned; what the font does not have is an empty box, as wide as the letter
+ * may be in the font of a viewer that has it.
+ */
 export function placeGlyphs(
   text: string,
   weight: FontWeight,
@@ -54,12 +63,14 @@ export function placeGlyphs(
   let x = 0;
   let last: { readonly font: Font; readonly glyph: Glyph } | undefined;
   for (const character of text) {
-    const script = scripts.find((name) => fontOf(name, weight).charToGlyphIndex(character) > 0) ?? "latin";
-    const font = fontOf(script, weight);
+    const script = scriptOf(character, weight);
+    const font = fontOf(script ?? "latin", weight);
     const glyph = font.charToGlyph(character);
     if (last?.font === font) x += font.getKerningValue(last.glyph, glyph) / font.unitsPerEm;
     glyphs.push({ glyph, xEm: x });
-    x += (glyph.advanceWidth ?? 0) / font.unitsPerEm;
+    const widthEm = (glyph.advanceWidth ?? 0) / font.unitsPerEm;
+    // Chinese characters and emoji are square.
+    x += script === undefined && textWidth(character) > 1 ? Math.max(1, widthEm) : widthEm;
     last = { font, glyph };
   }
   return { glyphs, widthEm: x };
@@ -68,20 +79,29 @@ export function placeGlyphs(
 /** Characters of a text that the font does not have, each once. */
 export function missingLetters(text: string): string[] {
   const rare = new Set(text.match(/\P{ASCII}/gu));
-  return [...rare].filter((character) =>
-    scripts.every((script) => fontOf(script, 400).charToGlyphIndex(character) === 0),
-  );
+  return [...rare].filter((character) => scriptOf(character, 400) === undefined);
 }
 
 /** Width of a text in the font that comes with the program. */
 export const rulerOfFont: TextRuler = (text, sizePx, weight) => placeGlyphs(text, weight).widthEm * sizePx;
 
-/** Style rules that carry the Latin part of the font in both weights, for a page or an SVG file. */
-export function fontFaces(): string {
-  return ([400, 600] as const)
-    .map((weight) => {
-      const data = readFileSync(fontFile("latin", weight, "woff2")).toString("base64");
-      return `@font-face{font-family:"Source Sans 3";font-weight:${weight};src:url(data:font/woff2;base64,${data}) format("woff2")}`;
-    })
+/**
+ * Style rules that carry the font in both weights, for a page or an SVG file: the Latin part, and of the others those
+ * that have letters of the text, such as names of games; without them a viewer's own font, wider or narrower, would
+ * stand in places that were measured with this one.
+ */
+export function fontFaces(text: string): string {
+  const rare = [...new Set(text.match(/\P{ASCII}/gu))];
+  return scripts
+    .map((script) => ({ script, own: rare.filter((character) => scriptOf(character, 400) === script) }))
+    .filter(({ script, own }) => script === "latin" || own.length > 0)
+    .flatMap(({ script, own }) => ([400, 600] as const).map((weight) => fontFace(script, weight, own)))
     .join("");
+}
+
+function fontFace(script: string, weight: FontWeight, characters: readonly string[]): string {
+  const data = readFileSync(fontFile(script, weight, "woff2")).toString("base64");
+  const codes = characters.map((character) => `U+${(character.codePointAt(0) ?? 0).toString(16)}`);
+  const range = script === "latin" ? "" : `;unicode-range:${codes.join(",")}`;
+  return `@font-face{font-family:"Source Sans 3";font-weight:${weight};src:url(data:font/woff2;base64,${data}) format("woff2")${range}}`;
 }

@@ -1,3 +1,4 @@
+import type { Judgement } from "../judge/judgement.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { fontFaces, missingLetters, rulerOfFont } from "../paint/fonts.ts";
 import { makePicture } from "../report/chart/draw-picture.ts";
@@ -47,7 +48,7 @@ export async function drawChart(
   const picture = makePicture(kind, source, request, look);
   const svg = drawSheet(picture, size, look, {
     transparent: options.transparent ?? false,
-    fontFaces: options.format === "png" ? "" : fontFaces(),
+    fontFaces: options.format === "png" ? "" : fontFaces(namesIn(judgement)),
   });
   const { pages = 1 } = picture;
   const goesOn: Problem[] =
@@ -61,6 +62,13 @@ export async function drawChart(
     told.push({ code: "picture-letters-missing", severity: "note", at: { file: "" }, letters });
   const { renderPng } = await import("../paint/render-png.ts");
   return { picture: await renderPng(svg, size), problems: told };
+}
+
+/** What a picture or page may write beside words of ours. */
+function namesIn({ session }: Judgement): string {
+  const { title, games, configs, titles } = session;
+  const shown = [...(titles?.games ?? []), ...(titles?.configs ?? [])].map((entry) => entry.title);
+  return [title ?? "", ...games, ...configs, ...shown].join(" ");
 }
 
 /** Pixel columns of a trace on a page. */
@@ -83,5 +91,8 @@ export async function writeReport(
   const { judgement, session, frames, problems } = measured;
   const shown = measured.show(options.only ?? []);
   const source = { judgement, shown, frames, findings: findingsOf(shown), session };
-  return { page: reportPage(source, { ruler: rulerOfFont, fontFaces: fontFaces() }), problems };
+  return {
+    page: reportPage(source, { ruler: rulerOfFont, fontFaces: fontFaces(namesIn(judgement)) }),
+    problems,
+  };
 }
