@@ -106,7 +106,8 @@ function drawTails(tails: readonly Tail[], space: Space, { theme }: Look): strin
   const shares = lines.map(({ sharePct }) => sharePct);
   const fps = lines.map((point) => point.fps);
   const smallest = Math.min(...shares);
-  const rules = [1, 0.1].filter((share) => share >= smallest);
+  // A low that no config has frames enough for is not pointed at.
+  const rules = [1, 0.1].filter((share) => marks.some(({ sharePct }) => sharePct === share));
   return drawPlot({
     width: space.width,
     height: space.height,

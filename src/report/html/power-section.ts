@@ -5,7 +5,7 @@ import type { Look } from "../chart/picture.ts";
 import { powerPicture } from "../chart/power-picture.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
 import { isCalled } from "../rank-rows.ts";
-import { choiceSentence, findChange, tradeMetrics, tradeTitle } from "../trade-words.ts";
+import { choiceSentence, findChange, isTradeKnown, tradeMetrics, tradeTitle } from "../trade-words.ts";
 import { figureOf, figureTextPx, type NextId, pictureIfAny } from "./figure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
@@ -14,7 +14,7 @@ import { type Cell, sortedTable } from "./table.ts";
 /** What each config draws and gives: over all games, then folded for each; nothing where the logs hold no power. */
 export function powerSection(source: ReportSource, look: Look, nextId: NextId): Markup | null {
   const picture = pictureIfAny(() => powerPicture(source, look));
-  const [first, ...others] = source.shown.trade;
+  const [first, ...others] = source.shown.trade.filter(isTradeKnown);
   if (picture === null && first === undefined) return null;
   return html`<section id="power" aria-labelledby="power-title">
 <h2 id="power-title">Power</h2>
