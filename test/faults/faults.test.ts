@@ -29,7 +29,7 @@ const env = { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: "/dev/null/
 /** What a shell says of a command line, "runjury" being the built program. */
 function shell(line: string): { status: number | null; stdout: string; stderr: string } {
   const script = `runjury() { "${process.execPath}" "${program}" "$@"; }\n${line}`;
-  return spawnSync("bash", ["--norc", "-c", script], { encoding: "utf8", env, timeout: 60_000 });
+  return spawnSync("bash", ["--norc", "-c", script], { encoding: "utf8", env, timeout: 110_000 });
 }
 
 function makeSession(): string {
@@ -62,7 +62,7 @@ describe("a disk that is full", () => {
       encoding: "utf8",
       env,
       stdio: ["ignore", full, "pipe"],
-      timeout: 30_000,
+      timeout: 110_000,
     });
     closeSync(full);
     expect(stderr).toMatch(/standard output: error: cannot be written \(ENOSPC\)/);

@@ -26,7 +26,7 @@ export function runCli(
 ): CliResult {
   const { status, stdout, stderr, error } = spawnSync(process.execPath, [program, ...args], {
     encoding: "utf8",
-    timeout: 60_000,
+    timeout: 110_000,
     maxBuffer: 64_000_000,
     env: { PATH: process.env.PATH, NO_COLOR: "1", XDG_CACHE_HOME: cacheHome },
     ...options,
