@@ -25,6 +25,8 @@ export type ReadAgain = "rewritten" | "sensors";
 export type FollowEvent =
   | { readonly kind: "read"; readonly capture: ReadCapture; readonly again: ReadAgain | null }
   | { readonly kind: "gone"; readonly file: string }
+  /** The folder cannot be looked at any more, or can again; its captures stay what they were. */
+  | { readonly kind: "folder"; readonly isThere: boolean }
   | {
       readonly kind: "session";
       readonly settings: StandingSettings;
@@ -48,6 +50,7 @@ export type Happening =
   | { readonly event: "recounted"; readonly pass: JudgedPass; readonly answer: "good" | "repeat" }
   | ({ readonly event: "left-out" } & LeftOut)
   | { readonly event: "gone"; readonly file: string; readonly name: string }
+  | { readonly event: "folder"; readonly isThere: boolean }
   | { readonly event: "settled"; readonly comparison: StandingComparison }
   | { readonly event: "reopened"; readonly comparison: StandingComparison }
   | {
@@ -236,6 +239,8 @@ function tellEvent(
         { event: "gone", file: event.file, name: pass === undefined ? event.file : passName(pass.pass) },
       ];
     }
+    case "folder":
+      return [{ event: "folder", isThere: event.isThere }];
     case "session":
       return [{ event: "session", isUsed: true, problems: [], readAgain: event.captures?.length ?? 0 }];
     case "session-unusable":

@@ -13,7 +13,7 @@ import type { PassCosts } from "../judge/next-pass.ts";
 import type { Standing, StandingSettings } from "../judge/session-standing.ts";
 import { defaultStopRule, type StopRule } from "../judge/stop-rule.ts";
 import type { Metric } from "../measure/pass-summary.ts";
-import { type FoundLog, readTextFile } from "../read/files.ts";
+import { type FoundLog, kindOfPath, readTextFile } from "../read/files.ts";
 import { placeLog } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
 import { FileSettler } from "../read/settle-files.ts";
@@ -110,8 +110,9 @@ async function takeLogs(
   options: FollowOptions,
   hooks: FollowHooks,
 ): Promise<FollowEvent[]> {
-  const { whole, gone } = await logs.take();
+  const { whole, gone, isThere } = await logs.take();
   const events: FollowEvent[] = gone.map((file) => ({ kind: "gone", file }));
+  if (isThere !== null) events.push({ kind: "folder", isThere });
   const captures = await readCaptures(whole, session, options, { signal: hooks.signal });
   for (const [i, capture] of captures.entries()) {
     const log = whole[i] as FoundLog;
@@ -284,6 +285,8 @@ class SessionInUse {
   async #look(): Promise<void> {
     // No file is a session as well, so it has a version of its own.
     const text = await readTextFile(this.#file).catch(() => null);
+    // One that is away with its folder has not been edited.
+    if (text === null && (await kindOfPath(path.dirname(this.#file))) === null) return;
     this.#settler.look(this.#file, text === null ? "none" : `text ${text}`, Date.now());
   }
 }

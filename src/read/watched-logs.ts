@@ -12,6 +12,15 @@ export interface WatchOptions {
   readonly hasEvents?: boolean;
 }
 
+/** What has changed in a folder that is watched. */
+export interface Changes {
+  /** Logs that are whole now, each named once per time it is written. */
+  readonly whole: readonly FoundLog[];
+  readonly gone: readonly string[];
+  /** Whether the folder can be looked at, where that has changed; null where it has not. */
+  readonly isThere: boolean | null;
+}
+
 /** Looks at the whole folder take at most one part in this of the time: a bench must not be disturbed. */
 const lookShare = 20;
 /** After an event others usually follow. */
@@ -33,6 +42,9 @@ export class WatchedLogs {
   readonly #read = new Map<string, FoundLog>();
   /** Logs that were read and are gone, and have not been named yet. */
   #gone: string[] = [];
+  /** Whether the folder could be looked at last, and whether that has changed and has not been told yet. */
+  #isThere = true;
+  #isNews = false;
   #nextLookMs = 0;
   #soonestLookMs = 0;
 
@@ -63,11 +75,11 @@ export class WatchedLogs {
     await new Promise((resolve) => setTimeout(resolve, gatherMs));
   }
 
-  /** What has changed: logs that are whole now, each named once per time it is written, and logs that are gone. */
-  async take(): Promise<{ readonly whole: readonly FoundLog[]; readonly gone: readonly string[] }> {
+  /** What has changed since it was asked last. */
+  async take(): Promise<Changes> {
     const touched = this.#watcher.take();
     if (touched.hasOther) this.#nextLookMs = Math.min(this.#nextLookMs, this.#soonestLookMs);
-    if (Date.now() >= this.#nextLookMs) await this.#lookAround().catch(() => this.#lookLater(0));
+    if (Date.now() >= this.#nextLookMs) await this.#lookAgain();
     for (const file of new Set([...this.#logsOf(touched.files), ...this.#settler.due(Date.now())])) {
       await this.#lookAt(file);
     }
@@ -83,8 +95,10 @@ export class WatchedLogs {
       else this.#settler.postpone(file, Date.now());
     }
     const gone = this.#gone;
+    const isThere = this.#isNews ? this.#isThere : null;
     this.#gone = [];
-    return { whole, gone };
+    this.#isNews = false;
+    return { whole, gone, isThere };
   }
 
   /** A log was read: it is not named again until it is written again. */
@@ -139,6 +153,19 @@ export class WatchedLogs {
     for (const log of logs) this.#note(log, seenMs);
     for (const file of [...this.#found.keys()]) if (!there.has(file)) this.#forget(file);
     this.#lookLater(Date.now() - startedMs);
+  }
+
+  /** A disk may be unplugged for a while, or a share be out of reach: its logs are not gone. */
+  async #lookAgain(): Promise<void> {
+    const wasThere = this.#isThere;
+    try {
+      await this.#lookAround();
+      this.#isThere = true;
+    } catch {
+      this.#lookLater(0);
+      this.#isThere = false;
+    }
+    this.#isNews = this.#isThere !== wasThere;
   }
 
   #lookLater(tookMs: number): void {

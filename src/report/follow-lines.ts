@@ -42,6 +42,12 @@ function linesOf(happening: Happening, paint: Paint): string[] {
       return [leftOutLine(happening, paint)];
     case "gone":
       return [`${visible(happening.name)}: deleted; it is no part of the session any more`];
+    case "folder":
+      return [
+        happening.isThere
+          ? "the folder is there again"
+          : paint.bad("the folder cannot be looked at; its captures are kept in mind until it can"),
+      ];
     case "settled":
       return [
         `settled: ${comparisonText(happening.comparison)}, ${stopText[happening.comparison.stop ?? "none"]}`,

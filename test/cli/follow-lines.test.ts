@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn } from "node:child_process";
-import { chmodSync, existsSync, readFileSync, rmSync, statSync, utimesSync } from "node:fs";
+import { chmodSync, existsSync, readFileSync, renameSync, rmSync, statSync, utimesSync } from "node:fs";
 import path from "node:path";
 import { createInterface } from "node:readline";
 import { describe, expect, onTestFinished, test, vi } from "vitest";
@@ -101,6 +101,23 @@ describe("following without a terminal", () => {
       "game       stock",
       "saltworks  1 of 3",
     ]);
+  });
+
+  test("waits for a folder that is away, and takes its session file for the same when it is back", async () => {
+    const folder = path.join(makeFolder(), "session");
+    putOldSession(folder);
+    put(folder, "session.yaml", "baseline: parked\n");
+    const follow = new FollowPipe(folder);
+    await follow.says("12 captures there");
+    await follow.says("next: ");
+    renameSync(folder, `${folder}.away`);
+    await follow.says("the folder cannot be looked at");
+    renameSync(`${folder}.away`, folder);
+    await follow.says("the folder is there again");
+    put(folder, "saltworks/stock/pass-4.csv", makeLog(20, 150));
+    await follow.says("pass-4: good");
+    expect(await follow.end()).toBe(0);
+    expect(follow.lines.filter((line) => /session file|deleted/.test(line))).toEqual([]);
   });
 
   test("--format jsonl gives events with the keys of the data contract; names steer nothing", async () => {

@@ -44,6 +44,29 @@ async function seeGrowing(logs: WatchedLogs): Promise<void> {
   }
 }
 
+test("a folder that is away for a while has lost no log", async () => {
+  const folder = path.join(makeFolder(), "session");
+  put(folder, "pass-1.csv", makeLog(1, 100, 50));
+  const logs = new WatchedLogs(folder, { settleMs: 100, pollMs: 50 });
+  onTestFinished(() => logs.close());
+  await logs.open();
+  expect(await takeNext(logs)).toEqual({ whole: ["pass-1.csv"], gone: [] });
+  const nextNews = async (): Promise<boolean> => {
+    for (;;) {
+      await logs.wait(Date.now() + 1000);
+      const { whole, gone, isThere } = await logs.take();
+      expect([...whole, ...gone]).toEqual([]);
+      if (isThere !== null) return isThere;
+    }
+  };
+  renameSync(folder, `${folder}.away`);
+  expect(await nextNews()).toBe(false);
+  renameSync(`${folder}.away`, folder);
+  expect(await nextNews()).toBe(true);
+  put(folder, "pass-2.csv", makeLog(2, 100, 50));
+  expect(await takeNext(logs)).toEqual({ whole: ["pass-2.csv"], gone: [] });
+});
+
 describe.for(places)("watching a folder $place", (how) => {
   test("names a log once, when it is whole, and again when it is written again", async () => {
     const folder = makeFolder();
