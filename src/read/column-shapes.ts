@@ -60,6 +60,9 @@ export function isClock(column: HeadColumn, all: readonly HeadColumn[]): boolean
   if (timeUnit === null && (otherUnit !== null || weighRateName(words).isRate)) return false;
   const named = isClockName(words);
   if (name.otherQuantity && !named) return false;
+  // Frames numbered one by one, though several rows may share a number.
+  const areNumbers = shape.whole && shape.max - shape.min <= shape.count;
+  if (areNumbers && !named && timeUnit === null && isCounterName(words)) return false;
   const speaksOfClock = /elapsed|stamp|epoch|clock|since|start/.test(words.join(" "));
   if (shape.count >= fewRows) {
     if (shape.risingShare >= 0.9) return true;

@@ -11,7 +11,8 @@ import {
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
 import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
-import { rateAlone } from "./decide-by-rate.ts";
+import { eachRowTwice, rateAlone } from "./decide-by-rate.ts";
+import { areRowsDoubled } from "./doubled-rows.ts";
 import { coarseShare } from "./find-coarse-times.ts";
 import { shown } from "./find-column.ts";
 import { round3 } from "./fit-clock.ts";
@@ -239,6 +240,10 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
   if (rate !== undefined && isFinerThan(rate, best.column)) {
     context.notes.add(best.column, null, false, `prints fewer digits than ${shown(rate)}, its inverse`);
     return rateAlone(context);
+  }
+  if (areRowsDoubled(context.columns)) {
+    const unit = likelyUnit(best.column);
+    return unclear("words-too-weak", [candidate(best.column, unit, false, [eachRowTwice])]);
   }
   context.notes.add(
     best.column,

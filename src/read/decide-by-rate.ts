@@ -2,6 +2,7 @@ import type { LogFinding } from "../shared/problem.ts";
 import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
 import { fewRows } from "./column-shapes.ts";
 import { sameSeries } from "./compare-series.ts";
+import { areRowsDoubled } from "./doubled-rows.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { weighDurationName, weighRateName } from "./weigh-words.ts";
@@ -32,9 +33,12 @@ export function rateAlone(context: Context): Decision {
   return { frameTime: { index: rate.index, how: "rate", unit: "fps", unitS: 1 }, clock: null };
 }
 
+export const eachRowTwice = "every row stands twice, as one frame written twice, or two frames";
+
 /** Why the rows of a rate may be no frames; null where nothing says so. */
-function doubtAboutRate(rate: HeadColumn, { rates }: Context): string | null {
+function doubtAboutRate(rate: HeadColumn, { rates, columns }: Context): string | null {
   const { shape } = rate;
+  if (areRowsDoubled(columns)) return eachRowTwice;
   if (shape.count < fewRows) return null;
   const isSorted = Math.min(shape.risingShare, shape.fallingShare) === 0;
   if (isSorted && Math.max(shape.risingShare, shape.fallingShare) > 0.5)

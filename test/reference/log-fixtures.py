@@ -695,6 +695,11 @@ def main():
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
 
+    twice = [ms for ms in t for _ in range(2)]
+    doubtful("rows-twice-by-counter", table(["frame", "frame_time_ms"], [[str(i // 2), text(ms)] for i, ms in enumerate(twice)]), "frame_time_ms", "ms", twice,
+             "every row stands twice: one frame written twice, or two frames")
+    doubtful("rates-twice", table(["fps"], [[text(1000 / ms, 2)] for ms in twice]), "fps", "fps", [1000 / Decimal(text(1000 / ms, 2)) for ms in twice],
+             "the same of rates alone")
     bins = [Decimal(5) + Decimal(i) / 4 for i in range(150)]
     doubtful("bins-of-frame-times", table(["frame time (ms)", "count"], [[text(x, 2), str(i * 37 % 90)] for i, x in enumerate(bins)]), "frame time (ms)", "ms", steps(bins),
              "how many frames took how long: values that only rise")
