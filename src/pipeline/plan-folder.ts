@@ -330,6 +330,12 @@ function namesOf(
     return kind === "game" ? numbered : ["baseline", ...numbered.slice(1)];
   }
   const names = given.map((name) => name.normalize("NFC"));
+  // Beside captures a number is meant as one, unless something is called so.
+  const [only = ""] = names;
+  if (names.length === 1 && /^\d{1,6}$/.test(only) && found.length > 0 && !found.includes(only)) {
+    const why = "the folder names them";
+    throw refused({ code: "plan-options-clash", options: [`--${kind}s ${only}`, "a folder"], why });
+  }
   const twice = names.find((name, i) => names.indexOf(name) !== i);
   if (twice !== undefined) throw refused({ code: "plan-name-twice", kind, name: twice });
   return names;

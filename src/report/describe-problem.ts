@@ -96,7 +96,10 @@ function placeText({ file, line, column }: Place): string {
 export function describeFinding(finding: Finding): FindingWords {
   switch (finding.code) {
     case "folder-missing":
-      return { message: "there is no such folder", todo: "give the folder that holds your captures" };
+      return {
+        message: "there is no such folder",
+        todo: "give the folder that holds your captures; where none is captured yet, make it first",
+      };
     case "not-a-folder":
       return { message: "this is not a folder", todo: "give the folder that holds your captures" };
     case "no-logs":

@@ -1,6 +1,6 @@
 import type { Standing, StandingCell, StandingComparison } from "../judge/session-standing.ts";
 import { visible } from "./escape.ts";
-import { comparisonText, leftText, nextText } from "./follow-lines.ts";
+import { comparisonText, figureText, leftText, nextText } from "./follow-lines.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { textTable } from "./text-table.ts";
 import { textWidth, wrapText } from "./wrap-text.ts";
@@ -93,16 +93,18 @@ function cellText({ counted, notCounted, needed, isComplete }: StandingCell, pai
   return notCounted === 0 ? passes : `${passes}, ${paint.bad(`${notCounted} bad`)}`;
 }
 
-/** What can be told: what stands first, then what is only so far. */
+/** What can be told: first what stands, then what cannot be, then what is only so far. */
 function toldLines({ comparisons }: Standing, paint: Paint): string[] {
-  const rank = ({ isSettled, verdict }: StandingComparison): number =>
-    (isSettled ? 0 : 2) + (verdict === "same" || verdict === "unclear" ? 1 : 0);
+  const words = { higher: 0, lower: 0, same: 1, unclear: 2 };
+  const rank = ({ isSettled, verdict }: StandingComparison): number => (isSettled ? 0 : 3) + words[verdict];
   return comparisons
     .filter(({ isSettled, verdict }) => isSettled || verdict !== "unclear")
     .sort((a, b) => rank(a) - rank(b))
     .map((comparison) => {
       const text = comparisonText(comparison);
       if (!comparison.isSettled) return paint.quiet(`so far: ${text}`);
-      return `${comparison.verdict === "unclear" ? "cannot be told" : "settled"}: ${text}`;
+      return comparison.verdict === "unclear"
+        ? `cannot be told: ${figureText(comparison)}`
+        : `settled: ${text}`;
     });
 }

@@ -6,15 +6,15 @@ import type { NextPass } from "../judge/next-pass.ts";
 import type { StandingComparison } from "../judge/session-standing.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import {
+  formatChange,
   formatCount,
   formatFigure,
-  formatInterval,
   formatMinutes,
   formatPct,
 } from "../shared/format-number.ts";
 import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
-import { verdictText } from "./judgement-words.ts";
+import { intervalText, verdictText } from "./judgement-words.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 
 /** Metrics that a line about a pass shows. */
@@ -124,9 +124,17 @@ function sessionLine(
 
 /** "tide-runner/quiet-35w, 1% low: lower -9.1% (-10.3 to -7.9%)"; names are escaped. */
 export function comparisonText(comparison: StandingComparison): string {
-  const { game, config, metric, lowPct, highPct } = comparison;
-  const interval = lowPct === null || highPct === null ? "noise unknown" : formatInterval(lowPct, highPct);
-  return `${visible(game)}/${visible(config)}, ${metricLabel[metric]}: ${verdictText(comparison)} (${interval})`;
+  return `${whatText(comparison)}: ${verdictText(comparison)} (${intervalText(comparison)})`;
+}
+
+/** The same without the verdict's word, where that has been said. */
+export function figureText(comparison: StandingComparison): string {
+  const change = formatChange(comparison.changePct, comparison);
+  return `${whatText(comparison)}: ${change} (${intervalText(comparison)})`;
+}
+
+function whatText({ game, config, metric }: StandingComparison): string {
+  return `${visible(game)}/${visible(config)}, ${metricLabel[metric]}`;
 }
 
 /** The pass to capture next and why; names are escaped. */

@@ -18,6 +18,7 @@ describe("a plan that cannot be made", () => {
     { args: [], says: /which games are to be planned\?/ },
     { args: ["--games", "2", "--configs", "2"], says: /average FPS and 1% low vary from pass to pass/ },
     { args: [...stated, "--metric", "avgFps"], says: /how much average FPS varies from pass/ },
+    { args: ["demo-data", "--games", "3"], says: /--games 3 and a folder contradict/ },
     { args: [...stated, "--passes", "5", "--hours", "2"], says: /--passes and --hours contradict/ },
     { args: [...stated, "--passes", "5", "--boots", "2"], says: /cannot be shared out evenly among 2 boots/ },
     { args: [...stated, "--least-passes", "8", "--most-passes", "4"], says: /at least 8 and at most 4/ },
