@@ -1,4 +1,6 @@
+import path from "node:path";
 import type { Hooks, Problem, Style } from "../index.ts";
+import { visible } from "../report/escape.ts";
 import type { Format, RawOptions } from "./options.ts";
 import { problemStyleOf, refuseCapture, styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
@@ -38,6 +40,9 @@ export async function runAndWrite<Form extends string = Format>(
   const render = rendering.render[raw.format];
   if (render === undefined) throw new Error(`no rendering as ${raw.format}`);
   await writeResult(render(style), raw.output);
+  // Somebody who waits at a terminal sees that it is done.
+  if (raw.output !== undefined && raw.quiet !== true && process.stderr.isTTY)
+    process.stderr.write(`${visible(path.normalize(raw.output))} was written\n`);
   if (rendering.summary !== undefined) process.stderr.write(`${rendering.summary}\n`);
   if (rendering.failed === true) process.exitCode = 2;
   else if (rendering.exitCode !== undefined) process.exitCode = rendering.exitCode;

@@ -184,7 +184,9 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
         todo: `add ${visible(finding.key)}: and its value`,
       };
     case "value-wrong": {
-      const message = `${pathWords(finding.path)} is ${seenWords(finding.seen)}`;
+      // "claim > is is" would be one too many.
+      const verb = finding.path.at(-1) === "is" ? "says" : "is";
+      const message = `${pathWords(finding.path)} ${verb} ${seenWords(finding.seen)}`;
       if (typeof finding.expected === "string") return { message, expected: valueKinds[finding.expected] };
       return { message, expected: choices(finding.expected.oneOf), ...didYouMean(finding.expected.nearest) };
     }

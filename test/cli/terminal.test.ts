@@ -55,6 +55,15 @@ describe("on a terminal", () => {
     expect(checked).toMatch(/^passed: \d+ of \d+ claims hold/);
   });
 
+  test("says that a file was written, which --quiet leaves out", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    const file = path.join(makeFolder(), "result.csv");
+    const screen = onTerminal(`judge "${folder}" --format csv -o "${file}"`, "NO_COLOR=1");
+    expect(screen.replaceAll("\r", "")).toContain(`${file} was written\n`);
+    expect(onTerminal(`judge "${folder}" --format csv -o "${file}" --quiet`, "NO_COLOR=1")).toBe("");
+  });
+
   test("messages break between words", () => {
     const screen = onTerminal("judge captures --matters 0.03 || true", "NO_COLOR=1", 40);
     const message = screen.replaceAll("\r", "").split("\n(usage")[0] as string;
