@@ -464,7 +464,10 @@ function readAnyCell(from: usize, to: usize, slot: i32, row: i32): bool {
   if (slot == clockSlot && sign != 0x2d && !hasExponent && wholeDigits >= 10 && <i32>(end - start) > 14) {
     // More digits than a double holds: the difference has not.
     if (!isWholeKnown || decimals > 15) return false;
-    put(<f64>(<i64>whole - clockBase) + <f64>fraction / powerOfTen(decimals), slot, row);
+    const since = <i64>whole - clockBase;
+    // From a base below 0 it may be more than the integer holds, and comes round as less than nothing.
+    if (clockBase < 0 && since < 0) return false;
+    put(<f64>since + <f64>fraction / powerOfTen(decimals), slot, row);
     return true;
   }
   const power = exponent - decimals;
