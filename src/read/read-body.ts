@@ -1,4 +1,3 @@
-import type { DecodedText } from "./decode-text.ts";
 import type { Dialect } from "./dialect.ts";
 import type { FrameCollector, Reading } from "./frame-collector.ts";
 import type { SensorCollector } from "./join-sensors.ts";
@@ -21,24 +20,18 @@ export interface Body {
 
 /** A file's lines: the head's, and what comes after them. */
 interface LinesOfTable {
-  readonly decoded: DecodedText;
   readonly batches: AsyncIterator<LineBatch>;
   readonly head: Head;
 }
 
 /** Reads every row once, the head's again. */
-export async function readBody(
-  { batches, head, decoded }: LinesOfTable,
-  dialect: Dialect,
-  body: Body,
-): Promise<void> {
+export async function readBody({ batches, head }: LinesOfTable, dialect: Dialect, body: Body): Promise<void> {
   const splitter = new RowSplitter(dialect.delimiter, dialect.firstLine);
   const take = (rows: readonly Row[], isLastOpen: boolean): void => {
     for (const [i, row] of rows.entries()) takeRow(row, isLastOpen && i === rows.length - 1, body);
   };
   // The very last row may be cut off; it is known only when nothing follows it.
-  const isHeadOpen = head.ended && head.rest.open && head.rest.lines.length === 0;
-  let pending: LineBatch = { lines: head.lines.slice(dialect.firstLine - 1), open: isHeadOpen };
+  let pending: LineBatch = { lines: head.lines.slice(dialect.firstLine - 1), open: head.rest.open };
   if (head.rest.lines.length > 0) {
     take(splitter.push(pending.lines), false);
     pending = head.rest;
@@ -50,7 +43,7 @@ export async function readBody(
     pending = next.value;
   }
   const last = [...splitter.push(pending.lines), ...splitter.end()];
-  take(last, pending.open || decoded.damage.packed !== null);
+  take(last, pending.open);
 }
 
 /** The same for rows that are read as bytes. */

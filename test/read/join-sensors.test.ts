@@ -38,6 +38,17 @@ describe("a sensor log is put on the frames' own time", () => {
     expect(reading.problems).toEqual([]);
   });
 
+  test("but for a sensor that the frames' own log has: that one is read with the frames", async () => {
+    const log = elapsed.replace("frame_time_ms", "frame_time_ms,cpu_power_w").replaceAll("20.00", "20.00,60");
+    const reading = await read(
+      log,
+      "elapsed_s,cpu_power_w,gpu_power_w\n-0.02,30,40\n0.98,50,40\n1.98,70,40\n",
+    );
+    expect(reading.log?.sensors.map(({ role }) => role)).toEqual(["cpu-power", "gpu-power"]);
+    expect(meanOf(reading, "cpu-power")).toBe(60);
+    expect(meanOf(reading, "gpu-power")).toBe(40);
+  });
+
   test("by the date where both carry it", async () => {
     const sensors = `at,GPU power [W]\n${onDate(-0.02)},30\n${onDate(0.98)},50\n${onDate(1.98)},70\n`;
     const reading = await read(dated, sensors);

@@ -395,6 +395,23 @@ describe("a comma that could be two things", () => {
   });
 });
 
+describe("commas inside quotes, which could part thousands or be the decimal sign,", () => {
+  // "16,661": as decimals 16.661, as thousands 16,661. A frame lasts 16.661 ms or 16,661 us, neither 16.661 us nor 16.661 s.
+  test.for([
+    { name: "frame_time_ms", sign: ",", firstMs: 16.661 },
+    { name: "frame_time_us", sign: ".", firstMs: 16.661 },
+    // Without a unit both would do: digits that look like decimals are some.
+    { name: "frame_time", sign: ",", firstMs: 16.661 },
+    // Nothing speaks for thousands where neither reading holds a frame time.
+    { name: "frame_time_ns", sign: ",", firstMs: undefined },
+  ])("are read as $name makes sense", async ({ name, sign, firstMs }) => {
+    const rows = rowsOf(100, (i) => `"16,${661 + (i % 10)}",1`);
+    const { log, text } = await readText(`${name},x\n${rows}`);
+    expect(log?.frameTimesMs[0]?.toFixed(9)).toBe(firstMs?.toFixed(9));
+    expect(text?.decimalSign).toBe(sign);
+  });
+});
+
 describe("the head of a log", () => {
   test("ends with two million characters, however few lines they are", async () => {
     const wide = (i: number) => `${(i * 0.02).toFixed(2)},20.00,${"x".repeat(150_000)}`;

@@ -1,3 +1,4 @@
+import { gzipSync } from "node:zlib";
 import { describe, expect, test } from "vitest";
 import { readText, rowsOf } from "../support/read-text.ts";
 
@@ -461,9 +462,24 @@ describe("a last line without its end may be cut off", () => {
     expect(log?.rows).toEqual({ read: 101, frames: 101, notUsed: {} });
   });
 
-  test("a line with its end is never cut off in a log that is all head, either", async () => {
-    const { log } = await readText(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.0\n`);
+  test.for(["20.0", "20."])("nor in a log that is all head: %s", async (last) => {
+    const { log } = await readText(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,${last}\n`);
     expect(log?.rows).toEqual({ read: 11, frames: 11, notUsed: {} });
+  });
+
+  test("nor one that a last line without its end follows", async () => {
+    const { log } = await readText(
+      `${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.\n11,Tide Runner,0.22,20.00`,
+    );
+    expect(log?.rows).toEqual({ read: 12, frames: 12, notUsed: {} });
+  });
+
+  test("nor where a packed log ends behind it, though its packing is cut off", async () => {
+    const packed = gzipSync(`${header}\n${rowsOf(10, row)}10,Tide Runner,0.20,20.\n`);
+    const { log, problems } = await readText(packed.subarray(0, -8));
+    expect(log?.rows).toEqual({ read: 11, frames: 11, notUsed: {} });
+    expect(log?.flags).toEqual([{ code: "cut-short" }]);
+    expect(problems).toMatchObject([{ code: "log-packing-damaged", severity: "warning", isUsed: true }]);
   });
 
   test("in a log that is all head, too", async () => {
