@@ -155,12 +155,16 @@ type AllowedNames = { readonly [name in Placeholder]?: ReadonlySet<string> };
 /** What stands for {cap} where there is none. */
 const uncapped = /^(?:uncapped|no-?cap|none|off|0)$/i;
 
-/** @returns null where the text is no cap: "120", "120fps", "uncapped" and the like are */
-function placeUnderCap(place: PassPlace, cap: string | undefined): PassPlace | null {
-  if (cap === undefined || uncapped.test(cap)) return place;
-  const digits = /^(\d{1,4}(?:\.\d{1,3})?)\s?-?(?:fps)?$/i.exec(cap)?.[1];
-  const fps = digits === undefined ? 0 : Number(digits);
-  if (fps <= 0) return null;
+/** Frames per second of "120", "120fps" and the like; 0 of "uncapped" and the like; null where the text is no cap. */
+function readCap(text: string): number | null {
+  if (uncapped.test(text)) return 0;
+  const digits = /^(\d{1,4}(?:\.\d{1,3})?)\s?-?(?:fps)?$/i.exec(text)?.[1];
+  return digits !== undefined && Number(digits) > 0 ? Number(digits) : null;
+}
+
+function placeUnderCap(place: PassPlace, cap: string | undefined): PassPlace {
+  const fps = cap === undefined ? null : readCap(cap);
+  if (fps === null || fps === 0) return place;
   const { config } = place;
   return { ...place, config: `${config}-cap-${fps}`, cap: { fps, of: config } };
 }
@@ -184,9 +188,7 @@ function findReadings(
     if (token === undefined) {
       if (start !== text.length) return false;
       const { game = "", config = "", pass = "", boot = null, cap } = names;
-      const placed = placeUnderCap({ game, config, pass, boot }, cap);
-      if (placed === null) return false;
-      found.push(placed);
+      found.push(placeUnderCap({ game, config, pass, boot }, cap));
       return true;
     }
     if (token.kind === "text") {
@@ -199,6 +201,8 @@ function findReadings(
     for (let end = start + 1; end <= text.length && found.length < most; end++) {
       const name = text.slice(start, end);
       if (allowed[token.name]?.has(name) === false) continue;
+      // Looked at here, so that whether a place is a dead end never hangs on the names before it.
+      if (token.name === "cap" && readCap(name) === null) continue;
       names[token.name] = name;
       if (leadsOn(index + 1, end)) any = true;
     }
