@@ -153,7 +153,8 @@ function word(fact: CautionFact): string {
       return `An average over ${fact.games} games says little about games in general: five or more are advised.`;
     case "one-boot":
       return (
-        "Boot-to-boot noise was not measured: the passes of a config come from one boot, or the boots are unknown." +
+        "Boot-to-boot noise was not measured (the passes of a config come from one boot, or the boots are unknown), so a " +
+        "difference may be the boot's and not the config's." +
         (fact.isBaselineRepeated
           ? ""
           : " Set the baseline up again at the end, capture it once more, and name the boots with {boot} in `layout`.")
