@@ -146,7 +146,10 @@ function tradeTables({ trade }: Judgement, page: Page): string[] {
     const rows = table.rows.filter(({ changes }) => changes.length > 0);
     const nameWidth = longest(rows.map(({ config }) => visible(config)));
     const cell = (change: TradeChange | undefined): string =>
-      change === undefined ? "no data" : paintOfRow(change, paint)(verdictText(change));
+      change === undefined
+        ? "no data"
+        : // No interval stands beside it that would ask for more digits.
+          paintOfRow(change, paint)(verdictText({ ...change, lowPct: null, highPct: null }));
     const isFitting = nameWidth + metrics.length * (2 + tradeCell) <= width;
     return [
       paint.heading(wrapText(visible(tradeTitle(table)), width)),
