@@ -12,6 +12,9 @@ export interface Moment {
 
 const dated =
   /^(\d{4})(?:[-/](0?[1-9]|1[0-2])[-/](0?[1-9]|[12]\d|3[01])|(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01]))[T ]([01]?\d|2[0-4]):([0-5]\d)(?::(\d{2})(?:[.,](\d{1,12}))?)?(\s?(?:Z|UTC|[+-]\d{2}:?\d{2})?)$/i;
+/** "20260314T201500.020Z". */
+const basic =
+  /^(\d{4})()()(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])T([01]\d|2[0-4])([0-5]\d)(\d{2})(?:[.,](\d{1,12}))?(Z|[+-]\d{2}:?\d{2})?$/;
 const timeOfDay =
   /^((?:\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}|\d{1,2}[ .-]\p{L}{3,9}\.?[ -]\d{2,4}|\p{L}{3,9}\.? \d{1,2},? \d{4})(?:,? |[T_-]))?(\d{1,3}):(\d{2})(?::(\d{2}))?(?:[.,](\d{1,12}))?(\s?(?:AM|PM)?)$/iu;
 
@@ -33,8 +36,8 @@ interface Printed {
  * as "21:05:01.123" and "01:23.456". Dates in other orders are left out, their time of day is read.
  */
 export function readMoment(cell: string): Moment | null {
-  // Most cells are numbers: no colon, no moment.
-  if (!cell.includes(":")) return null;
+  // Most cells are numbers: no colon, no moment, but in the basic form of ISO 8601.
+  if (!cell.includes(":") && cell.charCodeAt(8) !== 0x54) return null;
   const printed = takeApart(cell);
   if (printed === null) return null;
   const { dayS, hours, minutes, seconds, decimals, suffix } = printed;
@@ -46,11 +49,11 @@ export function readMoment(cell: string): Moment | null {
 }
 
 function takeApart(cell: string): Printed | null {
-  const d = dated.exec(cell);
+  const d = dated.exec(cell) ?? basic.exec(cell);
   if (d !== null) {
     const [, year, month, day, monthInOne, dayInOne, hours = "", minutes = "", ...rest] = d;
     const [seconds, decimals = "", suffix = ""] = rest;
-    const dayS = Date.UTC(Number(year), Number(month ?? monthInOne) - 1, Number(day ?? dayInOne)) / 1000;
+    const dayS = Date.UTC(Number(year), Number(month || monthInOne) - 1, Number(day || dayInOne)) / 1000;
     return { dayS, hours, minutes, seconds, decimals, suffix };
   }
   const t = timeOfDay.exec(cell);

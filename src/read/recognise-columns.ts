@@ -14,6 +14,7 @@ import { isInverseOf } from "./compare-series.ts";
 import { bestClock, canContradict, clockAgainst, stepsOf, unitOfSteps } from "./decide-by-clock.ts";
 import { durationIn, inItsUnit, pickAmong, withoutClock } from "./decide-by-durations.ts";
 import { rateAlone, wordsForNumbers } from "./decide-by-rate.ts";
+import { coarseShare } from "./find-coarse-times.ts";
 import { columnLabel, findColumn } from "./find-column.ts";
 import { bestFit, describeFit, type Fit } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
@@ -77,6 +78,9 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
       continue;
     const name = weighDurationName(column.words, column.timeUnit !== null);
     if (!couldBeDuration(column, name)) continue;
+    // Coarse numbers, named for something else, agree with a clock by chance; its steps say more than they do.
+    const isTold = name.weight > 0 || column.words.length === 0 || column.timeUnit !== null;
+    if (!isTold && usableClocks.length > 0 && column.precision > coarseShare * column.shape.median) continue;
     if (column.multiple !== 1)
       notes.add(column, null, true, `the name says that one count is ${column.multiple} ${column.timeUnit}`);
     const fit = bestFit(column, usableClocks, statedClockUnit);
