@@ -78,9 +78,7 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
       continue;
     const name = weighDurationName(column.words, column.timeUnit !== null);
     if (!couldBeDuration(column, name)) continue;
-    // Coarse numbers, named for something else, agree with a clock by chance; its steps say more than they do.
-    const isTold = name.weight > 0 || column.words.length === 0 || column.timeUnit !== null;
-    if (!isTold && usableClocks.length > 0 && column.precision > coarseShare * column.shape.median) continue;
+    if (usableClocks.length > 0 && agreesByChance(column, name)) continue;
     if (column.multiple !== 1)
       notes.add(column, null, true, `the name says that one count is ${column.multiple} ${column.timeUnit}`);
     const fit = bestFit(column, usableClocks, statedClockUnit);
@@ -161,11 +159,7 @@ function failed(fault: LogFinding, notes: ColumnNotes): Recognition {
 function byEvidence(context: Context): Decision {
   const { durations } = context;
   const graded = (grade: Fit["grade"]): Duration[] => durations.filter(({ fit }) => fit?.grade === grade);
-  for (const agreeing of [
-    graded("rows"),
-    graded("most"),
-    graded("sum").filter(({ name }) => name.weight >= 1),
-  ]) {
+  for (const agreeing of [graded("rows"), graded("most"), graded("sum").filter(isNamedTime)]) {
     if (agreeing.length > 0) return pickAmong(agreeing, context);
   }
   const best = bestClock(context);
@@ -177,13 +171,27 @@ function byEvidence(context: Context): Decision {
       : wordsForNumbers(context, "text");
   if (words !== null) return { fault: words };
   if (clock !== null) return clockAgainst(clock, context);
-  // Beside a frame rate, a number whose name says nothing of time is no rival to it, unless it is its inverse.
+  // Beside a frame rate, a number whose name says nothing of time, or that it is something else's, is no rival to it,
+  // unless it is its inverse.
   const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
   const rivals = durations.filter(
-    ({ name, column }) => rate === undefined || name.weight > 0 || isInverseOf(column, rate),
+    (duration) => rate === undefined || isNamedTime(duration) || isInverseOf(duration.column, rate),
   );
   if (rivals.length > 0) return withoutClock(rivals, context);
   return rateAlone(context);
+}
+
+/** Coarse numbers, or one that stays, named for something else: a clock's steps say more than their agreement does. */
+function agreesByChance(column: HeadColumn, name: Duration["name"]): boolean {
+  const { shape, precision, words, timeUnit } = column;
+  if (words.length === 0 || isNamedTime({ name, column })) return false;
+  const isCoarse = precision > coarseShare * shape.median;
+  return shape.max === shape.min || (isCoarse && name.weight <= 0 && timeUnit === null);
+}
+
+/** Whether its name speaks of a time, and is no other word with a unit of time behind it, or is that unit alone. */
+function isNamedTime({ name, column }: Pick<Duration, "name" | "column">): boolean {
+  return name.weight >= 1.5 || (name.weight > 0 && column.words.length === 1);
 }
 
 function bySetting(setting: NonNullable<LogSettings["frameTime"]>, context: Context): Decision {

@@ -46,7 +46,7 @@ export class RowGate {
     // Decimals that are all there tell that no digit is lost.
     const isTold = fewestDecimals === null && shape.count >= fewRows && this.timing.includes(index);
     // Without its last digits it is a tenth at most: of any before, or of a clock's last reading.
-    this.leastAtEnd = isTold ? (isDuration ? shape.min : shape.max) / 5 : 0;
+    this.leastAtEnd = isTold ? (isDuration ? shape.min : shape.max) / 5 : Number.NEGATIVE_INFINITY;
     this.canShift = columns
       .slice(0, Math.max(...this.timing))
       .some(({ kind }) => kind === "text" || kind === "empty");

@@ -1,3 +1,5 @@
+import { timeUnitOfWords } from "./units.ts";
+
 /** Words of the part of a frame that a time may be spent on: such a time is not the frame's. */
 const strongParts = new Set([
   "cpu",
@@ -180,6 +182,11 @@ function hasAny(words: readonly string[], set: ReadonlySet<string>): boolean {
   return words.some((word) => set.has(word));
 }
 
+/** "time in ms": of nothing that time is spent in. */
+function isInUnit(words: readonly string[], at: number): boolean {
+  return words[at] === "in" && at + 2 === words.length && timeUnitOfWords(words.slice(at + 1)) !== null;
+}
+
 /** What a column's name says about its being the frame time. */
 export interface NameWeight {
   /** Higher is stronger; 0 says nothing. */
@@ -227,7 +234,8 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
   else if (duration || hasTimeUnit) [weight, text] = [1, "the name states a time"];
   else if (frame) [weight, text] = [0.5, "the name speaks of frames"];
   const isPart = hasAny(words, strongParts);
-  const mayBePart = !isPart && !between && hasAny(words, weakParts);
+  const mayBePart =
+    !isPart && !between && words.some((word, i) => weakParts.has(word) && !isInUnit(words, i));
   if (isPart) {
     weight -= 1.5;
     text += ", but of a part of the frame";

@@ -690,6 +690,19 @@ def main():
     readings = [Decimal(text(e, 2)) for e in running(paused)]
     write("pause-beside-rate", table(["clock", "FPS"], [[text(e), text(1000 / ms, 1)] for e, ms in zip(readings, paused)]),
           figures(steps(readings), notUsed=first), about="a pause makes the mean row long, and the log no log of samples")
+    write("below-zero-last-row", table(["elapsed_s", "frame_time_ms", "camera_x"], [[*row[1:], f"-{30 + i * 7919 % 17}.25"] for i, row in enumerate(r)], last_end=False), figures(t),
+          about="the last row, which nothing ends, is whole: a number below zero lacks no digit")
+    lap = [Decimal(text(e / 1000, 3)) for e in ends]
+    nanos = [int(e * 1_000_000) for e in ends]
+    write("finer-of-two-clocks", table(["lap time (s)", "Timestamp in ns"], [[text(x), str(n)] for x, n in zip(lap, nanos)]),
+          figures([Decimal(d) / 1_000_000 for d in steps(nanos)], notUsed=first), about="of two clocks the finer one; time in a unit is spent in no part of the frame")
+    rates = [Decimal(text(1000 / ms, 2)) for ms in t]
+    write("other-times-beside-rate", table(["FPS", "disk read (ms)", "ping (ms)"], [[text(x), f"{4 + i * 7919 % 90 / 100:.2f}", f"{16 + i * 31 % 9 / 10:.1f}"] for i, x in enumerate(rates)]),
+          figures([1000 / x for x in rates]), about="times of something else are no frame times, when a rate is there that they are not the inverse of")
+    write("constant-beside-clock", table(["elapsed (us)", "slots", "physics step (ms)"], [[str(n // 1000), "17", "16.667"] for n in nanos]),
+          figures([Decimal(d) / 1000 for d in steps([n // 1000 for n in nanos])], notUsed=first), about="a number that stays near the clock's steps is not what they are")
+    write("date-basic-form", table(["when"], [[(START + timedelta(microseconds=n // 1000)).strftime("%Y%m%dT%H%M%S.%fZ")] for n in nanos]),
+          figures([Decimal(d) / 1000 for d in steps([n // 1000 for n in nanos])], notUsed=first), about="the basic form of ISO 8601")
 
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
