@@ -86,6 +86,10 @@ describe("a layout pattern", () => {
     ]);
   });
 
+  test("placeholders that touch are named, the first one first", () => {
+    expect(parseLayout("{game}/{config}{boot}/{pass}").faults).toMatchObject([{ names: ["config", "boot"] }]);
+  });
+
   test("a misspelt placeholder names the nearest", () => {
     expect(parseLayout("{game}/{configs}/{pass}").faults).toMatchObject([
       { name: "configs", nearest: "config" },
