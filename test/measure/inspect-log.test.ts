@@ -53,6 +53,29 @@ describe("one log", () => {
   });
 });
 
+test("one log has the time-weighted means of its sensors, over the window that was asked for", () => {
+  const log = {
+    ...logOf([...new Array(500).fill(10), ...new Array(500).fill(20)]),
+    sensors: [
+      {
+        role: "gpu-temperature",
+        unit: "°C",
+        column: "gpu",
+        atS: Float64Array.of(0, 5, 15),
+        values: Float64Array.of(60, 66, 66),
+      },
+    ] as const,
+  };
+  const reading = { log, text: log.text, columns: usual, problems: [] };
+  // 5 s at 60 and 10 s at 66; in the window of 4 s behind the first second, 60 throughout.
+  expect(inspectLog("a.csv", reading, plain).figures?.gpuTempC).toBe(64);
+  const trim = { skipS: 1, keepS: 4 };
+  expect(inspectLog("a.csv", reading, { lows: "percentile", trim }).figures).toMatchObject({
+    gpuTempC: 60,
+    cpuPowerW: null,
+  });
+});
+
 describe("the logs of a folder", () => {
   const semicolons = logOf([10]).text && { ...logOf([10]).text, delimiter: ";" as const };
 
