@@ -181,7 +181,7 @@ describe("a caution in words", () => {
     { fact: { code: "few-games", games: 3 }, says: ["over 3 games", "five or more"] },
     {
       fact: { code: "one-boot", isBaselineRepeated: true },
-      says: ["unknown."],
+      says: ["the boot's and not the config's."],
       not: ["Set the baseline up again"],
     },
     { fact: { code: "one-boot", isBaselineRepeated: false }, says: ["Set the baseline up again", "{boot}"] },
