@@ -15,6 +15,7 @@ import {
   summarisePass,
   type Verdict,
 } from "runjury";
+import { drawChart } from "runjury/pictures";
 
 const folder: string = process.argv[2] ?? ".";
 
@@ -44,7 +45,9 @@ try {
     folder,
   );
   const holds: boolean = check.holds;
-  console.log(holds);
+  const { picture } = await drawChart(folder, { picture: "verdicts", format: "png" });
+  const bytes: number = typeof picture === "string" ? 0 : picture.length;
+  console.log(holds, bytes);
 } catch (error) {
   if (!(error instanceof RunError)) throw error;
   const codes: string[] = error.problems.map(({ code }) => code);

@@ -43,6 +43,22 @@ describe("what an installation brings", () => {
     }
   });
 
+  test("whatever the package offers is among its files, and loads", async () => {
+    const { exports } = JSON.parse(readFileSync("package.json", "utf8")) as {
+      exports: Record<string, string | Record<string, string>>;
+    };
+    const [{ files }] = JSON.parse(
+      execFileSync("npm", ["pack", "--dry-run", "--json"], { encoding: "utf8" }),
+    );
+    const names: string[] = files.map((file: { path: string }) => `./${file.path}`);
+    for (const target of Object.values(exports)) {
+      for (const file of typeof target === "string" ? [target] : Object.values(target))
+        expect(names).toContain(file);
+      if (typeof target !== "string")
+        expect(Object.keys(await import(path.resolve(target.default ?? "")))).not.toEqual([]);
+    }
+  });
+
   test("the package holds the program, its types and its licences, and no tests, captures or sources", () => {
     const [{ files }] = JSON.parse(
       execFileSync("npm", ["pack", "--dry-run", "--json"], { encoding: "utf8" }),
