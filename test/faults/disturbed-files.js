@@ -57,29 +57,18 @@ fs.closeSync = (handle) => {
   closeSync(handle);
 };
 // A stream opens and reads through these.
-const disturbedStream = {
-  open: (file, ...rest) => {
-    const done = rest.pop();
+const orDisturbed =
+  (name) =>
+  (...rest) => {
     try {
-      disturb("open");
+      disturb(name);
     } catch (error) {
-      process.nextTick(done, error);
+      process.nextTick(rest.at(-1), error);
       return;
     }
-    fs.open(file, ...rest, done);
-  },
-  read: (...rest) => {
-    const done = rest.pop();
-    try {
-      disturb("read");
-    } catch (error) {
-      process.nextTick(done, error);
-      return;
-    }
-    fs.read(...rest, done);
-  },
-  close: fs.close,
-};
+    fs[name](...rest);
+  };
+const disturbedStream = { open: orDisturbed("open"), read: orDisturbed("read"), close: fs.close };
 fs.createReadStream = (file, options) =>
   createReadStream(file, isWatched(file) ? { ...options, fs: disturbedStream } : options);
 for (const name of [
