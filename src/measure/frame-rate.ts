@@ -1,6 +1,7 @@
 /**
  * Sum of frame times, in the unit given.
- * Compensated (Neumaier 1974), so that ten million frames add up to the last printed digit.
+ * Compensated (Neumaier 1974), so that ten million frames add up to the last printed digit; what an addition loses is
+ * taken without a branch (Knuth, The Art of Computer Programming 2, 4.2.2, theorem B), which is the same number.
  */
 export function sumFrameTimes(frameTimes: ArrayLike<number>): number {
   let sum = 0;
@@ -8,7 +9,8 @@ export function sumFrameTimes(frameTimes: ArrayLike<number>): number {
   for (let i = 0; i < frameTimes.length; i++) {
     const x = frameTimes[i] as number;
     const next = sum + x;
-    lost += Math.abs(sum) >= Math.abs(x) ? sum - next + x : x - next + sum;
+    const added = next - sum;
+    lost += sum - (next - added) + (x - added);
     sum = next;
   }
   return sum + lost;

@@ -1,6 +1,6 @@
 import { decodeLatin1 } from "./decode-latin-1.ts";
 import type { ByteSource, TextReading } from "./log.ts";
-import { unpackGzip } from "./unpack-gzip.ts";
+import { unpackGzip, unpackSmall } from "./unpack-gzip.ts";
 
 type Encoding = TextReading["encoding"];
 
@@ -9,6 +9,8 @@ export interface DecodedText {
   readonly encoding: Encoding;
   readonly byteOrderMark: boolean;
   readonly gzip: boolean;
+  /** All bytes of a small packed file, unpacked; null of any other. */
+  readonly unpacked: Uint8Array | null;
   /** The file's first bytes, unpacked, hold none at all. */
   readonly empty: boolean;
   readonly chunks: AsyncIterable<string>;
@@ -34,6 +36,10 @@ export class SourceError extends Error {
 
 /** Bytes looked at to tell the encoding. */
 const sniffBytes = 4096;
+/** Of unpacked bytes: the head of a log is in the first or second piece, so that the rest need not become text. */
+const pieceBytes = 1 << 15;
+/** Small enough to stay in a processor's cache. */
+const blockBytes = 1 << 20;
 
 /**
  * Opens a file as text: unpacks gzip by its magic bytes, then UTF-8 or UTF-16 by byte order mark, UTF-16 without
@@ -46,10 +52,12 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
   const packed = await peek(bytesOf(source), 2);
   const gzip = packed.head[0] === 0x1f && packed.head[1] === 0x8b;
   const damage: { packed: string | null } = { packed: null };
-  const plain = await peek(
-    gzip ? unpackGzip(packed.bytes, () => bytesOf(source), damage) : packed.bytes,
-    sniffBytes,
-  );
+  const unpacked = gzip ? await unpackSmall(packed.bytes) : null;
+  const unpack = (): AsyncGenerator<Uint8Array> => {
+    if (unpacked !== null) return inPieces(unpacked, pieceBytes);
+    return unpackGzip(bytesOf(source), () => bytesOf(source), damage);
+  };
+  const plain = await peek(gzip ? unpack() : packed.bytes, sniffBytes);
   const { encoding, markLength } = sniffEncoding(plain.head);
   let found: TextReading["lineEnd"] | null = null;
   async function* watched(): AsyncGenerator<string> {
@@ -62,6 +70,7 @@ export async function decodeText(source: ByteSource, force?: Encoding): Promise<
     encoding: force ?? encoding,
     byteOrderMark: markLength > 0,
     gzip,
+    unpacked,
     empty: plain.head.length === 0,
     chunks: watched(),
     lineEnd: () => found ?? "LF",
@@ -79,16 +88,22 @@ export interface PlainBytes {
 
 /**
  * Opens a file as bytes, gzip unpacked.
+ * @param unpacked as in DecodedText
  * @throws SourceError when the bytes cannot be had
  */
-export async function plainBytes(source: ByteSource): Promise<PlainBytes> {
+export async function plainBytes(source: ByteSource, unpacked: Uint8Array | null): Promise<PlainBytes> {
   const damage: { packed: string | null } = { packed: null };
+  if (unpacked !== null) return { bytes: inPieces(unpacked, blockBytes), damage };
   const packed = await peek(blocksOf(source), 2);
   if (packed.head[0] === 0x1f && packed.head[1] === 0x8b) {
     await packed.bytes.return(undefined);
     return { bytes: unpackGzip(bytesOf(source), () => bytesOf(source), damage), damage };
   }
   return { bytes: packed.bytes, damage };
+}
+
+async function* inPieces(bytes: Uint8Array, length: number): AsyncGenerator<Uint8Array> {
+  for (let from = 0; from < bytes.length; from += length) yield bytes.subarray(from, from + length);
 }
 
 async function* blocksOf(source: ByteSource): AsyncGenerator<Uint8Array> {

@@ -171,7 +171,7 @@ async function readTable(table: TableRead): Promise<LogReading> {
   const isScanned =
     !table.head.ended &&
     request.isCareful !== true &&
-    (await scanBody(request.source, text, dialect, scanTarget(how, body)));
+    (await scanBody(request.source, table.decoded.unpacked, text, dialect, scanTarget(how, body)));
   if (!isScanned) {
     body = makeBody();
     await readBody(table, dialect, body);
@@ -209,10 +209,11 @@ async function readTable(table: TableRead): Promise<LogReading> {
 
 /** About how many rows a file has, by its size and the head's rows; 0 where its size says little. */
 function expectRows({ request, decoded, head, dialect }: TableRead): number {
-  if (decoded.gzip || head.ended) return 0;
+  const bytes = decoded.gzip ? decoded.unpacked?.length : request.source.bytes;
+  if (bytes === undefined || head.ended) return 0;
   const rows = dialect.rows.slice(0, 100);
   const characters = rows.reduce((sum, { text }) => sum + text.length + 1, 0);
-  const expected = characters === 0 ? 0 : (1.1 * (request.source.bytes ?? 0) * rows.length) / characters;
+  const expected = characters === 0 ? 0 : (1.1 * bytes * rows.length) / characters;
   return Math.min(expected, mostLogLines);
 }
 

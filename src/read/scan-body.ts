@@ -29,16 +29,18 @@ export interface ScanTarget {
 /**
  * Reads the body of a log as bytes: plain rows are parsed in place, all others go to the careful reader, row by row.
  * Both ways give the same frames, readings and account.
+ * @param unpacked as in DecodedText
  * @returns false where the log is not for this way; then `target` may have been written to and must be made anew
  */
 export async function scanBody(
   source: ByteSource,
+  unpacked: Uint8Array | null,
   text: TextReading,
   dialect: Dialect,
   target: ScanTarget,
 ): Promise<boolean> {
   if (!isForScanning(text, dialect, target)) return false;
-  const opened = await plainBytes(source);
+  const opened = await plainBytes(source, unpacked);
   const body = new BodyTaker(text, dialect, target);
   try {
     let skip = dialect.firstLine - 1;

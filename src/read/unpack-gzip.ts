@@ -1,5 +1,9 @@
-import { constants, createGunzip } from "node:zlib";
+import { constants, createGunzip, gunzipSync } from "node:zlib";
 import { requireFewBytes } from "./log-limits.ts";
+
+/** Packed files up to this are unpacked at once: a log of half an hour, where each turn to another thread costs most. */
+const mostPackedAtOnce = 1 << 20;
+const mostUnpackedAtOnce = 1 << 24;
 
 /** Checksum and length at the end of a file (RFC 1952). */
 const trailerBytes = 8;
@@ -45,6 +49,25 @@ export async function* unpackGzip(
     else if (!isWhole && !(await canUnpack(again()))) damage.packed = "it stops early";
   } finally {
     unpacker.close();
+  }
+}
+
+/**
+ * Unpacks a small file as a whole.
+ * @returns null where it is none, or not sound to its end: `unpackGzip` tells what can be had of it
+ */
+export async function unpackSmall(packed: AsyncIterable<Uint8Array>): Promise<Uint8Array | null> {
+  const pieces: Uint8Array[] = [];
+  let length = 0;
+  for await (const piece of packed) {
+    length += piece.length;
+    if (length > mostPackedAtOnce) return null;
+    pieces.push(piece);
+  }
+  try {
+    return gunzipSync(Buffer.concat(pieces), { maxOutputLength: mostUnpackedAtOnce, chunkSize: 1 << 17 });
+  } catch {
+    return null;
   }
 }
 

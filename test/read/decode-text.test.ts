@@ -248,7 +248,7 @@ describe("bytes that cannot be had", () => {
     { it: "a code that is no text", cause: Object.assign(new Error("odd"), { code: 5 }), why: "odd" },
     { it: "an error that is one already", cause: new SourceError({ code: "EIO" }), why: "EIO" },
   ])("say why: $it", async ({ cause, why }) => {
-    for (const opened of [decodeText(failing(cause)), plainBytes(failing(cause))]) {
+    for (const opened of [decodeText(failing(cause)), plainBytes(failing(cause), null)]) {
       const error = await opened.catch((thrown: unknown) => thrown);
       expect(error).toBeInstanceOf(SourceError);
       expect(error).toMatchObject({ why, message: why });
@@ -284,11 +284,11 @@ describe("the bytes alone", () => {
   };
 
   test("are unpacked, or as they are", async () => {
-    expect(await joined(await plainBytes(sourceOf(gzipSync(table))))).toBe(table);
-    expect(await joined(await plainBytes(sourceOf(Buffer.from(table))))).toBe(table);
-    expect(await joined(await plainBytes(sourceOf(Buffer.from("\x1fa"))))).toBe("\x1fa");
-    expect(await joined(await plainBytes(sourceOf(Buffer.from([0x61, 0x8b]))))).toBe("a\uFFFD");
-    expect(await joined(await plainBytes(sourceOf()))).toBe("");
+    expect(await joined(await plainBytes(sourceOf(gzipSync(table)), null))).toBe(table);
+    expect(await joined(await plainBytes(sourceOf(Buffer.from(table)), null))).toBe(table);
+    expect(await joined(await plainBytes(sourceOf(Buffer.from("\x1fa")), null))).toBe("\x1fa");
+    expect(await joined(await plainBytes(sourceOf(Buffer.from([0x61, 0x8b])), null))).toBe("a\uFFFD");
+    expect(await joined(await plainBytes(sourceOf(), null))).toBe("");
   });
 
   test("are right where each block is overwritten by the next", async () => {
@@ -303,8 +303,8 @@ describe("the bytes alone", () => {
       },
     });
     for (const length of [1, 2, 3, 7]) {
-      expect(await joined(await plainBytes(blocksOf(Buffer.from(table), length)))).toBe(table);
-      expect(await joined(await plainBytes(blocksOf(gzipSync(table), length)))).toBe(table);
+      expect(await joined(await plainBytes(blocksOf(Buffer.from(table), length), null))).toBe(table);
+      expect(await joined(await plainBytes(blocksOf(gzipSync(table), length), null))).toBe(table);
     }
   });
 });

@@ -275,7 +275,7 @@ describe("plain rows are parsed in place, all others are read one by one", () =>
       sensors: new SensorCollector(columns, new Set([0, 1]), {}, "."),
       streams: new StreamCounter(how, frames, null),
       stream: null,
-      takeRow: (...[row, isLastOpen]: Parameters<Parameters<typeof scanBody>[3]["takeRow"]>) => {
+      takeRow: (...[row, isLastOpen]: Parameters<Parameters<typeof scanBody>[4]["takeRow"]>) => {
         oneByOne++;
         const found = gate.admit(row, isLastOpen, frames);
         if (found !== null) frames.addRow(found, row.line);
@@ -292,7 +292,7 @@ describe("plain rows are parsed in place, all others are read one by one", () =>
       notes: [],
     } as const;
     const source = sourceOf(Buffer.from(`${lines.join("\n")}\n`), 4096);
-    expect(await scanBody(source, text, dialect, target)).toBe(true);
+    expect(await scanBody(source, null, text, dialect, target)).toBe(true);
     expect([frames.rows, frames.frameTimesMs.length, oneByOne]).toEqual([count, count, byOne]);
   });
 });

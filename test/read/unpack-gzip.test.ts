@@ -1,16 +1,17 @@
 import { gzipSync } from "node:zlib";
 import { describe, expect, test } from "vitest";
-import { unpackGzip } from "../../src/read/unpack-gzip.ts";
+import { unpackGzip, unpackSmall } from "../../src/read/unpack-gzip.ts";
 
 const text = Array.from({ length: 20_000 }, (_, i) => `${i},${(i * 7919) % 10_007}\n`).join("");
 const packed = gzipSync(text);
 const other = gzipSync("more\n");
 
+async function* inPieces(bytes: Uint8Array, length: number) {
+  for (let from = 0; from < bytes.length; from += length) yield bytes.subarray(from, from + length);
+}
+
 async function unpack(bytes: Uint8Array, pieceLength: number) {
-  async function* pieces() {
-    for (let from = 0; from < bytes.length; from += pieceLength)
-      yield bytes.subarray(from, from + pieceLength);
-  }
+  const pieces = () => inPieces(bytes, pieceLength);
   const damage: { packed: string | null } = { packed: null };
   const plain: Buffer[] = [];
   for await (const piece of unpackGzip(pieces(), pieces, damage)) plain.push(Buffer.from(piece));
@@ -84,4 +85,34 @@ test("what comes before a damaged place is given", async () => {
   expect(damage).toBe("it is damaged");
   expect(found.length).toBeGreaterThan(0.3 * text.length);
   expect(text.startsWith(found.slice(0, 0.3 * text.length))).toBe(true);
+});
+
+describe("a small file is unpacked as a whole", () => {
+  const whole = async (bytes: Uint8Array) => {
+    const unpacked = await unpackSmall(inPieces(bytes, 1000));
+    return unpacked === null ? null : Buffer.from(unpacked).toString();
+  };
+
+  test.each([
+    { it: "a sound one", bytes: packed, gives: text },
+    { it: "several in one", bytes: Buffer.concat([packed, other]), gives: `${text}more\n` },
+    { it: "one with zeros behind it", bytes: Buffer.concat([packed, Buffer.alloc(512)]), gives: text },
+    { it: "an empty one", bytes: gzipSync(""), gives: "" },
+    { it: "one that stops early", bytes: packed.subarray(0, -5), gives: null },
+    {
+      it: "a second one that stops early",
+      bytes: Buffer.concat([packed, other.subarray(0, -2)]),
+      gives: null,
+    },
+    { it: "one with a wrong sum", bytes: withByte(packed, packed.length - 8, 1), gives: null },
+  ])("$it", async ({ bytes, gives }) => {
+    expect(await whole(bytes)).toBe(gives);
+  });
+
+  test("but not what is large, packed or not", async () => {
+    const random = Uint8Array.from({ length: 1 << 20 }, (_, i) => Math.imul(i, 0x9e3779b1) >>> 13);
+    expect(await whole(gzipSync(random, { level: 0 }))).toBe(null);
+    expect(await whole(gzipSync(Buffer.alloc((1 << 24) + 1)))).toBe(null);
+    expect(await whole(gzipSync(Buffer.alloc(1 << 24)))).toHaveLength(1 << 24);
+  });
 });
