@@ -3,7 +3,8 @@ import type { LowsDefinition } from "../measure/pass-summary.ts";
 import { runningFigures } from "../measure/running-figures.ts";
 import { frameEndsS, type TrimWindow, trimFrames } from "../measure/trim.ts";
 import { fileSource, findSessionFolder, isThere, kindOfPath } from "../read/files.ts";
-import { placeLog, withoutLogExtension } from "../read/layout.ts";
+import { withoutLogExtension } from "../read/layout.ts";
+import { logSettingsOf } from "../read/log-settings-of.ts";
 import { readLog } from "../read/read-log.ts";
 import type { Session } from "../read/session-file.ts";
 import type { CaptionTrack } from "../report/captions-report.ts";
@@ -11,6 +12,7 @@ import { type Problem, RunError } from "../shared/problem.ts";
 import type { Hooks } from "./folder-options.ts";
 import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
+import { placeFile } from "./place-logs.ts";
 
 export interface CaptionOptions {
   /** Path of the session file; without it, session.yaml in the log's folder or up to three above it. */
@@ -86,7 +88,7 @@ async function readWindow(
     return { log: null, problems: [{ code: "log-is-folder", severity: "error", at: { file } }] };
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
-  const reading = await readLog(fileSource(file), session.log, null);
+  const reading = await readLog(fileSource(file), logSettingsOf(session, placeFile(file, session)), null);
   const { log } = reading;
   const isRestarted = log?.flags.some((flag) => flag.code === "restarted" && flag.picked === null) ?? false;
   // Two stretches of time cannot run beside one piece of footage, so that here it is no warning.
@@ -109,17 +111,9 @@ async function readWindow(
   return { log: { file, session, frameTimesMs, endsS: ends.map((endS) => endS - fromS) }, problems };
 }
 
-function placeOf(file: string, session: Session): ReturnType<typeof placeLog>["place"] {
-  const known = {
-    games: session.games.map(({ name }) => name),
-    configs: session.configs.map(({ name }) => name),
-  };
-  return placeLog(path.resolve(file).split(path.sep).filter(Boolean), session.layout, known).place;
-}
-
 /** Where a path tells no config, its own name stands in. */
 function headingOf(file: string, session: Session): string {
-  const config = placeOf(file, session)?.config;
+  const config = placeFile(file, session)?.config;
   const notes = session.configs.find(({ name }) => name === config);
   return notes?.title ?? config ?? withoutLogExtension(path.basename(file));
 }

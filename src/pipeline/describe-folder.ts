@@ -5,6 +5,7 @@ import { defaultSession } from "../read/default-session.ts";
 import { type FoundLog, findLogs } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import { readLog } from "../read/read-log.ts";
+import { scopeQuestions } from "../read/scope-questions.ts";
 import type { SessionFound } from "../read/session-found.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import type { Problem } from "../shared/problem.ts";
@@ -29,7 +30,7 @@ export async function describeFolder(
   for (const [done, log] of found.logs.entries()) {
     onProgress?.({ done, total: found.logs.length, file: log.source.file });
     const { problems: told } = await readLog(log.source, {}, log.sensorSource);
-    questions.push(...told.filter(({ severity }) => severity === "error"));
+    questions.push(...told.filter(({ severity, code }) => severity === "error" || code === "log-restarted"));
     // Notes that lie beside captures say nothing about how these are laid out.
     if (!told.some(({ code }) => code === "log-no-table" || code === "log-binary")) logs.push(log);
   }
@@ -40,6 +41,7 @@ export async function describeFolder(
   const problems: Problem[] = [...found.problems];
   const placed = placeLogs(tables, { ...defaultSession, layout }, problems);
   const places = placed.map(({ place }) => place);
+  const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
   const named = guessBaseline(configs.map(({ name }) => name));
   if (baseline !== null) {
@@ -61,9 +63,9 @@ export async function describeFolder(
       games: countNames(places.map(({ game }) => game)),
       configs,
       log: {},
-      questions: questions.flatMap(askQuestion),
+      questions: asked.flatMap(askQuestion),
     },
-    problems: [...problems, ...questions],
+    problems: [...problems, ...asked],
   };
 }
 

@@ -15,13 +15,14 @@ import { defaultStopRule, type StopRule } from "../judge/stop-rule.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { type FoundLog, kindOfPath, readTextFile } from "../read/files.ts";
 import { placeLog } from "../read/layout.ts";
+import { scopeQuestions } from "../read/scope-questions.ts";
 import type { Session } from "../read/session-file.ts";
 import { FileSettler } from "../read/settle-files.ts";
 import { WatchedLogs } from "../read/watched-logs.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { askedOf } from "./judge-folder.ts";
-import type { MeasureSettings } from "./measure-job.ts";
+import { jobOf, type MeasureSettings } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { readSessionOf } from "./open-session.ts";
 import { requireCacheFolder } from "./pass-cache.ts";
@@ -151,7 +152,7 @@ async function takeSession(
 function readingOf(session: Session, options: FollowOptions): string {
   const { layout, games, configs } = session;
   const names = [...games, ...configs].map(({ name }) => name);
-  return JSON.stringify([measureSettings(session, options), layout.pattern, names]);
+  return JSON.stringify([measureSettings(session, options), session.logFor, layout.pattern, names]);
 }
 
 function measureSettings(session: Session, options: FollowOptions): MeasureSettings {
@@ -195,7 +196,7 @@ async function readCaptures(
       log,
       ...placeLog(log.parts, session.layout, known),
     }));
-    const jobs = placed.flatMap(({ log, place }) => (place === null ? [] : [{ ...jobOf(log), place }]));
+    const jobs = placed.flatMap(({ log, place }) => (place === null ? [] : [jobOf(log, place, session)]));
     const measured = await measureLogs(
       jobs,
       settings,
@@ -209,7 +210,8 @@ async function readCaptures(
         captures.push({ file, summary: null, problems: [{ ...finding, severity: "error", at: { file } }] });
         continue;
       }
-      const { summary, problems } = measured[next++] as (typeof measured)[number];
+      const { summary, problems: told } = measured[next++] as (typeof measured)[number];
+      const problems = scopeQuestions(told, new Map([[file, place]]));
       const dated = summary === null ? null : { ...summary, writtenAtMs: log.writtenAtMs };
       captures.push({ file, summary: dated, problems });
     }
@@ -228,14 +230,6 @@ function nextPart(logs: readonly FoundLog[], first: number): FoundLog[] {
     if (bytes >= mostAtOnce.bytes) break;
   }
   return part;
-}
-
-function jobOf({ source, sensorSource, bytes }: FoundLog): {
-  file: string;
-  sensorFile: string | null;
-  bytes: number;
-} {
-  return { file: source.file, sensorFile: sensorSource?.file ?? null, bytes };
 }
 
 /** The session file, read again when it has been edited and has not been written for a while. */

@@ -1,12 +1,15 @@
 import path from "node:path";
 import { compareLogs, type Inspection, inspectLog, type LogComparison } from "../measure/inspect-log.ts";
+import { defaultSession } from "../read/default-session.ts";
 import { fileSource, findLogs, findSensorSource, findSessionFolder, isThere } from "../read/files.ts";
+import { logSettingsOf } from "../read/log-settings-of.ts";
 import { readLog } from "../read/read-log.ts";
+import { scopeQuestions } from "../read/scope-questions.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
-import { filesOfLogs, requireLogs } from "./place-logs.ts";
+import { filesOfLogs, placeFile, placeLogs, requireLogs } from "./place-logs.ts";
 
 /**
  * How one log is read, and on what grounds: by the session file given, else by the one of its session (session.yaml
@@ -19,9 +22,17 @@ export async function inspectFile(
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
   if (!(await isThere(file))) throw new RunError([await missingLog(file)]);
-  const reading = await readLog(fileSource(file), session.log, await findSensorSource(file));
+  const place = placeFile(file, session);
+  const reading = await readLog(
+    fileSource(file),
+    logSettingsOf(session, place),
+    await findSensorSource(file),
+  );
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
-  return { inspection: inspectLog(file, reading, settings), problems: reading.problems };
+  // What else there is, only the folder tells; that the log is one of several, its session file does.
+  const isOneOfSeveral = session !== defaultSession && place !== null;
+  const told = isOneOfSeveral ? scopeQuestions(reading.problems, new Map([[file, place]])) : reading.problems;
+  return { inspection: inspectLog(file, reading, settings), problems: told };
 }
 
 /**
@@ -40,12 +51,20 @@ export async function inspectFolder(
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   const problems: Problem[] = [...found.problems];
   const inspections: Inspection[] = [];
+  // Where a log has no place its reading is all there is to say; judging tells of the place.
+  const places = new Map(
+    placeLogs(found.logs, session, []).map(({ log, place }) => [log.source.file, place] as const),
+  );
   for (const [done, { source, sensorSource }] of found.logs.entries()) {
     onProgress?.({ done, total: found.logs.length, file: source.file });
-    const reading = await readLog(source, session.log, sensorSource);
+    const reading = await readLog(
+      source,
+      logSettingsOf(session, places.get(source.file) ?? null),
+      sensorSource,
+    );
     problems.push(...reading.problems);
     inspections.push(inspectLog(source.file, reading, settings));
   }
   onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
-  return { comparison: compareLogs(inspections), problems };
+  return { comparison: compareLogs(inspections), problems: scopeQuestions(problems, places) };
 }

@@ -1,14 +1,16 @@
 import { availableParallelism } from "node:os";
 import type { Origin, UnreadLog } from "../judge/judgement.ts";
-import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
 import { checkSession } from "../read/check-session.ts";
 import { findLogs } from "../read/files.ts";
-import type { PassPlace, PathCap } from "../read/layout.ts";
+import type { PathCap } from "../read/layout.ts";
+import { scopeQuestions } from "../read/scope-questions.ts";
 import type { Session } from "../read/session-file.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { originOf } from "./find-origin.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
+import { jobOf } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { readSessionOf } from "./open-session.ts";
 import { requireCacheFolder } from "./pass-cache.ts";
@@ -50,12 +52,7 @@ export async function measureFolder(
   if (against.some(({ severity }) => severity === "error")) throw new RunError([...problems, ...against]);
   problems.push(...against);
 
-  const jobs = placed.map(({ log, place }) => ({
-    file: log.source.file,
-    sensorFile: log.sensorSource?.file ?? null,
-    place: passKeyOf(place),
-    bytes: log.bytes,
-  }));
+  const jobs = placed.map(({ log, place }) => jobOf(log, place, session));
   const settings = {
     log: session.log,
     lows: options.lows ?? session.lows,
@@ -80,8 +77,9 @@ export async function measureFolder(
     if (summary !== null && kept !== null) frames.set(summary.file, kept);
     if (summary !== null) passes.push({ ...summary, writtenAtMs: placed[i]?.log.writtenAtMs ?? null });
   }
+  const told = scopeQuestions(problems, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   if (passes.length === 0)
-    throw new RunError([...problems, { code: "nothing-to-judge", severity: "error", at: { file: folder } }]);
+    throw new RunError([...told, { code: "nothing-to-judge", severity: "error", at: { file: folder } }]);
   const read = new Set(passes.map(({ file }) => file));
   return {
     session,
@@ -96,10 +94,6 @@ export async function measureFolder(
       .map(({ source }) => source.file)
       .filter((file) => !read.has(file))
       .map((file) => ({ file, place: placed.find(({ log }) => log.source.file === file)?.place ?? null })),
-    problems,
+    problems: told,
   };
-}
-
-function passKeyOf({ game, config, pass, boot }: PassPlace): PassKey {
-  return { game, config, pass, boot };
 }

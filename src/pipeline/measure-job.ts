@@ -1,7 +1,11 @@
 import type { LowsDefinition, PassKey, PassSummary } from "../measure/pass-summary.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
 import type { TrimWindow } from "../measure/trim.ts";
+import type { FoundLog } from "../read/files.ts";
+import type { PassPlace } from "../read/layout.ts";
 import type { LogSettings } from "../read/log.ts";
+import { ownLogSettings } from "../read/log-settings-of.ts";
+import type { Session } from "../read/session-file.ts";
 import type { Problem } from "../shared/problem.ts";
 
 /** One log to read and measure; plain data, so that a worker thread can be handed it. */
@@ -10,6 +14,8 @@ export interface MeasureJob {
   readonly sensorFile: string | null;
   readonly place: PassKey;
   readonly bytes: number;
+  /** Where the session says something else about this log than about all. */
+  readonly log?: LogSettings;
 }
 
 /** What is the same for all logs of a session. */
@@ -39,4 +45,16 @@ export interface MeasuredLog {
 /** The log, and its sensor log where it has one. */
 export function filesOf({ file, sensorFile }: MeasureJob): string[] {
   return sensorFile === null ? [file] : [file, sensorFile];
+}
+
+export function jobOf(log: FoundLog, place: PassPlace, session: Session): MeasureJob {
+  const { game, config, pass, boot } = place;
+  const own = ownLogSettings(session, place);
+  return {
+    file: log.source.file,
+    sensorFile: log.sensorSource?.file ?? null,
+    place: { game, config, pass, boot },
+    bytes: log.bytes,
+    ...(own !== null && { log: own }),
+  };
 }

@@ -30,7 +30,7 @@ async function measureFiles(job: MeasureJob, settings: MeasureSettings): Promise
   const isDigested = settings.isDigested || settings.cacheFolder !== null;
   const digested = isDigested ? filesOf(job).map(digestedSource) : null;
   const [frames, sensors = null] = digested ?? filesOf(job).map(fileSource);
-  const { log, problems } = await readLog(frames as ByteSource, settings.log, sensors);
+  const { log, problems } = await readLog(frames as ByteSource, job.log ?? settings.log, sensors);
   return {
     summary: log === null ? null : summarisePass(log, job.place, settings),
     frames:

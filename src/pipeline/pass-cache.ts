@@ -31,9 +31,9 @@ export interface RecordedLog {
 
 /** The file system's record of a log and its sensor log. */
 export interface FileRecord {
-  /** Device, inode, size, and the times of the last write and the last change of each file. */
+  /** Device, inode, size, and the times of the last write and the last change of each file; and the same. */
   readonly key: string;
-  /** Bytes in each file. */
+  /** Bytes in each file, and how the log is read where the session says it of this one. */
   readonly sizes: string;
   /** Whether the record would be another one, had the files been changed since. */
   readonly isSettled: boolean;
@@ -163,12 +163,15 @@ export function recordOf(job: MeasureJob): FileRecord | null {
   const records = filesOf(job).map(lookAt);
   const known = records.filter((record) => record !== null);
   if (known.length < records.length) return null;
+  // Read otherwise, the same bytes are another log.
+  const how = job.log === undefined ? "" : JSON.stringify(job.log);
   const newestMs = Math.max(...known.flatMap(({ mtimeMs, ctimeMs }) => [Number(mtimeMs), Number(ctimeMs)]));
   return {
-    key: known
-      .map(({ dev, ino, size, mtimeNs, ctimeNs }) => [dev, ino, size, mtimeNs, ctimeNs].join(":"))
-      .join(),
-    sizes: known.map(({ size }) => size).join(),
+    key:
+      known
+        .map(({ dev, ino, size, mtimeNs, ctimeNs }) => [dev, ino, size, mtimeNs, ctimeNs].join(":"))
+        .join() + how,
+    sizes: known.map(({ size }) => size).join() + how,
     isSettled: Date.now() - newestMs >= settledMs,
   };
 }

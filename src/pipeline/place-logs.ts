@@ -1,5 +1,6 @@
+import path from "node:path";
 import type { FoundLog, FoundLogs } from "../read/files.ts";
-import { type PassPlace, placeLog } from "../read/layout.ts";
+import { type KnownNames, type PassPlace, placeLog } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 
@@ -25,10 +26,7 @@ export interface PlacedLog {
 }
 
 export function placeLogs(logs: readonly FoundLog[], session: Session, problems: Problem[]): PlacedLog[] {
-  const known = {
-    games: session.games.map(({ name }) => name),
-    configs: session.configs.map(({ name }) => name),
-  };
+  const known = knownNames(session);
   const byPass = new Map<string, string>();
   return logs.flatMap((log) => {
     const at = { file: log.source.file };
@@ -46,4 +44,14 @@ export function placeLogs(logs: readonly FoundLog[], session: Session, problems:
     byPass.set(key, log.source.file);
     return [{ log, place }];
   });
+}
+
+/** Where one log belongs by its path; null where the path does not tell. */
+export function placeFile(file: string, session: Session): PassPlace | null {
+  return placeLog(path.resolve(file).split(path.sep).filter(Boolean), session.layout, knownNames(session))
+    .place;
+}
+
+function knownNames({ games, configs }: Session): KnownNames {
+  return { games: games.map(({ name }) => name), configs: configs.map(({ name }) => name) };
 }

@@ -1,4 +1,4 @@
-import type { Problem } from "../shared/problem.ts";
+import type { LogPart, Problem } from "../shared/problem.ts";
 import type { LogSettings } from "./log.ts";
 import type { LogQuestion } from "./session-found.ts";
 
@@ -10,9 +10,10 @@ export function askQuestion(problem: Problem): LogQuestion[] {
       {
         file,
         question: "Which column is the frame time, and in which unit?",
-        answers: problem.candidates.map(({ column, unit, avgFps, grounds }) => ({
+        answers: problem.candidates.map(({ column, unit, avgFps, grounds, for: scope }) => ({
           settings: { frameTime: { column, unit } } satisfies LogSettings,
           meaning: `${avgFps === null ? "no frames" : `average FPS ${avgFps.toFixed(1)}`}: ${grounds.join("; ")}`,
+          ...scopeOf(scope),
         })),
       },
     ];
@@ -22,12 +23,34 @@ export function askQuestion(problem: Problem): LogQuestion[] {
       {
         file,
         question: `Which of the streams in column ${problem.column} is the game?`,
-        answers: problem.streams.map(({ name, frames, avgFps }) => ({
-          settings: { stream: { column: problem.column, equals: name } } satisfies LogSettings,
-          meaning: `${frames} frames${avgFps === null ? "" : `, average FPS ${avgFps.toFixed(1)}`}`,
+        answers: problem.streams.map((part) => ({
+          settings: { stream: { column: problem.column, equals: part.name } } satisfies LogSettings,
+          meaning: partWords(part),
+          ...scopeOf(part.for),
+        })),
+      },
+    ];
+  }
+  if (problem.code === "log-restarted") {
+    return [
+      {
+        file,
+        question: "The log was restarted: which stretch of it counts?",
+        answers: problem.segments.map((part) => ({
+          settings: { segment: Number(part.name) } satisfies LogSettings,
+          meaning: partWords(part),
+          ...scopeOf(problem.for),
         })),
       },
     ];
   }
   return [];
+}
+
+function partWords({ frames, avgFps }: LogPart): string {
+  return `${frames} frames${avgFps === null ? "" : `, average FPS ${avgFps.toFixed(1)}`}`;
+}
+
+function scopeOf(scope: string | undefined): { readonly scope?: string } {
+  return scope === undefined ? {} : { scope };
 }

@@ -1,6 +1,7 @@
 import { nearestName } from "../shared/nearest.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { PassPlace } from "./layout.ts";
+import { namesOfPass } from "./log-settings-of.ts";
 import type { Session, SetAside } from "./session-file.ts";
 
 /** Whether a pass is the one meant; without a boot, the pass of this name in whatever boot. */
@@ -19,8 +20,8 @@ function writePass({ game, config, boot, pass }: PassPlace, withBoot: boolean): 
 }
 
 /**
- * What the session says against what was captured. Errors: a baseline or a set-aside pass that does not exist, and
- * a set-aside pass that several boots have. Warnings: games and configs described but not captured.
+ * What the session says against what was captured. Errors: a baseline, a set-aside pass or logs to read otherwise that
+ * do not exist, and a set-aside pass that several boots have. Warnings: games and configs described but not captured.
  * @param passes every pass found, those that could not be read included; empty: nothing can be compared, and
  *   nothing is reported
  */
@@ -50,6 +51,17 @@ export function checkSession(session: Session, passes: readonly PassPlace[]): re
     if (configs.includes(name)) continue;
     const nearest = nearestName(name, configs);
     problems.push({ severity: "warning", at, code: "config-not-captured", config: name, nearest });
+  }
+  const known = new Set(passes.flatMap(namesOfPass));
+  for (const { name, at } of session.logFor) {
+    if (known.has(name)) continue;
+    problems.push({
+      severity: "error",
+      at,
+      code: "session-log-unknown",
+      name,
+      nearest: nearestName(name, [...known]),
+    });
   }
   for (const entry of session.setAside) {
     const pass = writePass(entry, true);

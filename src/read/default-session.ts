@@ -12,6 +12,7 @@ export const defaultSession: Session = {
   falseAlarmControl: "columns",
   trim: { skipS: 0, keepS: null },
   log: {},
+  logFor: [],
   games: [],
   configs: [],
   setAside: [],

@@ -62,7 +62,7 @@ export async function finishLog(
   if (elsewhere > 0) notUsed["other stretch"] = elsewhere;
 
   problems.push(...lostProblems(frames, recognition, at));
-  const lostFrames = frames.lostFrames(settings.segment);
+  const lostFrames = frames.lostFrames(frames.segments.length === 1 ? undefined : settings.segment);
   if (lostFrames * damagedFrom > lostFrames + frameTimesMs.length) {
     flags.push({ code: "damaged", lostFrames, frames: frameTimesMs.length });
   }
@@ -125,12 +125,13 @@ function chooseStretch(
   const { segments } = frames;
   const total = frames.frameTimesMs.length;
   const wanted = settings.segment;
+  // The session may pick a stretch for all logs that were restarted; the others are whole.
+  if (segments.length === 1) return { from: 0, to: total, flags: [], problems: [] };
   if (wanted !== undefined && wanted > segments.length) {
     return {
       problem: { code: "log-segment-missing", severity: "error", at, wanted, segments: segments.length },
     };
   }
-  if (segments.length === 1) return { from: 0, to: total, flags: [], problems: [] };
   if (wanted === undefined) {
     return {
       from: 0,

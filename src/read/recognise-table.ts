@@ -4,7 +4,7 @@ import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import type { LogSettings } from "./log.ts";
 import { recogniseColumns } from "./recognise-columns.ts";
 import type { Recognition } from "./recognition.ts";
-import { tellStreams } from "./tell-streams.ts";
+import { type Stream, tellStreams } from "./tell-streams.ts";
 
 /** What the head's columns are, and by which decimal sign. */
 export interface TableColumns {
@@ -38,8 +38,16 @@ function recogniseTable(
   const allColumns = readHeadColumns(dialect, rows);
   const stream = tellStreams(allColumns, { ...dialect, rows }, settings, notStreams);
   const isOne = stream === null || "fault" in stream;
-  const own = isOne ? [] : rows.filter(({ cells }) => cells?.[stream.index] === stream.wanted);
-  // A stream that begins after the head is read like those in it.
-  const columns = own.length === 0 ? allColumns : readHeadColumns(dialect, own);
+  const named = isOne ? [] : rowsOf(stream, rows, allColumns);
+  const columns = named.length === 0 ? allColumns : readHeadColumns(dialect, named);
   return { dialect, allColumns, stream, columns, recognition: recogniseColumns(columns, settings) };
+}
+
+/** A stream that begins after the head is read like the commonest in it: of several together no clock makes sense. */
+function rowsOf(stream: Stream, rows: Dialect["rows"], columns: readonly HeadColumn[]): Dialect["rows"] {
+  const named = (name: string): Dialect["rows"] => rows.filter(({ cells }) => cells?.[stream.index] === name);
+  const own = named(stream.wanted);
+  if (own.length > 0) return own;
+  const [commonest] = [...(columns[stream.index]?.texts ?? [])].sort((a, b) => b[1] - a[1]);
+  return commonest === undefined ? [] : named(commonest[0]);
 }

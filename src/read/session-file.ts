@@ -45,6 +45,14 @@ export interface SetAside {
   readonly at: Place;
 }
 
+/** How to read some of the logs, where that differs from the others. */
+export interface LogException {
+  /** "game", "game/config", "game/config/pass" or "game/config/boot/pass". */
+  readonly name: string;
+  readonly settings: LogSettings;
+  readonly at: Place;
+}
+
 /**
  * session.yaml with every default filled in. Texts are untrusted; names are in Unicode's composed form (NFC), as
  * read/layout.ts gives them. `null` means that the session does not say.
@@ -62,6 +70,8 @@ export interface Session {
   /** `keepS` null: to the end of the pass. */
   readonly trim: { readonly skipS: number; readonly keepS: number | null };
   readonly log: LogSettings;
+  /** What holds for some logs only; the narrower name wins. */
+  readonly logFor: readonly LogException[];
   /** In the file's order, each name once. */
   readonly games: readonly GameNotes[];
   readonly configs: readonly ConfigNotes[];
@@ -108,6 +118,11 @@ export function readSession(text: string, file: string): SessionReading {
     falseAlarmControl: written["false-alarm-control"],
     trim: { skipS: written.trim.skip, keepS: written.trim.keep },
     log: logSettings(written),
+    logFor: written.log.for.map(([name, settings]) => ({
+      name,
+      settings: readingSettings(settings),
+      at: yaml.placeOfKey(["log", "for", name]),
+    })),
     games: written.games.map(([name, notes]) => ({
       name,
       title: notes.title ?? name,
@@ -145,14 +160,24 @@ function splitPass(written: string): Pick<SetAside, "game" | "config" | "boot" |
 /** Only what the session says: an ordinary log needs none of it. */
 function logSettings({ log, sensors }: Written): LogSettings {
   const { offset, ...columns } = sensors;
-  const { "frame-time": frameTime, clock, stream, segment } = log;
+  return {
+    ...readingSettings(log),
+    ...(Object.keys(columns).length > 0 && { sensors: withoutGaps(columns) }),
+    ...(offset !== 0 && { sensorOffsetS: offset }),
+  };
+}
+
+function readingSettings({
+  "frame-time": frameTime,
+  clock,
+  stream,
+  segment,
+}: Written["log"]["for"][number][1]): LogSettings {
   return {
     ...(frameTime && { frameTime: withoutGaps(frameTime) }),
     ...(clock && { clock: withoutGaps(clock) }),
     ...(stream && { stream: withoutGaps(stream) }),
     ...(segment !== undefined && { segment }),
-    ...(Object.keys(columns).length > 0 && { sensors: withoutGaps(columns) }),
-    ...(offset !== 0 && { sensorOffsetS: offset }),
   };
 }
 

@@ -11,7 +11,12 @@ export interface LogQuestion {
   readonly file: string;
   /** What is in doubt, in one sentence. */
   readonly question: string;
-  readonly answers: readonly { readonly settings: LogSettings; readonly meaning: string }[];
+  readonly answers: readonly {
+    readonly settings: LogSettings;
+    readonly meaning: string;
+    /** The game, game/config or pass whose logs it is right for; left out for all. */
+    readonly scope?: string;
+  }[];
 }
 
 /** What `runjury init` found out about a folder. All texts are untrusted. */

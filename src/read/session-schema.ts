@@ -75,7 +75,7 @@ const sensors = mapping({
     .describe("Added to the sensor log's clock so that it agrees with the frames', e.g. 0.5s or -200ms."),
 }).prefault({});
 
-const log = mapping({
+const reading = {
   "frame-time": mapping({
     column: text().describe("Name of the column as printed in the log's header."),
     unit: z
@@ -105,7 +105,16 @@ const log = mapping({
   segment: count
     .optional()
     .describe(
-      "Which stretch of a restarted log to use, counted from 1. Left out: such a log is not counted.",
+      "Which stretch of a restarted log to use, counted from 1; other logs are used whole. Left out: such a log is not counted.",
+    ),
+};
+
+const log = mapping({
+  ...reading,
+  for: namedEntries(mapping(reading))
+    .prefault({})
+    .describe(
+      'The same for some logs only: those of one game, of a game/config, or one pass as set-aside names it, e.g. { tide-runner: { stream: { equals: tide.exe } }, "tide-runner/quiet-35w/pass-2": { segment: 2 } }.',
     ),
 }).prefault({});
 

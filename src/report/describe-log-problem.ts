@@ -69,7 +69,9 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
           "it could be:",
           ...finding.candidates.map(candidateLine),
           "write the line that is right into session.yaml:",
-          ...finding.candidates.map(({ column, unit }) => sessionLines("frame-time", column, unit)),
+          ...finding.candidates.map(({ column, unit, for: scope }) =>
+            sessionLines("frame-time", column, unit, scope),
+          ),
         ].join("\n"),
       };
     case "log-not-per-frame":
@@ -94,15 +96,23 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
           "they are:",
           ...finding.streams.map((part) => `  ${quote(part.name)}: ${partWords(part)}`),
           "write the line that is right into session.yaml:",
-          ...finding.streams.map(
-            ({ name }) => `  log: { stream: { column: ${yaml(finding.column)}, equals: ${yaml(name)} } }`,
-          ),
+          ...finding.streams.map(({ name, for: scope }) => streamLine(finding.column, name, scope)),
         ].join("\n"),
       };
     case "log-stream-missing":
       return {
         message: `no stream is called ${quote(finding.wanted)}; the log is left out`,
         ...(finding.streams.length > 0 ? { expected: `one of ${list(finding.streams)}` } : {}),
+        ...(finding.for !== undefined && finding.streams.length > 0
+          ? {
+              todo: [
+                `correct it in session.yaml, or, where only this game's stream has another name, write:`,
+                ...finding.streams
+                  .slice(0, mostListed)
+                  .map((name) => streamLine(finding.column, name, finding.for)),
+              ].join("\n"),
+            }
+          : {}),
       };
     case "log-column-missing":
       return {
@@ -119,8 +129,8 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
         message: `the log was restarted: ${finding.segments.length} stretches; the pass does not count until you decide`,
         todo: [
           ...finding.segments.map((part) => `stretch ${part.name}: ${partWords(part)}`),
-          "choose one in session.yaml:",
-          "  log: { segment: 1 }",
+          "write the line that is right into session.yaml:",
+          ...finding.segments.map(({ name }) => `  ${logLine(`segment: ${name}`, finding.for)}`),
         ].join("\n"),
       };
     case "log-segment-missing":
@@ -159,7 +169,12 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
     case "sensor-unclear":
       return {
         message: `several columns could be the ${finding.role.replace("-", " ")}: ${list(finding.columns)}; none is used`,
-        todo: `choose one in session.yaml:\n  sensors: { ${finding.role}: { column: ${yaml(finding.columns[0] ?? "name")} } }`,
+        todo: [
+          "write the line that is right into session.yaml:",
+          ...finding.columns
+            .slice(0, mostListed)
+            .map((name) => `  sensors: { ${finding.role}: { column: ${yaml(name)} } }`),
+        ].join("\n"),
       };
   }
 }
@@ -179,8 +194,18 @@ function candidateLine({ column, position, unit, isClock, avgFps, grounds }: Fra
   return `  ${what}, ${quote(column)}, in ${unit}: ${gives}; ${grounds.join("; ")}`;
 }
 
-function sessionLines(key: string, column: string, unit: string): string {
-  return `  log: { ${key}: { column: ${yaml(column)}, unit: ${unit} } }`;
+function sessionLines(key: string, column: string, unit: string, scope?: string): string {
+  return `  ${logLine(`${key}: { column: ${yaml(column)}, unit: ${unit} }`, scope)}`;
+}
+
+function streamLine(column: string | null, name: string, scope?: string): string {
+  const inColumn = column === null ? "" : `column: ${yaml(column)}, `;
+  return `  ${logLine(`stream: { ${inColumn}equals: ${yaml(name)} }`, scope)}`;
+}
+
+/** @param scope the logs it is for; left out for all */
+function logLine(setting: string, scope?: string): string {
+  return scope === undefined ? `log: { ${setting} }` : `log: { for: { ${yaml(scope)}: { ${setting} } } }`;
 }
 
 function partWords({ frames, avgFps }: LogPart): string {

@@ -154,7 +154,7 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
     case "yaml-too-deep":
       return {
         message: `values are nested more than ${finding.most} deep here`,
-        expected: "at most four levels",
+        expected: "at most five levels",
       };
     case "yaml-broken":
       return yamlRuleWords(finding.rule, finding.why);
@@ -170,7 +170,7 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
     case "key-twice":
       return {
         message: `the key ${quoted(finding.key)} stands here a second time`,
-        todo: `keep one: the first is in line ${finding.firstLine}`,
+        todo: `keep one, and move what the other holds into it: the first is in line ${finding.firstLine}`,
       };
     case "key-unknown":
       return {
@@ -215,6 +215,12 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
         todo: "name the games or configs under games: or configs: in session.yaml, or write more of the path's own text into layout:, such as {boot}-pass-{pass}",
       };
     }
+    case "session-log-unknown":
+      return {
+        message: `log > for names ${quoted(finding.name)}, and nothing captured is called so`,
+        expected: "a game, a game/config, or a pass as game/config/pass",
+        ...didYouMean(finding.nearest),
+      };
     case "set-aside-unknown":
       return {
         message: `there is no pass ${quoted(finding.pass)} to set aside`,

@@ -77,23 +77,44 @@ function questionLines(
   linesOf: (settings: LogSettings) => readonly string[],
 ): readonly string[] {
   const alike = groupBy(questions, ({ question, answers }) =>
-    JSON.stringify([question, answers.map(({ settings }) => linesOf(settings))]),
+    JSON.stringify([question, answers.map(({ settings, scope }) => [scope, linesOf(settings)])]),
   );
   return [...alike.values()].flatMap((group) => {
     const [{ file, question, answers }] = group as [LogQuestion, ...LogQuestion[]];
-    const told = answers.filter(({ settings }) => linesOf(settings).length > 0);
+    const told = answers.filter((answer) => linesOf(answer.settings).length > 0);
     if (told.length === 0) return [];
     const more = group.length - 1;
     const files = more === 0 ? file : `${file} and ${more} more ${more === 1 ? "log" : "logs"}`;
     return [
       `  ${comment(`${files}: ${question}`)}`,
       `  ${comment("Remove the # before the lines that are right:")}`,
-      ...told.flatMap(({ settings, meaning }) => [
-        `  ${comment(`- ${meaning}`)}`,
-        ...linesOf(settings).map((line) => `  # ${line}`),
-      ]),
+      ...told.flatMap(({ settings, meaning, scope }) => {
+        const lines = linesOf(settings);
+        const said = scope === undefined ? lines : [`${scalar(scope)}: { ${lines.join(", ")} }`];
+        return [`  ${comment(`- ${meaning}`)}`, ...said.map((line) => `  # ${line}`)];
+      }),
     ];
   });
+}
+
+/** What `log:` says or could say: about all logs, then about those of some names. */
+function logBlock(settled: LogSettings, questions: readonly LogQuestion[]): readonly string[] {
+  const part = (isScoped: boolean): LogQuestion[] =>
+    questions.map((asked) => ({
+      ...asked,
+      answers: asked.answers.filter(({ scope }) => (scope !== undefined) === isScoped),
+    }));
+  const scoped = questionLines(part(true), logLines);
+  return [
+    ...logLines(settled).map(indent),
+    ...questionLines(part(false), logLines),
+    ...(scoped.length === 0
+      ? []
+      : [
+          `  for: ${comment("some logs only: those of a game, a game/config or a pass")}`,
+          ...scoped.map(indent),
+        ]),
+  ];
 }
 
 function block(key: string, intro: readonly string[], lines: readonly string[]): readonly string[] {
@@ -136,7 +157,7 @@ export function writeSessionFile(found: SessionFound): string {
     ...block(
       "log",
       ["How to read the logs, where the evidence in them is not enough."],
-      [...logLines(log).map(indent), ...questionLines(questions, logLines)],
+      logBlock(log, questions),
     ),
     ...block(
       "sensors",

@@ -66,13 +66,21 @@ export interface FrameTimeCandidate {
   /** Average FPS of this log read that way; null where it gives none. */
   readonly avgFps: number | null;
   readonly grounds: readonly string[];
+  readonly for?: AnswerScope;
 }
+
+/**
+ * The game, game/config or pass whose logs an answer to a question is right for, as \`log: for:\` of session.yaml names
+ * them; left out where it is right for all logs, or where nobody knows what else there is.
+ */
+type AnswerScope = string;
 
 /** One of several sources of frames, or one of several stretches, in a log. */
 export interface LogPart {
   readonly name: string;
   readonly frames: number;
   readonly avgFps: number | null;
+  readonly for?: AnswerScope;
 }
 
 /** What can be wrong inside one log; the pass is left out where the severity is "error". */
@@ -133,6 +141,7 @@ export type LogFinding =
       readonly wanted: string;
       readonly column: string | null;
       readonly streams: readonly string[];
+      readonly for?: AnswerScope;
     }
   | {
       readonly code: "log-column-missing";
@@ -146,7 +155,7 @@ export type LogFinding =
       readonly wanted: string;
       readonly positions: readonly number[];
     }
-  | { readonly code: "log-restarted"; readonly segments: readonly LogPart[] }
+  | { readonly code: "log-restarted"; readonly segments: readonly LogPart[]; readonly for?: AnswerScope }
   | { readonly code: "log-segment-missing"; readonly wanted: number; readonly segments: number }
   | {
       readonly code: "log-rows-lost";
@@ -253,6 +262,12 @@ export type SessionFinding =
       /** At most four of them. */
       readonly readings: readonly PathReading[];
       readonly more: boolean;
+    }
+  | {
+      /** \`log: for:\` names neither a game nor a config of one nor a pass. */
+      readonly code: "session-log-unknown";
+      readonly name: string;
+      readonly nearest: string | null;
     }
   | { readonly code: "set-aside-unknown"; readonly pass: string; readonly nearest: string | null }
   | { readonly code: "set-aside-unclear"; readonly pass: string; readonly passes: readonly string[] }

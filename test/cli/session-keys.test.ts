@@ -115,4 +115,52 @@ set-aside:
       ),
     ).toBe(true);
   });
+
+  test("each game's stream and each restarted pass's stretch, by the very lines that the questions show", () => {
+    const folder = makeFolder();
+    let seed = 300;
+    for (const game of ["tide-runner", "saltworks"]) {
+      for (const config of ["stock", "parked"]) {
+        for (const pass of [1, 2]) {
+          const log = twoPrograms(game, makeLog(seed++, 100), makeLog(seed++, 60));
+          put(folder, `${game}/${config}/pass-${pass}.csv`, log);
+        }
+      }
+    }
+    put(folder, "kestrel-cup/stock/pass-1.csv", makeLog(1, 90, 300) + makeLog(2, 90, 1200));
+    put(folder, "kestrel-cup/stock/pass-2.csv", makeLog(3, 90, 1100) + makeLog(4, 90, 200));
+    put(folder, "kestrel-cup/parked/pass-1.csv", makeLog(5, 90));
+    const { stderr } = runCli(["judge", folder]);
+    const lines = [...stderr.matchAll(/log: \{ for: \{ (.+) \} \}/g)].map((match) => match[1] as string);
+    const right = [
+      /equals: "(?:tide-runner|saltworks)\.exe"/,
+      /pass-1": \{ segment: 2 \}/,
+      /pass-2": \{ segment: 1 \}/,
+    ];
+    const chosen = new Set(lines.filter((line) => right.some((pattern) => pattern.test(line))));
+    put(folder, "session.yaml", `log:\n  for:\n${[...chosen].map((line) => `    ${line}\n`).join("")}`);
+    expect(chosen.size).toBe(4);
+    const { passes } = judge(folder);
+    const frames = (game: string) =>
+      passes
+        .filter((pass: { game: string }) => pass.game === game)
+        .map((pass: { frames: number }) => pass.frames);
+    expect(frames("tide-runner")).toEqual([1200, 1200, 1200, 1200]);
+    expect(frames("saltworks")).toEqual([1200, 1200, 1200, 1200]);
+    expect(frames("kestrel-cup")).toEqual([1200, 1200, 1100]);
+  });
 });
+
+/** Frames of a game and of another program on one clock, as one log. */
+function twoPrograms(game: string, own: string, other: string): string {
+  const rows = (name: string, log: string): string[][] =>
+    log
+      .trim()
+      .split("\n")
+      .slice(1)
+      .map((row) => [name, ...row.split(",").slice(1)]);
+  const mixed = [...rows(`${game}.exe`, own), ...rows("shell.exe", other)].sort(
+    (a, b) => Number(a[1]) - Number(b[1]),
+  );
+  return `${["program,elapsed_s,frame_time_ms", ...mixed.map((row) => row.join(","))].join("\n")}\n`;
+}

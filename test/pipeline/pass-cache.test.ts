@@ -108,6 +108,18 @@ test.for<{ setting: string; changed: Partial<MeasureSettings>; expected: number 
   expect(found(job, changed)).toBe(expected);
 });
 
+test("what the session says about one log alone is another reading of it, by its record as by its bytes", () => {
+  const file = putLog("pass-1.csv", "one");
+  settle();
+  const job = { ...jobOf(file), log: { segment: 2 } };
+  open().keep([measuredOf(job, 11)]);
+  expect(found(job)).toBe(11);
+  expect(found(jobOf(file))).toBeNull();
+  utimesSync(file, 1e9, 1e9);
+  expect(found({ ...jobOf(file), log: { segment: 3 } })).toBeNull();
+  expect(found({ ...jobOf(file), log: { segment: 2 } })).toBe(11);
+});
+
 /** A kept record with forged digests: it shows whether the record alone was believed. */
 function keepByRecordOnly(job: MeasureJob, frames: number): void {
   const { measured, record } = measuredOf(job, frames);

@@ -56,6 +56,13 @@ describe("a log that began again is not counted until the session picks a stretc
     if (row.segment !== undefined) expect(log?.frameEndsS === null).toBe(lostFrames === 0);
   });
 
+  test("a log that was not restarted is whole, whatever stretch the session picks of those that were", async () => {
+    const { log, problems } = await readText(header + stretch(50, 20), { segment: 2 });
+    expect(problems).toEqual([]);
+    expect(log?.flags).toEqual([]);
+    expect(log?.frameTimesMs).toHaveLength(50);
+  });
+
   test("a stretch that is not there is an error that says how many are", async () => {
     const reading = await readText(text, { segment: 4 });
     expect(reading).toMatchObject({

@@ -329,7 +329,7 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
       ['session.yaml:4:1: error: the file has no key "colour"', `expected ${allKeys}`],
       [
         'session.yaml:6:3: error: log has no key "frameTime"',
-        "expected frame-time, clock, stream or segment",
+        "expected frame-time, clock, stream, segment or for",
         'did you mean "frame-time"?',
       ],
       [
@@ -358,11 +358,11 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
     words: [
       [
         'session.yaml:4:3: error: the key "tide-runner" stands here a second time',
-        "keep one: the first is in line 3",
+        "keep one, and move what the other holds into it: the first is in line 3",
       ],
       [
         'session.yaml:5:1: error: the key "matters" stands here a second time',
-        "keep one: the first is in line 1",
+        "keep one, and move what the other holds into it: the first is in line 1",
       ],
     ],
   },
@@ -483,7 +483,7 @@ describe("a session file that is no session file", () => {
     const { session, problems } = readSession("[".repeat(100_000), "session.yaml");
     expect(session).toBeNull();
     expect(problems.map(inWords)).toEqual([
-      ["session.yaml:1:65: error: values are nested more than 64 deep here", "expected at most four levels"],
+      ["session.yaml:1:65: error: values are nested more than 64 deep here", "expected at most five levels"],
     ]);
   });
 
@@ -633,6 +633,22 @@ describe("a session against its captures", () => {
         [
           'session.yaml:2:11: error: there is no pass "tide-runner/quiet-35w/sunday/pass-1" to set aside',
           'did you mean "tide-runner/quiet-35w/monday/pass-1"?',
+        ],
+      ],
+    },
+    {
+      kind: "logs of games, of configs and of passes that are there",
+      text: "log: { for: { tide-runner: {}, tide-runner/balanced-54w: {}, tide-runner/balanced-54w/pass-1: {}, tide-runner/quiet-35w/monday/pass-1: {} } }",
+      words: [],
+    },
+    {
+      kind: "logs of a pass that is not there",
+      text: "log:\n  for:\n    tide-runner/balanced-54w/pas-1: { segment: 2 }",
+      words: [
+        [
+          'session.yaml:3:5: error: log > for names "tide-runner/balanced-54w/pas-1", and nothing captured is called so',
+          "expected a game, a game/config, or a pass as game/config/pass",
+          'did you mean "tide-runner/balanced-54w/pass-1"?',
         ],
       ],
     },

@@ -442,4 +442,13 @@ describe("the body of a log is watched for streams that its head does not show",
       { code: "log-stream-missing", wanted: "late", column: "process" },
     ]);
   });
+
+  test("a stream that is not there is what is said, also where streams make no sense together", async () => {
+    const missing = await reasons(log(header, interleaved(turns, 200)), {
+      stream: { equals: "moss.exe", column: "process" },
+    });
+    expect(missing.problems).toMatchObject([
+      { code: "log-stream-missing", wanted: "moss.exe", streams: ["tide.exe", "overlay.exe"] },
+    ]);
+  });
 });

@@ -119,13 +119,13 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
     means:
       "The log holds frames of several sources (such as programs) in turn; it is left out until you decide.",
     found: "A column of text with few values tells rows apart, and each part has its own steady frames.",
-    todo: "Choose one: `log: { stream: { column: ..., equals: ... } }` in session.yaml, as the message shows.",
+    todo: "Choose one: `log: { stream: { column: ..., equals: ... } }` in session.yaml, as the message shows. Where each game's source has a name of its own, `log: { for: { tide-runner: { stream: ... } } }` says it for one game.",
     source: ownRule,
   },
   "log-stream-missing": {
     means: "The stream that the session wants is not in this log; it is left out.",
     found: "No row has that value.",
-    todo: "Correct `log: { stream: ... }` in session.yaml.",
+    todo: "Correct `log: { stream: ... }` in session.yaml, or say for this game alone what its stream is called: `log: { for: { tide-runner: { stream: ... } } }`.",
     source: ownRule,
   },
   "log-column-missing": {
@@ -143,7 +143,7 @@ export const logPages: Readonly<Record<LogFinding["code"], Page>> = {
   "log-restarted": {
     means: "The log holds several stretches of time; the pass does not count until you choose one.",
     found: `The header comes again, or the clock falls by more than ${restartS} s.`,
-    todo: "Choose one: `log: { segment: 2 }` in session.yaml.",
+    todo: "Choose one in session.yaml: `log: { segment: 2 }` for all logs that were restarted, or for this pass alone, as the message shows.",
     source: ownRule,
   },
   "log-segment-missing": {

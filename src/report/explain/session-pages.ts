@@ -23,7 +23,7 @@ export const sessionPages: Readonly<Record<SessionFinding["code"], Page>> = {
   },
   "yaml-too-deep": {
     means: "Values are nested deeper than any session needs.",
-    found: `More than ${deepestNesting} levels: four are ever used.`,
+    found: `More than ${deepestNesting} levels: five are ever used.`,
     todo: "Give the right file.",
     source: ownRule,
   },
@@ -99,6 +99,12 @@ export const sessionPages: Readonly<Record<SessionFinding["code"], Page>> = {
     found:
       "The text between placeholders occurs more than once, and the games and configs named in the session do not decide.",
     todo: "Name the games and configs in session.yaml, or choose a text that occurs once.",
+    source: ownRule,
+  },
+  "session-log-unknown": {
+    means: "`log: for:` speaks of logs that do not exist.",
+    found: "No captured game, game/config or pass has that name under the layout in use.",
+    todo: "Correct the name, or take the entry out.",
     source: ownRule,
   },
   "set-aside-unknown": {
