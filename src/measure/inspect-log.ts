@@ -1,8 +1,9 @@
 import type { ColumnReading, LogReading, RowAccount, TextReading } from "../read/log.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
+import type { MeasureFlag } from "./pass-summary.ts";
 import { meanOf, type SensorMeans, sensorMeans } from "./sensor-means.ts";
-import type { SummariseSettings } from "./summarise-pass.ts";
+import { flagsOf, type SummariseSettings } from "./summarise-pass.ts";
 import { trimFrames } from "./trim.ts";
 
 /** How one log was read and what it says by itself. */
@@ -15,6 +16,8 @@ export interface Inspection {
   readonly rows: RowAccount | null;
   /** null where the log could not be read. */
   readonly figures: InspectedFigures | null;
+  /** What was noticed of the log by itself; a session may notice more, and its bad passes do not count. */
+  readonly flags: readonly MeasureFlag[];
 }
 
 /** What the log says by itself, in the window that was asked for. */
@@ -31,11 +34,11 @@ interface InspectedFigures extends SensorMeans {
 export function inspectLog(file: string, reading: LogReading, settings: SummariseSettings): Inspection {
   const { log, text, columns } = reading;
   if (log === null) {
-    return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null };
+    return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null, flags: [] };
   }
   const { frameTimesMs, sumMs, fromS, toS } = trimFrames(log, settings.trim);
   const { avgFps, lows } = measureRates(frameTimesMs, sumMs);
-  const { heard } = hearSensors(log.sensors, fromS, toS);
+  const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
   return {
     format: "runjury.inspection/1",
     file,
@@ -50,6 +53,7 @@ export function inspectLog(file: string, reading: LogReading, settings: Summaris
       ...sensorMeans(heard),
       gpuTempC: meanOf(heard, "gpu-temperature"),
     },
+    flags: flagsOf(log, settings.trim, frameTimesMs.length, gaps),
   };
 }
 

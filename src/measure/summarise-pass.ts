@@ -6,7 +6,7 @@ import { flagFewFrames, framesOfAPass } from "./frames-needed.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
-import type { LowsDefinition, PassKey, PassSummary } from "./pass-summary.ts";
+import type { LowsDefinition, MeasureFlag, PassKey, PassSummary } from "./pass-summary.ts";
 import { sensorMeans } from "./sensor-means.ts";
 import { measureSteadiness } from "./steadiness.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
@@ -54,10 +54,24 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),
     pace: findPaceFacts({ sensors: heard.map(({ series }) => series) }, trimmed, medians, tail),
-    flags: [...log.flags, ...flagFewFrames(frames, trimmedFrom(log, settings.trim, frames)), ...gaps],
+    flags: flagsOf(log, settings.trim, frames, gaps),
     fingerprint: frames === 0 ? "" : fingerprintSeries(frameTimesMs),
     startedAt: log.startedAt,
   };
+}
+
+/**
+ * What was noticed while reading a log and measuring a window of it.
+ * @param frames those in the window
+ * @param gaps what was noticed of the sensors in it
+ */
+export function flagsOf(
+  log: Log,
+  trim: TrimWindow | null,
+  frames: number,
+  gaps: readonly MeasureFlag[],
+): MeasureFlag[] {
+  return [...log.flags, ...flagFewFrames(frames, trimmedFrom(log, trim, frames)), ...gaps];
 }
 
 /** The whole capture, where the window leaves hardly any of its frames. */

@@ -1,13 +1,17 @@
+import { describeFlag } from "../judge/describe-flag.ts";
 import type { Inspection, LogComparison } from "../measure/inspect-log.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
+import type { Problem } from "../shared/problem.ts";
+import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
+import { explainHint } from "./explain-hint.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { wrapText } from "./wrap-text.ts";
 
 /** How one log was read, on what grounds. */
 export function inspectTable(inspection: Inspection, style: Style): string {
   const paint = paintOf(style);
-  const { file, text, columns, rows, figures } = inspection;
+  const { file, text, columns, rows, figures, flags } = inspection;
   const line = (label: string, value: string): string =>
     wrapText(`  ${label.padEnd(16)}${visible(value)}`, style.width, " ".repeat(18));
   const sections = [
@@ -47,11 +51,36 @@ export function inspectTable(inspection: Inspection, style: Style): string {
           ),
         ],
     figureLines(figures, rows?.frames ?? 0, paint, line),
+    flagLines(flags, style, paint),
   ];
   return `${sections
     .filter((section) => section.length > 0)
     .map((section) => section.join("\n"))
     .join("\n\n")}\n`;
+}
+
+function flagLines(flags: Inspection["flags"], style: Style, paint: Paint): string[] {
+  const hint = explainHint(flags.map(({ code }) => code));
+  if (hint === null) return [];
+  const lines = flags
+    .map(describeFlag)
+    .map(({ severity, text }) => wrapText(`- ${severity}: ${visible(text)}`, style.width, "  "));
+  return [paint.heading("Flags"), ...lines, paint.quiet(hint)];
+}
+
+/** The same as data, with what was said of the log on the way. */
+export function inspectionData(inspection: Inspection, problems: readonly Problem[]): object {
+  return { ...inspection, flags: inspection.flags.map(describeFlag), problems: problems.map(problemData) };
+}
+
+/** How the logs of a folder were read, as data. */
+export function comparisonData(comparison: LogComparison, problems: readonly Problem[]): object {
+  return { ...comparison, problems: problems.map(problemData) };
+}
+
+/** A problem's facts and, for whoever only shows it, its words. */
+function problemData(problem: Problem): object {
+  return { ...problem, ...describeFinding(problem) };
 }
 
 const delimiterName = { ",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe", " ": "blanks" } as const;

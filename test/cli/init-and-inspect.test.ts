@@ -117,7 +117,29 @@ describe("runjury inspect", () => {
       text: { encoding: "utf-8", delimiter: ",", decimalSign: ".", headerLine: 1 },
       rows: { read: 1200, frames: 1200, notUsed: {} },
       figures: { frames: 1200 },
+      problems: [],
     });
+  });
+
+  test("shows the flags of the log, in words and as data with what the reader said", () => {
+    const folder = makeFolder();
+    const [head, ...rows] = makeLog(1, 100).trimEnd().split("\n");
+    const log = [head, ...rows.slice(0, 600), ...rows].join("\n");
+    put(folder, "pass-1.csv", `${log}\n`);
+    const { stdout } = runCli(["inspect", path.join(folder, "pass-1.csv")]);
+    expect(stdout).toMatch(/Flags\n- bad: the log was restarted: it holds 2 stretches of time\n/);
+    const { flags, problems } = JSON.parse(
+      runCli(["inspect", path.join(folder, "pass-1.csv"), "--format", "json"]).stdout,
+    );
+    expect(flags[0]).toEqual({
+      code: "restarted",
+      severity: "bad",
+      text: "the log was restarted: it holds 2 stretches of time",
+    });
+    expect(problems).toMatchObject([
+      { code: "log-restarted", severity: "warning", segments: [{ frames: 600 }, { frames: 1200 }] },
+    ]);
+    expect(problems[0].todo).toMatch(/segment: 2/);
   });
 
   test("a log that cannot be read ends with 2, and shows what was seen", () => {

@@ -12,7 +12,16 @@ const usual = [column(1, "counter", "frame", null), column(2, "frame-time", "fra
 /** How a log was read, as far as comparing it with others goes. */
 function inspection(file: string, change: Partial<Inspection> = {}): Inspection {
   const { text, rows } = logOf([10]);
-  return { format: "runjury.inspection/1", file, text, columns: usual, rows, figures: null, ...change };
+  return {
+    format: "runjury.inspection/1",
+    file,
+    text,
+    columns: usual,
+    rows,
+    figures: null,
+    flags: [],
+    ...change,
+  };
 }
 
 describe("one log", () => {
@@ -25,6 +34,7 @@ describe("one log", () => {
       columns: usual,
       rows: null,
       figures: null,
+      flags: [],
     });
   });
 
@@ -51,6 +61,24 @@ describe("one log", () => {
     const window = inspectLog("a.csv", reading, { lows: "percentile", trim: { skipS: 1, keepS: 4 } });
     expect(window.figures).toMatchObject({ frames: 400, seconds: 4, avgFps: 100 });
   });
+});
+
+test("one log has the flags of its reading, of too few frames in the window, and of sensors that fell silent", () => {
+  const missing = { code: "time-missing", frameSumS: 10, clockSpanS: 12 } as const;
+  const atS = new Float64Array([0, 1]);
+  const log = {
+    ...logOf(new Array(1000).fill(10)),
+    flags: [missing],
+    // Known for the first second of ten.
+    sensors: [{ role: "cpu-power", unit: "W", column: "p", atS, values: new Float64Array([50, Number.NaN]) }],
+  } as const;
+  const reading = { log, text: log.text, columns: usual, problems: [] };
+  expect(inspectLog("a.csv", reading, plain).flags).toEqual([
+    missing,
+    expect.objectContaining({ code: "few-frames", metric: "low1Fps", frames: 1000 }),
+    expect.objectContaining({ code: "few-frames", metric: "low01Fps", frames: 1000 }),
+    { code: "sensor-gap", roles: ["cpu-power"], heardPct: 10, isCounted: false },
+  ]);
 });
 
 test("one log has the time-weighted means of its sensors, over the window that was asked for", () => {

@@ -12,12 +12,11 @@ export function addInspectCommand(program: Command): void {
     );
   addOutputOptions(addReadOptions(command), ["table", "json"]).action(
     async (log: string, raw: RawOptions) => {
-      const [{ inspectFile, inspectFolder }, { comparisonTable, inspectTable }, { toJson }] =
-        await Promise.all([
-          import("../../pipeline/inspect-logs.ts"),
-          import("../../report/inspect-report.ts"),
-          import("../../report/to-json.ts"),
-        ]);
+      const [{ inspectFile, inspectFolder }, report, { toJson }] = await Promise.all([
+        import("../../pipeline/inspect-logs.ts"),
+        import("../../report/inspect-report.ts"),
+        import("../../report/to-json.ts"),
+      ]);
       await runAndWrite(raw, async (hooks) => {
         const options = toFolderOptions(raw);
         if (await isFolder(log)) {
@@ -25,7 +24,10 @@ export function addInspectCommand(program: Command): void {
           return {
             problems,
             failed: comparison.usual.files.length === 0,
-            render: { table: (style) => comparisonTable(comparison, style), json: () => toJson(comparison) },
+            render: {
+              table: (style) => report.comparisonTable(comparison, style),
+              json: () => toJson(report.comparisonData(comparison, problems)),
+            },
           };
         }
         hooks.onLogs?.([log]);
@@ -33,7 +35,10 @@ export function addInspectCommand(program: Command): void {
         return {
           problems,
           failed: inspection.figures === null,
-          render: { table: (style) => inspectTable(inspection, style), json: () => toJson(inspection) },
+          render: {
+            table: (style) => report.inspectTable(inspection, style),
+            json: () => toJson(report.inspectionData(inspection, problems)),
+          },
         };
       });
     },
