@@ -24,6 +24,7 @@ const inHere = (name) => fileURLToPath(new URL(name, import.meta.url));
 const program = inHere("../../bin/runjury.js");
 const readBytes = inHere("./rivals/read-bytes.js");
 const digestLines = inHere("./rivals/digest-lines.js");
+const scanRows = inHere("./rivals/scan-rows.js");
 
 const { values: options, positionals } = parseArgs({
   allowPositionals: true,
@@ -230,6 +231,7 @@ function benchInspect() {
       { name: "reading its bytes alone, the same", before: forget, script: readBytes, args: [log] },
       { name: "inspect, the file in memory", script: program, args },
       { name: "reading its bytes alone, the same", script: readBytes, args: [log] },
+      { name: "and the scanner's inner loop", script: scanRows, args: [log] },
       { name: "inspect, a log of 500 frames", script: program, args: ["inspect", few, "--format", "json"] },
     ],
     runs,
