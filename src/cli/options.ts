@@ -2,6 +2,7 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import type { FolderOptions, Metric } from "../index.ts";
 import { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
 import { metrics } from "../shared/metrics.ts";
+import { withoutGaps } from "../shared/without-gaps.ts";
 import { userCacheFolder } from "./user-cache-folder.ts";
 
 const formats = ["table", "json", "csv", "markdown"] as const;
@@ -110,17 +111,17 @@ export function addOutputOptions(command: Command, choices: readonly Format[] = 
 }
 
 export function toFolderOptions(raw: Omit<RawOptions, "format">): FolderOptions {
-  return {
-    ...(raw.session !== undefined && { sessionFile: raw.session }),
-    ...(raw.baseline !== undefined && { baseline: raw.baseline }),
-    ...(raw.lows !== undefined && { lows: raw.lows }),
-    ...(raw.matters !== undefined && { mattersPct: raw.matters }),
-    ...(raw.confidence !== undefined && { confidencePct: raw.confidence }),
-    ...(raw.keepAll !== undefined && { keepAll: raw.keepAll }),
-    ...(raw.threads !== undefined && { threads: raw.threads }),
+  return withoutGaps({
+    sessionFile: raw.session,
+    baseline: raw.baseline,
+    lows: raw.lows,
+    mattersPct: raw.matters,
+    confidencePct: raw.confidence,
+    keepAll: raw.keepAll,
+    threads: raw.threads,
     cacheFolder: raw.cache === false ? null : (raw.cacheDir ?? userCacheFolder()),
-    ...(raw.only !== undefined && { only: raw.only }),
-  };
+    only: raw.only,
+  });
 }
 
 /** Takes whole numbers from `least`. */

@@ -1,5 +1,6 @@
 import type * as z from "zod";
 import type { KeyPath, Place, Problem } from "../shared/problem.ts";
+import { withoutGaps } from "../shared/without-gaps.ts";
 import { type Layout, parseLayout } from "./layout.ts";
 import type { LogSettings } from "./log.ts";
 import { sessionSchema } from "./session-schema.ts";
@@ -179,12 +180,4 @@ function readingSettings({
     ...(stream && { stream: withoutGaps(stream) }),
     ...(segment !== undefined && { segment }),
   };
-}
-
-type WithoutGaps<T> = { [K in keyof T]: Exclude<T[K], undefined> };
-
-/** An optional key that was left out is absent, not undefined. */
-function withoutGaps<T extends object>(value: T): WithoutGaps<T> {
-  const entries = Object.entries(value).filter(([, inner]) => inner !== undefined);
-  return Object.fromEntries(entries) as WithoutGaps<T>;
 }

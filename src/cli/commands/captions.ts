@@ -1,6 +1,7 @@
 import path from "node:path";
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { RunError } from "../../shared/problem.ts";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import { addReadOptions, type RawOptions } from "../options.ts";
 import { problemStyleOf, refuseCapture, writeAll, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
@@ -60,14 +61,14 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
   const progress = await progressLine(process.stderr, raw.quiet === true);
   const { tracks, problems } = await captionLogs(
     files,
-    {
+    withoutGaps({
       everyS: raw.every,
-      ...(raw.session !== undefined && { sessionFile: raw.session }),
-      ...(raw.lows !== undefined && { lows: raw.lows }),
-      ...(raw.skip !== undefined && { skipS: raw.skip }),
-      ...(raw.keep !== undefined && { keepS: raw.keep }),
-      ...(raw.names !== undefined && { names: raw.names }),
-    },
+      sessionFile: raw.session,
+      lows: raw.lows,
+      skipS: raw.skip,
+      keepS: raw.keep,
+      names: raw.names,
+    }),
     progress.hooks,
   ).finally(progress.stop);
   const told = problems.filter(({ severity }) => raw.quiet !== true || severity === "error");

@@ -3,6 +3,7 @@ import type { ChartOptions } from "../../pipeline/pictures.ts";
 import { pictureKinds } from "../../report/chart/picture.ts";
 import { type Metric, type MetricName, metricLabel, metricsByName } from "../../shared/metrics.ts";
 import { RunError } from "../../shared/problem.ts";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import {
   addFolderOptions,
   addJudgeOptions,
@@ -68,16 +69,16 @@ export function addChartCommand(program: Command): void {
     await runAndWrite({ ...raw, format }, async (hooks) => {
       const { picture, problems } = await drawChart(
         folder,
-        {
+        withoutGaps({
           ...toFolderOptions(raw),
           picture: raw.picture,
           format,
           theme: raw.dark === true ? "dark" : "light",
-          transparent: raw.transparent ?? false,
-          ...(raw.size !== undefined && { size: raw.size }),
-          ...(raw.metric !== undefined && { metric: raw.metric }),
-          ...(raw.page !== undefined && { page: raw.page }),
-        },
+          transparent: raw.transparent,
+          size: raw.size,
+          metric: raw.metric,
+          page: raw.page,
+        } as const),
         hooks,
       );
       return { problems, render: { [format]: () => picture } };

@@ -1,5 +1,6 @@
 import { type Command, Option } from "commander";
 import type { CheckOptions, ScriptSource } from "../../index.ts";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -54,12 +55,12 @@ export function addCheckCommand(program: Command): void {
 }
 
 function toCheckOptions(raw: RawCheckOptions): CheckOptions {
-  return {
+  return withoutGaps({
     ...toFolderOptions(raw),
-    ...(raw.strict !== undefined && { strict: raw.strict }),
-    ...(raw.requireClaims !== undefined && { requireClaims: raw.requireClaims }),
-    ...(raw.scriptFormat !== undefined && { scriptFormat: raw.scriptFormat }),
-  };
+    strict: raw.strict,
+    requireClaims: raw.requireClaims,
+    scriptFormat: raw.scriptFormat,
+  });
 }
 
 function sourceOf(script: string): ScriptSource {

@@ -1,5 +1,6 @@
 import { type Command, Option } from "commander";
 import type { FollowOptions, FollowUpdate, Happening } from "../../index.ts";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import { onEndWanted } from "../end-keys.ts";
 import { LiveBlock } from "../live-block.ts";
 import {
@@ -77,20 +78,14 @@ async function followAndShow(folder: string, raw: RawFollowOptions): Promise<voi
 
 function toFollowOptions(raw: RawFollowOptions): FollowOptions {
   const { only: _all, ...options } = toFolderOptions(raw);
-  return {
+  return withoutGaps({
     ...options,
-    ...(raw.metric !== undefined && { metrics: raw.metric }),
-    rule: {
-      ...(raw.leastPasses !== undefined && { leastPasses: raw.leastPasses }),
-      ...(raw.mostPasses !== undefined && { mostPasses: raw.mostPasses }),
-    },
-    costs: {
-      ...(raw.passTime !== undefined && { passMinutes: raw.passTime }),
-      ...(raw.switchTime !== undefined && { switchMinutes: raw.switchTime }),
-    },
-    ...(raw.settle !== undefined && { settleS: raw.settle }),
-    ...(raw.poll !== undefined && { pollS: raw.poll }),
-  };
+    metrics: raw.metric,
+    rule: withoutGaps({ leastPasses: raw.leastPasses, mostPasses: raw.mostPasses }),
+    costs: withoutGaps({ passMinutes: raw.passTime, switchMinutes: raw.switchTime }),
+    settleS: raw.settle,
+    pollS: raw.poll,
+  });
 }
 
 /** Where updates are shown. */

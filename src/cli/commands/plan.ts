@@ -1,6 +1,7 @@
 import { randomInt } from "node:crypto";
 import type { Command } from "commander";
 import type { PlanOptions } from "../../index.ts";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -95,24 +96,24 @@ function toPlanOptions(folder: string | undefined, raw: RawPlanOptions): PlanOpt
   };
   // The one thing here that is left to chance; the sheet says which number it was.
   const seed = raw.seed ?? (raw.sheet === true ? randomInt(1_000_000) : undefined);
-  return {
+  return withoutGaps({
     ...options,
-    ...(raw.noise !== undefined && { noise: raw.noise }),
-    ...(raw.bootNoise !== undefined && { bootNoise: raw.bootNoise }),
-    ...(raw.games !== undefined && { games: names(raw.games) }),
-    ...(raw.configs !== undefined && { configs: names(raw.configs) }),
-    ...(raw.metric !== undefined && { metrics: raw.metric }),
-    ...(raw.difference !== undefined && { differencePct: raw.difference }),
-    ...(raw.chance !== undefined && { chancePct: raw.chance }),
-    ...(raw.passes !== undefined && { passes: raw.passes }),
-    ...(raw.boots !== undefined && { boots: raw.boots }),
-    ...(raw.hours !== undefined && { hours: raw.hours }),
-    ...(raw.leastPasses !== undefined && { leastPasses: raw.leastPasses }),
-    ...(raw.mostPasses !== undefined && { mostPasses: raw.mostPasses }),
-    ...(raw.passTime !== undefined && { passMinutes: raw.passTime }),
-    ...(raw.setupTime !== undefined && { setupMinutes: raw.setupTime }),
-    ...(raw.switchTime !== undefined && { switchMinutes: raw.switchTime }),
-    ...(raw.sheet === true && { sheet: true }),
-    ...(seed !== undefined && { seed }),
-  };
+    noise: raw.noise,
+    bootNoise: raw.bootNoise,
+    games: raw.games && names(raw.games),
+    configs: raw.configs && names(raw.configs),
+    metrics: raw.metric,
+    differencePct: raw.difference,
+    chancePct: raw.chance,
+    passes: raw.passes,
+    boots: raw.boots,
+    hours: raw.hours,
+    leastPasses: raw.leastPasses,
+    mostPasses: raw.mostPasses,
+    passMinutes: raw.passTime,
+    setupMinutes: raw.setupTime,
+    switchMinutes: raw.switchTime,
+    sheet: raw.sheet,
+    seed,
+  });
 }
