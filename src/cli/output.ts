@@ -5,7 +5,8 @@ import path from "node:path";
 import type { WriteStream } from "node:tty";
 import type { Style } from "../index.ts";
 import type { ProblemStyle } from "../report/describe-problem.ts";
-import { RunError } from "../shared/problem.ts";
+import { errorCode } from "../shared/error-code.ts";
+import { badOption, refusal } from "../shared/problem.ts";
 
 const widthInPipes = 80;
 
@@ -47,13 +48,11 @@ export async function writeResult(
     else if (await isDevice(file)) await writeInto(file, result);
     else await replaceWhole(result, await realpath(file).catch(() => file), replaces);
   } catch (error) {
-    const at = { file: file ?? "standard output" };
-    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
-    throw new RunError([
-      why === "EEXIST"
-        ? { code: "file-exists", severity: "error", at }
-        : { code: "cannot-write", severity: "error", at, why },
-    ]);
+    const why = errorCode(error);
+    throw refusal(
+      why === "EEXIST" ? { code: "file-exists" } : { code: "cannot-write", why },
+      file ?? "standard output",
+    );
   }
 }
 
@@ -70,9 +69,7 @@ export function refuseCapture(captures: readonly string[], output: string | unde
   };
   if (!captures.some(isTarget)) return;
   const expected = "another file: this is one of the captures, which are never changed";
-  throw new RunError([
-    { code: "bad-option", severity: "error", at: { file: "" }, option: "--output", value: output, expected },
-  ]);
+  throw badOption("--output", output, expected);
 }
 
 /** null for nothing, or nothing that may be looked at. */
@@ -142,8 +139,7 @@ export async function writeAll(
   } catch (error) {
     for (const step of undo.reverse()) await step().catch(() => undefined);
     for (const { draft } of drafts) await discard(draft);
-    const why = (error as NodeJS.ErrnoException).code ?? "unknown error";
-    throw new RunError([{ code: "cannot-write", severity: "error", at: { file: folder }, why }]);
+    throw refusal({ code: "cannot-write", why: errorCode(error) }, folder);
   } finally {
     for (const before of kept) await discard(before);
     stopWatching();
@@ -205,7 +201,7 @@ function removeWhenKilled(drafts: () => readonly string[]): () => void {
 }
 
 function isClosedPipe(error: Error): boolean {
-  return (error as NodeJS.ErrnoException).code === "EPIPE";
+  return errorCode(error) === "EPIPE";
 }
 
 /**
@@ -229,15 +225,15 @@ export function endQuietlyWhenClosed(stdout: NodeJS.WriteStream, stderr: NodeJS.
  */
 export function watchForFailure(stdout: NodeJS.WriteStream, act: () => void): () => void {
   let why: string | null = null;
-  const note = (error: NodeJS.ErrnoException): void => {
+  const note = (error: Error): void => {
     if (isClosedPipe(error) || why !== null) return;
-    why = error.code ?? "unknown error";
+    why = errorCode(error);
     act();
   };
   stdout.on("error", note);
   return () => {
     stdout.off("error", note);
     if (why === null) return;
-    throw new RunError([{ code: "cannot-write", severity: "error", at: { file: "standard output" }, why }]);
+    throw refusal({ code: "cannot-write", why }, "standard output");
   };
 }

@@ -1,4 +1,5 @@
 import { spawn } from "node:child_process";
+import { errorCode } from "../shared/error-code.ts";
 
 /**
  * Starts a program and does not wait for it. No shell sees anything of it: the facts go into its environment, so that
@@ -17,9 +18,9 @@ export function runProgram(
       stdio: "ignore",
       env: { ...process.env, ...Object.fromEntries(cut) },
     });
-    child.on("error", (error: NodeJS.ErrnoException) => onFail(error.code ?? "unknown error"));
+    child.on("error", (error) => onFail(errorCode(error)));
     child.unref();
   } catch (error) {
-    onFail((error as NodeJS.ErrnoException).code ?? "unknown error");
+    onFail(errorCode(error));
   }
 }

@@ -1,5 +1,5 @@
 import { nearestName } from "../shared/nearest.ts";
-import { RunError } from "../shared/problem.ts";
+import { refusal } from "../shared/problem.ts";
 
 /** Names under which people file the configuration that everything is compared with. */
 const usualNames: ReadonlySet<string> = new Set(["stock", "default", "baseline", "reference"]);
@@ -15,19 +15,16 @@ export function guessBaseline(configs: readonly string[]): string | null {
  * @throws RunError if it does not exist or nobody can tell
  */
 export function chooseBaseline(configs: readonly string[], wanted: string | null): string {
-  const at = { file: "" };
-  if (configs.length === 0) throw new RunError([{ code: "nothing-to-judge", severity: "error", at }]);
+  if (configs.length === 0) throw refusal({ code: "nothing-to-judge" });
   if (wanted !== null && !configs.includes(wanted)) {
     const nearest = nearestName(wanted, configs);
-    throw new RunError([
-      { code: "baseline-unknown", severity: "error", at, baseline: wanted, nearest, configs },
-    ]);
+    throw refusal({ code: "baseline-unknown", baseline: wanted, nearest, configs });
   }
   const [only] = configs;
   if (configs.length === 1 && only !== undefined) {
-    throw new RunError([{ code: "one-config", severity: "error", at, config: only }]);
+    throw refusal({ code: "one-config", config: only });
   }
   const baseline = wanted ?? guessBaseline(configs);
-  if (baseline === null) throw new RunError([{ code: "baseline-needed", severity: "error", at, configs }]);
+  if (baseline === null) throw refusal({ code: "baseline-needed", configs });
   return baseline;
 }

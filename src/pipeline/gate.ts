@@ -4,7 +4,7 @@ import type { Findings } from "../judge/find-findings.ts";
 import type { Judgement } from "../judge/judgement.ts";
 import type { ScriptSentence } from "../read/claim.ts";
 import { collectBytes, kindOfPath, readBytes, readTextFile } from "../read/files.ts";
-import { type Problem, RunError } from "../shared/problem.ts";
+import { type Problem, RunError, refusal } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { findOrigin } from "./find-origin.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
@@ -79,9 +79,9 @@ async function readSentences(
 ): Promise<readonly ScriptSentence[]> {
   const file = fileOf(script);
   if (typeof script === "string" && (await kindOfPath(script)) === "folder")
-    throw new RunError([{ code: "script-is-folder", severity: "error", at: { file } }]);
+    throw refusal({ code: "script-is-folder" }, file);
   const bytes = await bytesOf(script);
-  if (bytes === null) throw new RunError([{ code: "script-missing", severity: "error", at: { file } }]);
+  if (bytes === null) throw refusal({ code: "script-missing" }, file);
   const { decodeScript } = await import("../read/decode-script.ts");
   const { text, problems } = decodeScript(bytes, file);
   if (text === null) throw new RunError(problems);
@@ -113,8 +113,7 @@ const judging = {
 
 async function findEvidence(source: string, options: CheckOptions, hooks: Hooks): Promise<FoundEvidence> {
   const kind = await kindOfPath(source);
-  if (kind === null)
-    throw new RunError([{ code: "judgement-missing", severity: "error", at: { file: source } }]);
+  if (kind === null) throw refusal({ code: "judgement-missing" }, source);
   if (kind === "folder") {
     const { judgement, judgeAgainst, problems } = await judgeMeasured(source, options, hooks);
     return { evidence: { own: judgement, judgeAgainst }, stale: [], problems };

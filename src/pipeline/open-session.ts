@@ -2,7 +2,7 @@ import path from "node:path";
 import { defaultSession } from "../read/default-session.ts";
 import { readTextFile } from "../read/files.ts";
 import type { Session } from "../read/session-file.ts";
-import { RunError } from "../shared/problem.ts";
+import { RunError, refusal } from "../shared/problem.ts";
 
 /**
  * The session of a folder: of the file given, else of its session.yaml, else the one without a file.
@@ -13,7 +13,7 @@ export async function readSessionOf(folder: string, sessionFile: string | undefi
   const text = await readTextFile(file, { mayBePipe: sessionFile !== undefined });
   if (text === null) {
     if (sessionFile === undefined) return defaultSession;
-    throw new RunError([{ code: "session-missing", severity: "error", at: { file } }]);
+    throw refusal({ code: "session-missing" }, file);
   }
   // Loaded only where there is a session file.
   const { readSession } = await import("../read/session-file.ts");

@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { digestFile, kindOfPath, lookAt } from "../read/files.ts";
-import { RunError } from "../shared/problem.ts";
+import { badOption } from "../shared/problem.ts";
 import { version } from "../version.ts";
 import { type EntryStore, openEntryStore } from "./entry-store.ts";
 import { filesOf, type MeasuredLog, type MeasureJob, type MeasureSettings } from "./measure-job.ts";
@@ -202,6 +202,5 @@ function digestLayers(): string {
 /** Something else in its place is a mistake of whoever named it; one that cannot be written is done without. */
 export async function requireCacheFolder(folder: string | null): Promise<void> {
   if (folder === null || (await kindOfPath(folder)) !== "file") return;
-  const option = { option: "--cache-dir", value: folder, expected: "a folder, not a file" };
-  throw new RunError([{ code: "bad-option", severity: "error", at: { file: "" }, ...option }]);
+  throw badOption("--cache-dir", folder, "a folder, not a file");
 }

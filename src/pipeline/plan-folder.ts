@@ -16,7 +16,7 @@ import { type NoiseReading, readNoise } from "../read/read-noise.ts";
 import type { Session } from "../read/session-file.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { nearestName } from "../shared/nearest.ts";
-import { type PlanFinding, type Problem, RunError } from "../shared/problem.ts";
+import { badOption, type PlanFinding, type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { measureFolder } from "./measure-folder.ts";
 
@@ -125,10 +125,6 @@ function requireGames(noise: readonly StatedNoise[], games: readonly string[]): 
       `a game of the plan before the colon${hint}`,
     );
   }
-}
-
-function badOption(option: string, value: string, expected: string): RunError {
-  return new RunError([{ code: "bad-option", severity: "error", at: { file: "" }, option, value, expected }]);
 }
 
 function refused(...findings: readonly PlanFinding[]): RunError {

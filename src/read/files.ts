@@ -10,6 +10,7 @@ import {
 } from "node:fs";
 import { lstat, open, readdir, realpath, stat } from "node:fs/promises";
 import path from "node:path";
+import { errorCode } from "../shared/error-code.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { isLogName, withoutLogExtension } from "./layout.ts";
 import type { ByteSource } from "./log.ts";
@@ -346,12 +347,6 @@ export function digestFile(file: string): string {
 /** SHA-256 of a text as hex. */
 export function digestText(text: string): string {
   return createHash("sha256").update(text).digest("hex");
-}
-
-/** The system's code of a file error, such as "EACCES"; its text would name paths and change with the platform. */
-function errorCode(error: unknown): string {
-  if (error instanceof Error && "code" in error && typeof error.code === "string") return error.code;
-  return "unknown error";
 }
 
 /** ENOTDIR: a file in place of a folder above it. */

@@ -381,3 +381,13 @@ export class RunError extends Error {
     this.problems = problems;
   }
 }
+
+/** A finding that ends the run; `file` is "" where it concerns none. */
+export function refusal(finding: Finding, file = ""): RunError {
+  return new RunError([{ ...finding, severity: "error", at: { file } }]);
+}
+
+/** The value of an option will not do. */
+export function badOption(option: string, value: string, expected: string): RunError {
+  return refusal({ code: "bad-option", option, value, expected });
+}

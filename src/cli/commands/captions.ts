@@ -1,6 +1,6 @@
 import path from "node:path";
 import { type Command, InvalidArgumentError, Option } from "commander";
-import { RunError } from "../../shared/problem.ts";
+import { badOption } from "../../shared/problem.ts";
 import { withoutGaps } from "../../shared/without-gaps.ts";
 import { addReadOptions, type RawOptions } from "../options.ts";
 import { problemStyleOf, refuseCapture, writeAll, writeResult } from "../output.ts";
@@ -41,16 +41,11 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
   const format = raw.format ?? forms.find((form) => raw.output?.toLowerCase().endsWith(`.${form}`)) ?? "vtt";
   const needsFolder = files.length > 1 && format !== "csv";
   if (needsFolder && (raw.output === undefined || /\.(vtt|srt|csv)$/i.test(raw.output))) {
-    throw new RunError([
-      {
-        code: "bad-option",
-        severity: "error",
-        at: { file: "" },
-        option: "--output",
-        value: raw.output ?? "standard output",
-        expected: `a folder: ${files.length} captures give as many tracks`,
-      },
-    ]);
+    throw badOption(
+      "--output",
+      raw.output ?? "standard output",
+      `a folder: ${files.length} captures give as many tracks`,
+    );
   }
   refuseCapture(files, raw.output);
   const [{ captionLogs }, report, { renderProblems }] = await Promise.all([

@@ -2,7 +2,7 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import type { ChartOptions } from "../../pipeline/pictures.ts";
 import { pictureKinds } from "../../report/chart/picture.ts";
 import { type Metric, type MetricName, metricLabel, metricsByName } from "../../shared/metrics.ts";
-import { RunError } from "../../shared/problem.ts";
+import { badOption } from "../../shared/problem.ts";
 import { withoutGaps } from "../../shared/without-gaps.ts";
 import {
   addFolderOptions,
@@ -112,8 +112,9 @@ function readSize(text: string): { width: number; height: number } {
 /** An SVG under the name of another kind of picture would open nowhere. */
 function refuseOtherPicture(output: string | undefined): void {
   if (output === undefined || !/\.(?:jpe?g|gif|webp|avif|bmp|tiff?|pdf|eps)$/i.test(output)) return;
-  const expected = "a name that ends in .svg or .png, the two kinds of pictures there are";
-  throw new RunError([
-    { code: "bad-option", severity: "error", at: { file: "" }, option: "--output", value: output, expected },
-  ]);
+  throw badOption(
+    "--output",
+    output,
+    "a name that ends in .svg or .png, the two kinds of pictures there are",
+  );
 }

@@ -1,5 +1,5 @@
 import type { JudgedPass, Judgement } from "../../judge/judgement.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
 import type { Look, PictureKind, PictureSource } from "./picture.ts";
 
@@ -10,8 +10,7 @@ import type { Look, PictureKind, PictureSource } from "./picture.ts";
 export function oneGame({ shown }: PictureSource, picture: PictureKind): string {
   const { games } = shown.session;
   const [game] = games;
-  if (game === undefined || games.length > 1)
-    throw new RunError([{ code: "picture-one-game", severity: "error", at: { file: "" }, picture, games }]);
+  if (game === undefined || games.length > 1) throw refusal({ code: "picture-one-game", picture, games });
   return game;
 }
 

@@ -1,4 +1,4 @@
-import { RunError } from "../../shared/problem.ts";
+import { badOption } from "../../shared/problem.ts";
 import type { IntervalRow } from "./interval-rows.ts";
 import type { PictureRequest } from "./picture.ts";
 
@@ -14,16 +14,11 @@ export function pageOf<Row extends IntervalRow>(
   const size = Math.max(1, Math.floor(room / lanes));
   const pages = Math.ceil(rows.length / size);
   if (page > pages)
-    throw new RunError([
-      {
-        code: "bad-option",
-        severity: "error",
-        at: { file: "" },
-        option: "--page",
-        value: String(page),
-        expected: pages === 1 ? "1: everything fits on one picture" : `1 to ${pages}`,
-      },
-    ]);
+    throw badOption(
+      "--page",
+      String(page),
+      pages === 1 ? "1: everything fits on one picture" : `1 to ${pages}`,
+    );
   const first = (page - 1) * size;
   const taken = rows.slice(first, first + size);
   return {

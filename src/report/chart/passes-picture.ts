@@ -2,7 +2,7 @@ import type { JudgedPass } from "../../judge/judgement.ts";
 import type { Metric } from "../../measure/pass-summary.ts";
 import { capital } from "../../shared/capital.ts";
 import { formatFigure, formatPct } from "../../shared/format-number.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { intervalText, markSentences, markText, verdictText } from "../judgement-words.ts";
 import { labelWithUnit, metricUnit } from "../metric-unit.ts";
 import { axisBottom, bottomMargin, gridX } from "./axes.ts";
@@ -32,9 +32,7 @@ interface Lane {
 export function passesPictureOf(source: PictureSource, game: string, metric: Metric, look: Look): Picture {
   const lanes = lanesOf(source, game, metric, look);
   if (lanes.every(({ values }) => values.length === 0))
-    throw new RunError([
-      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "passes", missing: metric },
-    ]);
+    throw refusal({ code: "picture-needs", picture: "passes", missing: metric });
   const unit = metricUnit[metric];
   const { session } = source.judgement;
   const base = lanes.find(({ cell }) => cell.paint.config === session.baseline)?.middle ?? null;

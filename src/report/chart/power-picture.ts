@@ -1,6 +1,6 @@
 import type { Judgement, Verdict } from "../../judge/judgement.ts";
 import { formatChange } from "../../shared/format-number.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { isCalled } from "../rank-rows.ts";
 import { axisBottom, axisLeft, bottomMargin, gridX, gridY, signedPct } from "./axes.ts";
 import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
@@ -28,10 +28,7 @@ interface Dot {
 export function powerPicture({ judgement, shown }: PictureSource, look: Look): Picture {
   const paints = paintConfigs(judgement, look.theme);
   const dots = dotsOf(shown, judgement, paints);
-  if (dots.length === 0)
-    throw new RunError([
-      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "power", missing: "cpuPowerW" },
-    ]);
+  if (dots.length === 0) throw refusal({ code: "picture-needs", picture: "power", missing: "cpuPowerW" });
   const baseline = paints.get(judgement.session.baseline)?.title ?? "";
   const means = [...new Set(dots.map(({ paint }) => paint))].map((paint) =>
     meanOf(

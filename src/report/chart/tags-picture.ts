@@ -1,7 +1,7 @@
 import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
 import { formatPct } from "../../shared/format-number.ts";
-import { RunError } from "../../shared/problem.ts";
+import { type RunError, refusal } from "../../shared/problem.ts";
 import { visible } from "../escape.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
 import { paintConfigs } from "./config-paint.ts";
@@ -18,8 +18,7 @@ export function tagsPicture(
   look: Look,
 ): Picture {
   const metric = request.metric ?? "avgFps";
-  const needs = (missing: string): RunError =>
-    new RunError([{ code: "picture-needs", severity: "error", at: { file: "" }, picture: "tags", missing }]);
+  const needs = (missing: string): RunError => refusal({ code: "picture-needs", picture: "tags", missing });
   const suite = shown.suite.filter((row) => row.metric === metric);
   if (suite.length === 0 && shown.suite.length > 0) throw needs(metric);
   if (!suite.some(({ tag }) => tag !== null)) throw needs("tags");

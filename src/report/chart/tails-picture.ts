@@ -1,5 +1,5 @@
 import { formatFigure } from "../../shared/format-number.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { axisBottom, axisLeft, bottomMargin, gridY } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
 import { gameTitle } from "./names.ts";
@@ -29,10 +29,7 @@ export function tailsPictureOf(source: PictureSource, game: string, look: Look):
   const tails = cellsOf(source, game, look)
     .map((cell) => tailOf(source, cell))
     .filter(({ middle }) => middle.length > 1);
-  if (tails.length === 0)
-    throw new RunError([
-      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "tails", missing: "frames" },
-    ]);
+  if (tails.length === 0) throw refusal({ code: "picture-needs", picture: "tails", missing: "frames" });
   const isOtherLow = source.judgement.session.lows !== "percentile";
   return {
     title: `${gameTitle(source.judgement, game)}: the slowest frames`,

@@ -1,5 +1,5 @@
 import { formatCount, formatFigure } from "../../shared/format-number.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { visible } from "../escape.ts";
 import { axisBottom, axisLeft, bottomMargin, gridY } from "./axes.ts";
 import { drawPlot } from "./draw-plot.ts";
@@ -28,10 +28,7 @@ interface Panel {
 
 export function tracesPictureOf(source: PictureSource, game: string, look: Look): Picture {
   const panels = panelsOf(source, game, look);
-  if (panels.length === 0)
-    throw new RunError([
-      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "traces", missing: "frames" },
-    ]);
+  if (panels.length === 0) throw refusal({ code: "picture-needs", picture: "traces", missing: "frames" });
   return {
     title: `${gameTitle(source.judgement, game)}: frame by frame`,
     subtitle: "Frame time, ms, of each config's pass with the middle average FPS",

@@ -1,6 +1,6 @@
 import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
-import { RunError } from "../../shared/problem.ts";
+import { refusal } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { rankRows } from "../rank-rows.ts";
 import { paintConfigs } from "./config-paint.ts";
@@ -23,10 +23,7 @@ export function verdictsPicture(
 ): Picture {
   const metric = request.metric ?? "avgFps";
   const verdicts = shown.verdicts.filter((verdict) => verdict.metric === metric);
-  if (verdicts.length === 0)
-    throw new RunError([
-      { code: "picture-needs", severity: "error", at: { file: "" }, picture: "verdicts", missing: metric },
-    ]);
+  if (verdicts.length === 0) throw refusal({ code: "picture-needs", picture: "verdicts", missing: metric });
   const paints = paintConfigs(judgement, look.theme);
   const compared = new Set(verdicts.map(({ game }) => game));
   // Metrics of power have no rank: they stay in the session's order.
