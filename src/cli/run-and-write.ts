@@ -9,9 +9,7 @@ import { progressLine } from "./progress.ts";
 export interface Rendering<Form extends string = Format> {
   readonly problems: readonly Problem[];
   readonly render: Readonly<Partial<Record<Form, (style: Style) => string | Uint8Array>>>;
-  /** What was asked could not be done, though there is something to show. */
-  readonly failed?: boolean;
-  /** Of a gate: its own answer. */
+  /** Other than 0: a gate failed, or what was asked could not be done, though there is something to show. */
   readonly exitCode?: 0 | 1 | 2;
   /** One line for standard error. */
   readonly summary?: string;
@@ -44,6 +42,5 @@ export async function runAndWrite<Form extends string = Format>(
   if (raw.output !== undefined && raw.quiet !== true && process.stderr.isTTY)
     process.stderr.write(`${visible(path.normalize(raw.output))} was written\n`);
   if (rendering.summary !== undefined) process.stderr.write(`${rendering.summary}\n`);
-  if (rendering.failed === true) process.exitCode = 2;
-  else if (rendering.exitCode !== undefined) process.exitCode = rendering.exitCode;
+  if (rendering.exitCode !== undefined) process.exitCode = rendering.exitCode;
 }

@@ -1,5 +1,4 @@
 import path from "node:path";
-import type { LowsDefinition } from "../measure/pass-summary.ts";
 import { runningFigures } from "../measure/running-figures.ts";
 import { frameEndsS, type TrimWindow, trimFrames } from "../measure/trim.ts";
 import { fileSource, findSessionFolder, isThere, kindOfPath } from "../read/files.ts";
@@ -9,15 +8,13 @@ import { readLog } from "../read/read-log.ts";
 import type { Session } from "../read/session-file.ts";
 import type { CaptionTrack } from "../report/captions-report.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
-import type { Hooks } from "./folder-options.ts";
+import type { Hooks, ReadingOptions } from "./folder-options.ts";
 import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
 import { placeFile } from "./place-logs.ts";
 
-export interface CaptionOptions {
-  /** Path of the session file; without it, session.yaml in the log's folder or up to three above it. */
-  readonly sessionFile?: string;
-  readonly lows?: LowsDefinition;
+/** `sessionFile` without a path: session.yaml in the log's folder or up to three above it. */
+export interface CaptionOptions extends ReadingOptions {
   /** The stretch of every capture, where it is another than the session's; seconds. */
   readonly skipS?: number;
   readonly keepS?: number;

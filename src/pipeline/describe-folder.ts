@@ -38,8 +38,7 @@ export async function describeFolder(
   const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
   const tables = logs.length > 0 ? logs : found.logs;
   const layout = guessLayout(tables.map(({ parts }) => parts.slice(above)));
-  const problems: Problem[] = [...found.problems];
-  const placed = placeLogs(tables, { ...defaultSession, layout }, problems);
+  const { placed, problems: unplaced } = placeLogs(tables, { ...defaultSession, layout });
   const places = placed.map(({ place }) => place);
   const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
@@ -65,7 +64,7 @@ export async function describeFolder(
       log: {},
       questions: asked.flatMap(askQuestion),
     },
-    problems: [...problems, ...asked],
+    problems: [...found.problems, ...unplaced, ...asked],
   };
 }
 

@@ -23,7 +23,7 @@ export async function findOrigin(folder: string, sessionFile: string): Promise<O
     folder,
     (await kindOfPath(sessionFile)) === null ? undefined : sessionFile,
   );
-  const placed = placeLogs(found.logs, session, []);
+  const { placed } = placeLogs(found.logs, session);
   const files = filesOfLogs(placed.map(({ log }) => log));
   return {
     ...originOf(folder, sessionFile, session),

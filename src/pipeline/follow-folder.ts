@@ -14,7 +14,6 @@ import type { Standing, StandingSettings } from "../judge/session-standing.ts";
 import { defaultStopRule, type StopRule } from "../judge/stop-rule.ts";
 import type { Metric } from "../measure/pass-summary.ts";
 import { type FoundLog, kindOfPath, readTextFile } from "../read/files.ts";
-import { placeLog } from "../read/layout.ts";
 import { scopeQuestions } from "../read/scope-questions.ts";
 import type { Session } from "../read/session-file.ts";
 import { FileSettler } from "../read/settle-files.ts";
@@ -26,6 +25,7 @@ import { jobOf, type MeasureSettings } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { readSessionOf } from "./open-session.ts";
 import { requireCacheFolder } from "./pass-cache.ts";
+import { placeIn } from "./place-logs.ts";
 
 export interface FollowOptions extends Omit<FolderOptions, "only"> {
   /** Metrics that are to be settled; average FPS and 1% low where not given. */
@@ -184,18 +184,11 @@ async function readCaptures(
   options: FollowOptions,
   { signal, onProgress }: Pick<FollowHooks, "signal" | "onProgress">,
 ): Promise<ReadCapture[]> {
-  const known = {
-    games: session.games.map(({ name }) => name),
-    configs: session.configs.map(({ name }) => name),
-  };
   const settings = measureSettings(session, options);
   const captures: ReadCapture[] = [];
   if (logs.length > 0) onProgress?.({ done: 0, total: logs.length, file: "" });
   for (let first = 0; first < logs.length && !signal.aborted; first = captures.length) {
-    const placed = nextPart(logs, first).map((log) => ({
-      log,
-      ...placeLog(log.parts, session.layout, known),
-    }));
+    const placed = nextPart(logs, first).map((log) => ({ log, ...placeIn(session, log.parts) }));
     const jobs = placed.flatMap(({ log, place }) => (place === null ? [] : [jobOf(log, place, session)]));
     const measured = await measureLogs(
       jobs,

@@ -6,7 +6,7 @@ import { logSettingsOf } from "../read/log-settings-of.ts";
 import { readLog } from "../read/read-log.ts";
 import { scopeQuestions } from "../read/scope-questions.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
-import type { FolderOptions, Hooks } from "./folder-options.ts";
+import type { Hooks, ReadingOptions } from "./folder-options.ts";
 import { missingLog } from "./missing-log.ts";
 import { readSessionOf } from "./open-session.ts";
 import { filesOfLogs, placeFile, placeLogs, requireLogs } from "./place-logs.ts";
@@ -17,7 +17,7 @@ import { filesOfLogs, placeFile, placeLogs, requireLogs } from "./place-logs.ts"
  */
 export async function inspectFile(
   file: string,
-  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+  options: ReadingOptions = {},
 ): Promise<{ readonly inspection: Inspection; readonly problems: readonly Problem[] }> {
   const folder = options.sessionFile === undefined ? await findSessionFolder(path.dirname(file)) : ".";
   const session = await readSessionOf(folder, options.sessionFile);
@@ -41,7 +41,7 @@ export async function inspectFile(
  */
 export async function inspectFolder(
   folder: string,
-  options: Pick<FolderOptions, "sessionFile" | "lows"> = {},
+  options: ReadingOptions = {},
   { onLogs, onProgress }: Hooks = {},
 ): Promise<{ readonly comparison: LogComparison; readonly problems: readonly Problem[] }> {
   const found = await findLogs(folder);
@@ -52,9 +52,8 @@ export async function inspectFolder(
   const problems: Problem[] = [...found.problems];
   const inspections: Inspection[] = [];
   // Where a log has no place its reading is all there is to say; judging tells of the place.
-  const places = new Map(
-    placeLogs(found.logs, session, []).map(({ log, place }) => [log.source.file, place] as const),
-  );
+  const { placed } = placeLogs(found.logs, session);
+  const places = new Map(placed.map(({ log, place }) => [log.source.file, place] as const));
   for (const [done, { source, sensorSource }] of found.logs.entries()) {
     onProgress?.({ done, total: found.logs.length, file: source.file });
     const reading = await readLog(

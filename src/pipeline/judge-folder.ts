@@ -5,8 +5,8 @@ import type { PictureFrames } from "../measure/picture-frames.ts";
 import type { Session } from "../read/session-file.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
-import type { FolderOptions, Hooks } from "./folder-options.ts";
-import { measureFolder } from "./measure-folder.ts";
+import type { FolderOptions, Hooks, MeasureOptions } from "./folder-options.ts";
+import { type MeasureWants, measureFolder } from "./measure-folder.ts";
 
 /**
  * Judges a folder of captures: finds the logs, reads and measures each, and concludes.
@@ -26,7 +26,7 @@ export async function judgeFolder(
 /** The whole judgement of a folder, and the means to judge the same passes against another baseline. */
 export async function judgeMeasured(
   folder: string,
-  options: FolderOptions,
+  options: FolderOptions & Pick<MeasureWants, "traceBuckets">,
   hooks: Hooks,
 ): Promise<{
   readonly judgement: Judgement;
@@ -42,7 +42,8 @@ export async function judgeMeasured(
     void loadJudging();
     hooks.onLogs?.(files);
   };
-  const measured = await measureFolder(folder, options, { ...hooks, onLogs });
+  const wanted = { ...options, origin: true };
+  const measured = await measureFolder(folder, wanted, { ...hooks, onLogs });
   const { session, made, passes, frames, notRead, problems } = measured;
   const [{ judgeWithFacts }, { filterJudgement }] = await loadJudging();
   return keepProblems(problems, () => {
@@ -57,7 +58,7 @@ export async function judgeMeasured(
         notRead,
         titles: { games: titled(session.games), configs: titled(session.configs) },
       });
-      return { ...judged, judgement: { ...judged.judgement, made } };
+      return { ...judged, judgement: { ...judged.judgement, ...(made && { made }) } };
     };
     const baseline = chooseBaseline(configs, options.baseline ?? session.baseline?.name ?? null);
     const judged = judge(baseline);
@@ -65,7 +66,9 @@ export async function judgeMeasured(
       judgement: judged.judgement,
       show: (only) => filterJudgement(judged, only),
       judgeAgainst: (other) => judge(other).judgement,
-      ...{ session, frames, problems },
+      session,
+      frames,
+      problems,
     };
   });
 }
@@ -102,11 +105,10 @@ function titled(notes: readonly { name: string; title: string }[]): { name: stri
  */
 export async function listFolder(
   folder: string,
-  options: FolderOptions = {},
+  options: MeasureOptions & Pick<FolderOptions, "keepAll" | "only"> = {},
   hooks: Hooks = {},
 ): Promise<{ readonly passes: readonly JudgedPass[]; readonly problems: readonly Problem[] }> {
-  const unsaved = { ...options, isDigested: false };
-  const { session, passes, problems } = await measureFolder(folder, unsaved, hooks);
+  const { session, passes, problems } = await measureFolder(folder, options, hooks);
   const [{ listPasses }, { filterPasses }] = await Promise.all([
     import("../judge/list-passes.ts"),
     import("../judge/filter-judgement.ts"),

@@ -9,7 +9,7 @@ import { scopeQuestions } from "../read/scope-questions.ts";
 import type { Session } from "../read/session-file.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import { originOf } from "./find-origin.ts";
-import type { FolderOptions, Hooks } from "./folder-options.ts";
+import type { Hooks, MeasureOptions } from "./folder-options.ts";
 import { jobOf } from "./measure-job.ts";
 import { measureLogs } from "./measure-logs.ts";
 import { readSessionOf } from "./open-session.ts";
@@ -17,9 +17,10 @@ import { requireCacheFolder } from "./pass-cache.ts";
 import { filesOfLogs, placeLogs, requireLogs } from "./place-logs.ts";
 
 /** Every capture of a folder as numbers, with what its session says. */
-interface MeasuredFolder {
+export interface MeasuredFolder {
   readonly session: Session;
-  readonly made: Origin;
+  /** null unless it was wanted. */
+  readonly made: Origin | null;
   readonly passes: readonly PassSummary[];
   /** Configs that are another one under a frame cap, as paths tell by {cap}. */
   readonly pathCaps: ReadonlyMap<string, PathCap>;
@@ -30,21 +31,29 @@ interface MeasuredFolder {
   readonly problems: readonly Problem[];
 }
 
+/** What is wanted beside the summaries. */
+export interface MeasureWants {
+  /** Say what it was made of, which takes the SHA-256 of every log: not for free, and only a judgement needs it. */
+  readonly origin?: boolean;
+  /** Keep of every pass what pictures of its frames need, its trace thinned to so many buckets. */
+  readonly traceBuckets?: number;
+}
+
 /**
  * Reads and measures every capture of a folder; a log that cannot be read is reported and left out.
  * @throws RunError if there is no log that can be read
  */
 export async function measureFolder(
   folder: string,
-  options: FolderOptions & { readonly isDigested?: boolean } = {},
+  options: MeasureOptions & MeasureWants = {},
   { onLogs, onProgress }: Hooks = {},
 ): Promise<MeasuredFolder> {
   const found = await findLogs(folder);
   const session = await readSessionOf(folder, options.sessionFile);
   requireLogs(folder, found);
   onLogs?.(filesOfLogs(found.logs));
-  const problems: Problem[] = [...found.problems];
-  const placed = placeLogs(found.logs, session, problems);
+  const { placed, problems: unplaced } = placeLogs(found.logs, session);
+  const problems: Problem[] = [...found.problems, ...unplaced];
   const against = checkSession(
     session,
     placed.map(({ place }) => place),
@@ -59,7 +68,7 @@ export async function measureFolder(
     trim: session.trim,
     // What pictures need of frames is too much to keep: the cache is made for summaries.
     cacheFolder: options.traceBuckets === undefined ? (options.cacheFolder ?? null) : null,
-    isDigested: options.isDigested ?? true,
+    isDigested: options.origin ?? false,
     ...(options.traceBuckets !== undefined && { traceBuckets: options.traceBuckets }),
   };
   await requireCacheFolder(settings.cacheFolder);
@@ -83,10 +92,12 @@ export async function measureFolder(
   const read = new Set(passes.map(({ file }) => file));
   return {
     session,
-    made: {
-      ...originOf(folder, options.sessionFile, session),
-      captures: measured.flatMap((log) => log.digests),
-    },
+    made: settings.isDigested
+      ? {
+          ...originOf(folder, options.sessionFile, session),
+          captures: measured.flatMap((log) => log.digests),
+        }
+      : null,
     passes,
     pathCaps: new Map(placed.flatMap(({ place }) => (place.cap ? [[place.config, place.cap] as const] : []))),
     frames,

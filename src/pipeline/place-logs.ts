@@ -1,6 +1,6 @@
 import path from "node:path";
 import type { FoundLog, FoundLogs } from "../read/files.ts";
-import { type KnownNames, type PassPlace, placeLog } from "../read/layout.ts";
+import { type PassPlace, type Placement, placeLog } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 
@@ -25,12 +25,27 @@ export interface PlacedLog {
   readonly place: PassPlace;
 }
 
-export function placeLogs(logs: readonly FoundLog[], session: Session, problems: Problem[]): PlacedLog[] {
-  const known = knownNames(session);
+/** What a session says of where passes lie. */
+type SessionPlaces = Pick<Session, "layout" | "games" | "configs">;
+
+/** Where a log belongs, by the parts of its absolute path. */
+export function placeIn(session: SessionPlaces, parts: readonly string[]): Placement {
+  return placeLog(parts, session.layout, {
+    games: session.games.map(({ name }) => name),
+    configs: session.configs.map(({ name }) => name),
+  });
+}
+
+/** Logs with the passes that they are; one that has no place, or another's, is told and left out. */
+export function placeLogs(
+  logs: readonly FoundLog[],
+  session: SessionPlaces,
+): { readonly placed: readonly PlacedLog[]; readonly problems: readonly Problem[] } {
+  const problems: Problem[] = [];
   const byPass = new Map<string, string>();
-  return logs.flatMap((log) => {
+  const placed = logs.flatMap((log) => {
     const at = { file: log.source.file };
-    const { place, finding } = placeLog(log.parts, session.layout, known);
+    const { place, finding } = placeIn(session, log.parts);
     if (place === null) {
       problems.push({ ...finding, severity: "error", at });
       return [];
@@ -44,14 +59,10 @@ export function placeLogs(logs: readonly FoundLog[], session: Session, problems:
     byPass.set(key, log.source.file);
     return [{ log, place }];
   });
+  return { placed, problems };
 }
 
 /** Where one log belongs by its path; null where the path does not tell. */
-export function placeFile(file: string, session: Session): PassPlace | null {
-  return placeLog(path.resolve(file).split(path.sep).filter(Boolean), session.layout, knownNames(session))
-    .place;
-}
-
-function knownNames({ games, configs }: Session): KnownNames {
-  return { games: games.map(({ name }) => name), configs: configs.map(({ name }) => name) };
+export function placeFile(file: string, session: SessionPlaces): PassPlace | null {
+  return placeIn(session, path.resolve(file).split(path.sep).filter(Boolean)).place;
 }

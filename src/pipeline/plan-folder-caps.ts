@@ -2,7 +2,7 @@ import type { CapPlan, ConfigCap } from "../judge/plan-caps.ts";
 import type { PathCap } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
 import type { Problem } from "../shared/problem.ts";
-import type { FolderOptions, Hooks } from "./folder-options.ts";
+import type { FolderOptions, Hooks, MeasureOptions } from "./folder-options.ts";
 import { measureFolder } from "./measure-folder.ts";
 
 /**
@@ -11,7 +11,7 @@ import { measureFolder } from "./measure-folder.ts";
  */
 export async function planFolderCaps(
   folder: string,
-  options: FolderOptions = {},
+  options: MeasureOptions & Pick<FolderOptions, "keepAll"> = {},
   hooks: Hooks = {},
 ): Promise<{ readonly plan: CapPlan; readonly problems: readonly Problem[] }> {
   const { session, passes, pathCaps, problems } = await measureFolder(folder, options, hooks);

@@ -23,7 +23,7 @@ export function addInspectCommand(program: Command): void {
           const { comparison, problems } = await inspectFolder(log, options, hooks);
           return {
             problems,
-            failed: comparison.usual.files.length === 0,
+            exitCode: comparison.usual.files.length === 0 ? 2 : 0,
             render: {
               table: (style) => report.comparisonTable(comparison, style),
               json: () => toJson(report.comparisonData(comparison, problems)),
@@ -34,7 +34,7 @@ export function addInspectCommand(program: Command): void {
         const { inspection, problems } = await inspectFile(log, options);
         return {
           problems,
-          failed: inspection.figures === null,
+          exitCode: inspection.figures === null ? 2 : 0,
           render: {
             table: (style) => report.inspectTable(inspection, style),
             json: () => toJson(report.inspectionData(inspection, problems)),
