@@ -23,7 +23,7 @@ export interface Judged {
 /**
  * Judges a session: which passes count, and which configs differ from the baseline by more than run-to-run noise.
  * A pure function: the same passes and settings give the same judgement, in whatever order the passes come.
- * @param passes one summary per capture; game, config and pass name together are unique
+ * @param passes one summary per capture; game, config, boot and pass name together are unique
  * @throws RunError if the baseline has no passes or there is no other config: nothing to judge
  */
 export function judgeSession(passes: readonly PassSummary[], settings: JudgeSettings): Judgement {

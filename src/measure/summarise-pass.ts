@@ -11,6 +11,7 @@ import { sensorMeans } from "./sensor-means.ts";
 import { measureSteadiness } from "./steadiness.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";
 
+/** What is measured of a log. */
 export interface SummariseSettings {
   readonly lows: LowsDefinition;
   readonly trim: TrimWindow | null;
@@ -21,6 +22,8 @@ export interface SummariseSettings {
  * A figure that does not exist is null: no frames, too few frames for a low, no sensor.
  * FPS per watt is average FPS / CPU power; energy per frame is CPU power / average FPS, since 1 W = 1 J/s
  * (BIPM, The International System of Units, 9th edition, table 4).
+ * @param key where the pass belongs; any names will do for a log that stands alone
+ * @param settings which lows `low1Fps` and `low01Fps` are, and the stretch to measure; null for the whole log
  */
 export function summarisePass(log: Log, key: PassKey, settings: SummariseSettings): PassSummary {
   const trimmed = trimFrames(log, settings.trim);

@@ -9,17 +9,17 @@ import { scopeQuestions } from "../read/scope-questions.ts";
 import type { SessionFound } from "../read/session-found.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import type { Problem } from "../shared/problem.ts";
-import type { Hooks } from "./folder-options.ts";
+import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { filesOfLogs, placeLogs, requireLogs } from "./place-logs.ts";
 
 /**
  * Looks at a folder and says what a session file for it would hold.
- * @param baseline the config that the others are compared with, where the caller knows
+ * @param options `baseline`: the config that the others are compared with, where the caller knows
  * @throws RunError if there are no logs
  */
 export async function describeFolder(
   folder: string,
-  baseline: string | null = null,
+  { baseline }: Pick<FolderOptions, "baseline"> = {},
   { onLogs, onProgress }: Hooks = {},
 ): Promise<{ readonly found: SessionFound; readonly problems: readonly Problem[] }> {
   const found = await findLogs(folder);
@@ -43,7 +43,7 @@ export async function describeFolder(
   const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
   const named = guessBaseline(configs.map(({ name }) => name));
-  if (baseline !== null) {
+  if (baseline !== undefined) {
     chooseBaseline(
       configs.map(({ name }) => name),
       baseline,
@@ -54,7 +54,7 @@ export async function describeFolder(
       title: null,
       layout: layout.pattern,
       baseline:
-        baseline !== null
+        baseline !== undefined
           ? { name: baseline, because: "told" }
           : named === null
             ? null

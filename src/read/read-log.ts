@@ -28,12 +28,12 @@ const longHeadLines = 4000;
  * Reads one log by evidence, streaming: the head decides encoding, dialect and columns, then the body is read row by
  * row. Never throws for what the bytes hold: any bytes give a log or problems.
  * @param source the log; may be opened more than once
- * @param settings what the session says where the evidence is not enough; {} for ordinary logs
+ * @param settings what the session says where the evidence is not enough; nothing of ordinary logs
  * @param sensorSource the slower sensor log beside it, if there is one
  */
 export async function readLog(
   source: ByteSource,
-  settings: LogSettings,
+  settings: LogSettings = {},
   sensorSource: ByteSource | null = null,
   { isCareful = false, headLines = usualHeadLines }: ReadOptions = {},
 ): Promise<LogReading> {

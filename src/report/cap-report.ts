@@ -171,6 +171,7 @@ function capColumns(plan: CapPlan, style: Style): string {
   ].join("\n");
 }
 
+/** The caps as Markdown: the same content and order as the table. */
 export function capMarkdown(plan: CapPlan): string {
   const list = (items: readonly string[]): string =>
     items.map((item) => `- ${markdownText(item)}`).join("\n");

@@ -170,6 +170,7 @@ export function passesCsv(passes: readonly JudgedPass[]): string {
   );
 }
 
+/** The table's rows and figures, all in one table, with every flag in words. */
 export function passesMarkdown(passes: readonly JudgedPass[]): string {
   const shown = shownMetrics(passes);
   const table = markdownTable(

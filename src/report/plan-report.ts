@@ -114,6 +114,7 @@ function cellsOf(row: PlanRow, isFirst: boolean): string[] {
   ];
 }
 
+/** The plan as Markdown: the same content and order as the table. */
 export function planMarkdown(plan: Plan): string {
   const table = markdownTable(
     planHeads(plan).map((head) => head.replace("\n", " ")),

@@ -1,5 +1,5 @@
 import { execFileSync, spawnSync } from "node:child_process";
-import { copyFileSync, mkdirSync, symlinkSync, writeFileSync } from "node:fs";
+import { copyFileSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { expect, test } from "vitest";
 import { makeFolder } from "../support/run-cli.ts";
@@ -38,6 +38,13 @@ test.for([
   { module: "esnext", moduleResolution: "bundler" },
 ])("a strict TypeScript project compiles against the package, module $module", (options) => {
   expect(compile(makeProject("strict.ts"), "strict.ts", options)).toBe("");
+});
+
+test("the README's program compiles in a strict project", () => {
+  const [, program] = /## As a library\n\n```ts\n(.*?)```/s.exec(readFileSync("README.md", "utf8")) ?? [];
+  const project = makeProject("strict.ts");
+  writeFileSync(path.join(project, "readme.ts"), program ?? "not found");
+  expect(compile(project, "readme.ts", { module: "nodenext", moduleResolution: "nodenext" })).toBe("");
 });
 
 test("plain JavaScript is helped by the types, and runs", () => {

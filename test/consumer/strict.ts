@@ -32,7 +32,7 @@ try {
   const metric: Metric = metrics[0];
   // @ts-expect-error: a verdict is one of four words.
   const wrong: "better" = judgement.verdicts[0]?.verdict;
-  const log = await readLog(fileSource(judgement.passes[0]?.file ?? ""), {});
+  const log = await readLog(fileSource(judgement.passes[0]?.file ?? ""));
   if (log.log !== null) {
     const key = { game: "g", config: "c", pass: "p", boot: null };
     const summary: PassSummary = summarisePass(log.log, key, { lows: "percentile", trim: null });

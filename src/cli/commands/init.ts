@@ -1,5 +1,6 @@
 import path from "node:path";
 import type { Command } from "commander";
+import { withoutGaps } from "../../shared/without-gaps.ts";
 import { problemStyleOf, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
 
@@ -28,7 +29,7 @@ export function addInitCommand(program: Command): void {
       const progress = await progressLine(process.stderr, options.quiet === true);
       const { found, problems } = await describeFolder(
         folder,
-        options.baseline ?? null,
+        withoutGaps({ baseline: options.baseline }),
         progress.hooks,
       ).finally(progress.stop);
       if (options.quiet !== true)
