@@ -6,7 +6,7 @@ import { describeFit, type Fit } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type ClockChoice, type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
-import type { NameWeight } from "./weigh-words.ts";
+import { isNameOfPart, type NameWeight, weighRateName } from "./weigh-words.ts";
 
 /** Candidates of a question: each is read once over to say what it would give. */
 const mostCandidates = 8;
@@ -48,6 +48,15 @@ export function unitByClock(
   if (clockUnit === null) return null;
   const unit = standardUnitOf(unitSeconds[clockUnit] * fit.agreement.ratio);
   return unit === null ? null : { unit, clock: shown(fit.clock), clockUnit };
+}
+
+/**
+ * Rates of single frames. What the processor or the graphics card alone could do is none, unless nothing else is there.
+ */
+export function ratesOfFrames({ rates }: Context): readonly HeadColumn[] {
+  const instant = rates.filter(({ words }) => !weighRateName(words).derived);
+  const whole = instant.filter(({ words }) => !isNameOfPart(words));
+  return whole.length > 0 ? whole : instant;
 }
 
 /** As stated, or the largest unit in which its values make sense. */

@@ -3,7 +3,9 @@ import {
   type Context,
   candidate,
   type Decision,
+  type Duration,
   likelyUnit,
+  ratesOfFrames,
   unclear,
 } from "./column-evidence.ts";
 import { epochUnit, fewRows, plausibleUnits } from "./column-shapes.ts";
@@ -11,10 +13,16 @@ import { compareWithClock } from "./compare-with-clock.ts";
 import { inItsUnit } from "./decide-by-durations.ts";
 import { rateAlone } from "./decide-by-rate.ts";
 import { columnLabel, shown } from "./find-column.ts";
-import { round3 } from "./fit-clock.ts";
+import { resolutionOf, round3, shareStanding, standingRows, standingShare } from "./fit-clock.ts";
 import { type HeadColumn, takeMedian } from "./head-columns.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
-import { isClockName, weighDurationName, weighRateName } from "./weigh-words.ts";
+import {
+  isAverageName,
+  isClockName,
+  isNameOfSummary,
+  weighDurationName,
+  weighRateName,
+} from "./weigh-words.ts";
 
 /** Rows this far apart, beside an average rate or nothing at all: a log of samples. Common practice, no source. */
 const sampledFromMs = 90;
@@ -47,19 +55,42 @@ export function clockAgainst(clock: HeadColumn, context: Context): Decision {
       ...(stepUnit === null ? [] : [candidate(clock, stepUnit, true, ["its steps are times between rows"])]),
     ]);
   }
-  const rate = context.rates.find(({ words }) => !weighRateName(words).derived) ?? context.rates[0];
-  if (rate === undefined) return stepsOf(clock, context);
-  const isInstant = !weighRateName(rate.words).derived;
-  if (isInstant && stepUnit === null) return rateSettlesUnit(rate, clock, context);
+  const rate = ratesOfFrames(context)[0] ?? context.rates[0];
+  const isInstant = rate !== undefined && !weighRateName(rate.words).derived;
+  const isStated = (context.statedClockUnit(clock) ?? epochUnit(clock)) !== null;
+  if (isInstant && !isStated) return rateSettlesUnit(rate, clock, context);
   // A pause makes the mean step long, a coarse clock the usual one.
-  const shortMs =
-    stepUnit === null ? stepMs : Math.min(stepMs, medianStepOf(clock) * unitSeconds[stepUnit] * 1000);
-  if ((stepMs > sampledFromMs || isInstant) && 1000 / rate.shape.median < shortMs / 3) {
+  const stepsMs = [stepMs, stepUnit === null ? stepMs : medianStepOf(clock) * unitSeconds[stepUnit] * 1000];
+  const isOfSamples = (frameMs: number): boolean => frameMs < Math.min(...stepsMs) / 3;
+  if (rate !== undefined && (stepMs > sampledFromMs || isInstant) && isOfSamples(1000 / rate.shape.median)) {
     return notPerFrame(rate, 1000 / rate.shape.median, clock, stepMs);
   }
-  return isInstant && stepUnit !== null
-    ? rateAgainst(rate, clock, stepUnit, context)
-    : stepsOf(clock, context);
+  if (isInstant && stepUnit !== null) return rateAgainst(rate, clock, stepUnit, context);
+  for (const { column, frameMs } of averagesOf(context)) {
+    if (stepMs > sampledFromMs && isOfSamples(frameMs)) return notPerFrame(column, frameMs, clock, stepMs);
+    if (stepUnit !== null && (isOfSamples(frameMs) || frameMs > 3 * Math.max(...stepsMs))) {
+      const grounds = `its steps are times between rows, and ${shown(column)} says ${round3(frameMs)} ms per frame`;
+      return unclear("clock-disagrees", [candidate(clock, stepUnit, true, [grounds])]);
+    }
+  }
+  return stepsOf(clock, context);
+}
+
+/** What the averages of a log say that a frame takes; limits and extremes say nothing of that. */
+function averagesOf({
+  averages,
+  rates,
+}: Context): { readonly column: HeadColumn; readonly frameMs: number }[] {
+  const times = averages
+    .filter(({ column, name }) => name.weight >= 2 && isAverageName(column.words))
+    .map(({ column }) => ({
+      column,
+      frameMs: column.shape.median * unitSeconds[likelyUnit(column)] * 1000,
+    }));
+  const ofRates = rates
+    .filter(({ words }) => isAverageName(words))
+    .map((column) => ({ column, frameMs: 1000 / column.shape.median }));
+  return [...times, ...ofRates];
 }
 
 /** A frame rate beside a clock of no stated unit: the unit in which the rows lie as far apart as the rate says. */
@@ -81,9 +112,9 @@ function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context):
   if (isInStep(rate, clock)) return rateAlone(context);
   // Rows closer together than the rate says are no samples of it.
   const sampled = countsTicks(clock) ? undefined : units.find((unit) => stepMsIn(unit) > 3 * frameTimeMs);
-  return sampled === undefined
-    ? stepsOf(clock, context)
-    : notPerFrame(rate, frameTimeMs, clock, stepMsIn(sampled));
+  if (sampled !== undefined) return notPerFrame(rate, frameTimeMs, clock, stepMsIn(sampled));
+  const unit = unitOfSteps(clock, context);
+  return unit === null ? stepsOf(clock, context) : rateAgainst(rate, clock, unit, context);
 }
 
 /** Whether the clock's steps are as long as the frames that the rate says, in a unit of the clock's own. */
@@ -105,7 +136,7 @@ function rateAgainst(rate: HeadColumn, clock: HeadColumn, unit: TimeUnit, contex
   const agreement = compareWithClock(inClockUnits, 0, clock.clock, clock.precision);
   const isTogether =
     agreement === null ||
-    agreement.rowShare >= 0.6 ||
+    (agreement.rowShare >= 0.6 && Math.abs(agreement.ratio - 1) <= 0.05) ||
     Math.abs(agreement.sumRatio * agreement.ratio - 1) <= 0.05 + (2 * clock.precision) / spanOf(clock);
   if (!isTogether) {
     return unclear("clock-disagrees", [
@@ -123,11 +154,7 @@ function spanOf({ shape }: HeadColumn): number {
 
 /** It stands still from one row to the next too often to tell frames apart, or a frame is about one step of it. */
 function isTooCoarse(clock: HeadColumn): boolean {
-  return clock.shape.count >= 8 && (standingShare(clock) > 0.25 || fineness(clock) > 0.5);
-}
-
-function standingShare({ shape }: HeadColumn): number {
-  return 1 - shape.risingShare - shape.fallingShare;
+  return clock.shape.count >= standingRows && (shareStanding(clock) > standingShare || fineness(clock) > 0.5);
 }
 
 function notPerFrame(column: HeadColumn, frameTimeMs: number, clock: HeadColumn, stepMs: number): Decision {
@@ -178,7 +205,7 @@ export function stepsOf(
     ]);
   }
   if (isTooCoarse(clock)) {
-    const standingPct = 100 * standingShare(clock);
+    const standingPct = 100 * shareStanding(clock);
     const stepMs = clock.precision * unitSeconds[unit] * 1000;
     return { fault: { code: "log-clock-too-coarse", column: columnLabel(clock), standingPct, stepMs } };
   }
@@ -202,9 +229,11 @@ function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, context: Context): s
     weighDurationName(words, timeUnit !== null).weight >= 2 &&
     !isClockName(words.filter((word) => word !== "time"));
   const isEven = stepsBetween(clock).every((step) => !(Math.abs(step - shape.medianStep) > precision));
-  const areLevels = stepMs < 1000 / fastestFps || isEven;
-  if (isNamedDuration && areLevels && plausibleUnits(shape.median, unit).length > 0)
+  const isFast = stepMs <= 1000 / fastestFps;
+  if (isNamedDuration && (isFast || isEven) && plausibleUnits(shape.median, unit).length > 0)
     return "its name speaks of a frame's time, and its values only rise, as in a table of frame times by size";
+  if ((isFast && isEven && !isClockName(words)) || columns.some((column) => isNameOfSummary(column.words)))
+    return "its values are levels, as in a table of frames by their times, and no readings";
 
   const speaksOfFrames = [clock, ...counters].some((column) =>
     column.words.some((word) => word === "frame" || word === "frames"),
@@ -213,9 +242,25 @@ function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, context: Context): s
   const mayBeSamples = columns.some(
     (column) => column !== clock && !counters.includes(column) && column.shape.max > column.shape.min,
   );
-  return stepMs > sampledFromMs && rates.length === 0 && !speaksOfFrames && mayBeSamples
+  if (!mayBeSamples || rates.length > 0 || speaksOfFrames) return null;
+  const hasSensors = columns.some(({ otherUnit, shape: { max, min } }) => otherUnit !== null && max > min);
+  const meanMs = usualStep(clock) * unitSeconds[unit] * 1000;
+  return stepMs > sampledFromMs || (hasSensors && isTimer(meanMs) && keepsPace(clock))
     ? `its rows lie ${round3(stepMs)} ms apart, as those of sensors that are read at intervals`
     : null;
+}
+
+/** Whether a program may have set itself to look so often, rather than a screen. Common practice, no source. */
+function isTimer(meanMs: number): boolean {
+  return meanMs >= 40 || Math.abs(meanMs / 5 - Math.round(meanMs / 5)) <= 0.005 * (meanMs / 5);
+}
+
+/** Whether no reading is half a step away from where an even pace would have it: frames drift apart from any pace. */
+function keepsPace({ clock }: HeadColumn): boolean {
+  const known = clock.filter((value) => !Number.isNaN(value));
+  const first = known[0] ?? Number.NaN;
+  const step = ((known.at(-1) ?? Number.NaN) - first) / (known.length - 1);
+  return known.every((value, i) => Math.abs(value - first - i * step) < 0.5 * step);
 }
 
 /** Whether two clocks tell different frame times, with no name that settles it. */
@@ -248,8 +293,25 @@ export function bestClock(context: Context): HeadColumn | null {
 /** Whether it tells one frame from the next, or enough of them together. */
 export function canContradict(clock: HeadColumn, context: Context): boolean {
   if (fineness(clock) <= 1) return true;
-  return context.durations.some(({ fit }) => fit?.clock === clock && fit.agreement.compared >= 10);
+  return context.durations.some(
+    (duration) =>
+      duration.fit?.clock === clock &&
+      (duration.fit.agreement.compared >= 10 || isMuchLonger(clock, duration, context)),
+  );
 }
+
+/** Whether a clock, however coarse, went on for far longer than all the durations; a pause is one step of it. */
+function isMuchLonger(clock: HeadColumn, { column }: Duration, context: Context): boolean {
+  const unit = unitOfSteps(clock, context);
+  const rises = Math.round(clock.shape.risingShare * (clock.shape.count - 1));
+  if (unit === null || column.timeUnit === null || rises < fewestRises) return false;
+  const sum = column.values.reduce((total, value) => (value > 0 ? total + value : total), 0);
+  const leastS = (rises - 1) * resolutionOf(clock) * unitSeconds[unit];
+  return leastS > 2 * sum * unitSeconds[column.timeUnit];
+}
+
+/** Of fewer steps of a coarse clock the first and the last one make up too much. */
+const fewestRises = 5;
 
 /** How much a clock's name speaks for its being the frames' own. */
 function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
@@ -261,7 +323,7 @@ function clockWeight({ words, timeUnit, kind }: HeadColumn): number {
 
 /** The smallest step that a clock can show, as a share of its usual step. */
 function fineness(clock: HeadColumn): number {
-  return clock.precision / usualStep(clock);
+  return resolutionOf(clock) / usualStep(clock);
 }
 
 function usualStep(clock: HeadColumn): number {

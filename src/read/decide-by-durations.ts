@@ -6,6 +6,7 @@ import {
   type Decision,
   type Duration,
   likelyUnit,
+  ratesOfFrames,
   unclear,
   unitByClock,
 } from "./column-evidence.ts";
@@ -15,11 +16,11 @@ import { eachRowTwice, rateAlone } from "./decide-by-rate.ts";
 import { areRowsDoubled } from "./doubled-rows.ts";
 import { coarseShare } from "./find-coarse-times.ts";
 import { shown } from "./find-column.ts";
-import { round3 } from "./fit-clock.ts";
+import { resolutionOf, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
 import { type TimeUnit, unitSeconds } from "./units.ts";
-import { isClockName, weighRateName } from "./weigh-words.ts";
+import { isClockName } from "./weigh-words.ts";
 
 /** Several columns agree with a clock: the name decides, unless they say the same anyway. */
 export function pickAmong(agreeing: readonly Duration[], context: Context): Decision {
@@ -194,7 +195,7 @@ export function durationIn({ column, fit }: Duration, unit: TimeUnit, context: C
       unit: standardUnitOf(clockUnitS) ?? "ticks",
       unitS: clockUnitS,
       lag: agreement?.lag ?? 0,
-      precisionS: clock.precision * clockUnitS,
+      precisionS: resolutionOf(clock) * clockUnitS,
     },
   };
 }
@@ -214,7 +215,7 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     const unitS = ({ column }: Duration): number => unitSeconds[likelyUnit(column)];
     return !sameSeries(best.column, unitS(best), other.column, unitS(other));
   });
-  const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
+  const rate = ratesOfFrames(context)[0];
   if (rivals.length > 0) {
     const byRate =
       rate === undefined ? [] : [best, ...rivals].filter(({ column }) => isInverseOf(column, rate));

@@ -1,16 +1,23 @@
 import type { LogFinding } from "../shared/problem.ts";
-import { asCandidate, type Context, candidate, type Decision, unclear } from "./column-evidence.ts";
+import {
+  asCandidate,
+  type Context,
+  candidate,
+  type Decision,
+  ratesOfFrames,
+  unclear,
+} from "./column-evidence.ts";
 import { fewRows } from "./column-shapes.ts";
 import { sameSeries } from "./compare-series.ts";
 import { areRowsDoubled } from "./doubled-rows.ts";
 import { columnLabel, shown } from "./find-column.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import { weighDurationName, weighRateName } from "./weigh-words.ts";
+import { isNameOfPart, weighDurationName } from "./weigh-words.ts";
 
 const averageWords = "its name speaks of an average or a limit, not of single frames";
 
 export function rateAlone(context: Context): Decision {
-  const rates = context.rates.filter(({ words }) => !weighRateName(words).derived);
+  const rates = ratesOfFrames(context);
   const [rate, ...others] = rates;
   if (rate === undefined) {
     const words = wordsForNumbers(context, "text") ?? wordsForNumbers(context, "empty");
@@ -27,7 +34,9 @@ export function rateAlone(context: Context): Decision {
       rates.map((r) => candidate(r, "fps", false, ["its name speaks of a frame rate"])),
     );
   }
-  const doubt = doubtAboutRate(rate, context);
+  const doubt = isNameOfPart(rate.words)
+    ? "its name speaks of a part of the frame"
+    : doubtAboutRate(rate, context);
   if (doubt !== null) return unclear("words-too-weak", [candidate(rate, "fps", false, [doubt])]);
   context.notes.add(rate, null, true, "no column of durations and no clock: frame times are 1000 / FPS");
   return { frameTime: { index: rate.index, how: "rate", unit: "fps", unitS: 1 }, clock: null };

@@ -2,13 +2,35 @@ import { fewRows } from "./column-shapes.ts";
 import { type Agreement, compareWithClock } from "./compare-with-clock.ts";
 import { shown } from "./find-column.ts";
 import type { HeadColumn } from "./head-columns.ts";
-import type { TimeUnit } from "./units.ts";
+import { type TimeUnit, unitSeconds } from "./units.ts";
 
 /** How well a column of durations agrees with the steps of a clock. */
 export interface Fit {
   readonly clock: HeadColumn;
   readonly agreement: Agreement;
   readonly grade: "rows" | "most" | "sum" | "none";
+}
+
+/** The smallest step that a clock shows: its digits', or that which it really takes where it stands still in between. */
+export function resolutionOf(column: HeadColumn): number {
+  const { clock, shape, precision } = column;
+  if (shape.count < standingRows || shareStanding(column) <= standingShare) return precision;
+  let smallest = Number.POSITIVE_INFINITY;
+  for (let i = 1; i < clock.length; i++) {
+    const step = (clock[i] as number) - (clock[i - 1] as number);
+    if (step > 0 && step < smallest) smallest = step;
+  }
+  return Number.isFinite(smallest) ? Math.max(precision, smallest) : precision;
+}
+
+/** Of fewer rows nobody can tell. */
+export const standingRows = 8;
+/** A clock that stands still from more of the rows to the next does not tell frames apart. */
+export const standingShare = 0.25;
+
+/** Share of the rows in which a clock reads what it read in the row before. */
+export function shareStanding({ shape }: HeadColumn): number {
+  return 1 - shape.risingShare - shape.fallingShare;
 }
 
 /** The clock whose steps the column equals best. */
@@ -20,9 +42,9 @@ export function bestFit(
   const order = ["none", "sum", "most", "rows"];
   let best: Fit | null = null;
   for (const clock of clocks) {
-    const agreement = compareWithClock(column.values, column.precision, clock.clock, clock.precision);
+    const agreement = compareWithClock(column.values, column.precision, clock.clock, resolutionOf(clock));
     if (agreement === null || agreement.compared === 0) continue;
-    const grade = gradeOf(agreement, column, unitOf(clock));
+    const grade = gradeOf(agreement, column, clock, unitOf(clock));
     const better =
       best === null ||
       order.indexOf(grade) > order.indexOf(best.grade) ||
@@ -35,20 +57,35 @@ export function bestFit(
   return best;
 }
 
-function gradeOf(agreement: Agreement, column: HeadColumn, clockUnit: TimeUnit | null): Fit["grade"] {
-  const { rowShare, ratioIsUnit, sumRatio } = agreement;
+function gradeOf(
+  agreement: Agreement,
+  column: HeadColumn,
+  clock: HeadColumn,
+  clockUnit: TimeUnit | null,
+): Fit["grade"] {
+  const { rowShare, ratio, ratioIsUnit, sumRatio } = agreement;
   if (!ratioIsUnit) {
     // A clock in ticks of its own: any ratio would fit frames that all take as long.
-    const varied = column.shape.max > 1.05 * column.shape.min;
+    const varied = column.shape.max > 1.05 * column.shape.min && !isEven(clock);
     return clockUnit === null && varied && rowShare >= 0.95 && agreement.compared >= fewRows
       ? "rows"
       : "none";
   }
+  // No clock counts thousands of seconds: the digits were read otherwise than they were meant.
+  if (clockUnit === null && column.timeUnit !== null && unitSeconds[column.timeUnit] > 1.01 * ratio)
+    return "none";
   if (rowShare >= 0.9) return "rows";
   if (rowShare >= 0.6) return "most";
   // A clock that is read a little early or late moves the whole span by a share of one frame.
   const slack = Math.max(0.01, Math.min(0.03, 1.5 / agreement.compared));
   return Math.abs(sumRatio - 1) <= slack ? "sum" : "none";
+}
+
+/** Whether all steps are one step, as of a row number: any ratio fits what varies less than its digits. */
+function isEven({ clock, shape, precision }: HeadColumn): boolean {
+  return clock.every(
+    (value, i) => !(Math.abs(value - (clock[i - 1] ?? Number.NaN) - shape.medianStep) > precision),
+  );
 }
 
 export function describeFit({ clock, agreement, grade }: Fit): string {

@@ -1,5 +1,5 @@
 import type { LogFinding } from "../shared/problem.ts";
-import { type Context, type Decision, type Duration, unitByClock } from "./column-evidence.ts";
+import { type Context, type Decision, type Duration, ratesOfFrames, unitByClock } from "./column-evidence.ts";
 import { ColumnNotes } from "./column-notes.ts";
 import {
   areDurationsByChance,
@@ -173,7 +173,7 @@ function byEvidence(context: Context): Decision {
   if (clock !== null) return clockAgainst(clock, context);
   // Beside a frame rate, a number whose name says nothing of time, or that it is something else's, is no rival to it,
   // unless it is its inverse.
-  const rate = context.rates.find(({ words }) => !weighRateName(words).derived);
+  const rate = ratesOfFrames(context)[0];
   const rivals = durations.filter(
     (duration) => rate === undefined || isNamedTime(duration) || isInverseOf(duration.column, rate),
   );

@@ -91,6 +91,12 @@ const derived = new Set([
   "variance",
   "diff",
   "difference",
+  "change",
+  "variation",
+  "deviation",
+  "error",
+  "spread",
+  "range",
   "p",
   "pct",
   "percent",
@@ -162,6 +168,10 @@ const quantities = new Set([
   "disk",
   "upload",
   "download",
+  "distance",
+  "position",
+  "progress",
+  "points",
 ]);
 
 const devices = new Set([
@@ -176,6 +186,47 @@ const devices = new Set([
   "shader",
   "boost",
   "bus",
+]);
+
+/** Words of figures that follow what many frames took on average. */
+const averages = new Set([
+  "avg",
+  "average",
+  "averaged",
+  "mean",
+  "median",
+  "smoothed",
+  "smooth",
+  "rolling",
+  "moving",
+  "ema",
+  "filtered",
+]);
+
+/** Whether a name says that its values are averages, which a limit or an extreme is not. */
+export function isAverageName(words: readonly string[]): boolean {
+  return hasAny(words, averages);
+}
+
+/** Whether a name says that its values are of a part of the frame, such as the processor's. */
+export function isNameOfPart(words: readonly string[]): boolean {
+  return hasAny(words, strongParts);
+}
+
+/** Whether a name says of a table's rows that they sum up frames: "bucket (ms)", "percentile". */
+export function isNameOfSummary(words: readonly string[]): boolean {
+  return hasAny(words, summaries);
+}
+
+const summaries = new Set([
+  "bucket",
+  "buckets",
+  "bin",
+  "bins",
+  "percentile",
+  "percentiles",
+  "quantile",
+  "histogram",
 ]);
 
 function hasAny(words: readonly string[], set: ReadonlySet<string>): boolean {

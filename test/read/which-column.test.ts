@@ -616,7 +616,7 @@ describe("without a column of durations, a clock's steps are the frame times", (
     {
       what: "an average above what the rows show",
       columns: [endAt("elapsed s", 1e-3, 5), noise("avg fps", 220, 5)],
-      is: "steps elapsed s in s, ends by elapsed s in s",
+      is: "clock-disagrees: elapsed s in s (steps)",
     },
     {
       what: "a rate whose rows agree while its sum does not",

@@ -704,6 +704,18 @@ def main():
     write("date-basic-form", table(["when"], [[(START + timedelta(microseconds=n // 1000)).strftime("%Y%m%dT%H%M%S.%fZ")] for n in nanos]),
           figures([Decimal(d) / 1000 for d in steps([n // 1000 for n in nanos])], notUsed=first), about="the basic form of ISO 8601")
 
+    quick = [x / 4 for x in frame_times(1200, 46)]
+    ends = running(quick)
+    write("clock-whole-seconds-of-more-digits", table(["time (s)", "frame time (ms)"], [[text(e // 1000, 3), text(x, 3)] for e, x in zip(ends, quick)]), figures([Decimal(text(x, 3)) for x in quick]),
+          about="a clock of whole seconds, printed with three decimals: its steps tell how coarse it is")
+    rates = [Decimal(f"{1000 / x:.2f}") for x in quick]
+    write("ticks-of-a-third", table(["timestamp", "fps"], [[text(9_000_000_000 + int(e * 3000)), text(y)] for e, y in zip(ends, rates)]), figures([1000 / x for x in rates]),
+          about="a timestamp in ticks of its own: no microseconds, as the rate shows")
+
+    rates = [Decimal(f"{1000 / x:.2f}") for x in t]
+    write("rates-of-parts", table(["cpu fps", "fps", "gpu fps"], [[text(y * (13 + i % 4) / 10, 2), text(y), text(y * (21 + i % 3) / 20, 2)] for i, y in enumerate(rates)]), figures([1000 / x for x in rates]),
+          about="what each part alone could do, and the rate of the frames")
+
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
@@ -725,6 +737,31 @@ def main():
     each = [Decimal(90 + i * 7919 % 21) for i in range(150)]
     doubtful("rates-with-extremes", table(["FPS", "Min FPS", "Max FPS"], [[text(x), text(x - 3 - i * 31 % 9), text(x + 2 + i * 17 % 11)] for i, x in enumerate(each)]), "FPS", "fps",
              [1000 / x for x in each], "a row a second, between the extremes of its frames")
+    bins = [Decimal(i + 1) / 2 for i in range(150)]
+    doubtful("bins-in-ms", table(["ms", "count"], [[text(x), str(i * 37 % 90)] for i, x in enumerate(bins)]), "ms", "ms", steps(bins),
+             "how many frames took how long, under no name but a unit")
+    sizes = sorted(frame_times(1000, 48, 7, 2))
+    write("percentiles-beside-times", table(["percentile", "frame time (ms)"], [[text(Decimal(i) / 10), text(x)] for i, x in enumerate(sizes)]), {"problem": "log-not-per-frame"},
+          about="frame times by size: percentiles, which rise as evenly, are no clock")
+    polled = [Decimal(20 * i + i * 7919 % 3) for i in range(150)]
+    doubtful("sensors-every-20-ms", table(["time (ms)", "package (W)", "board (W)"], [[text(x), str(48 + i * 31 % 9), str(170 + i * 53 % 90)] for i, x in enumerate(polled)]), "time (ms)", "ms", steps(polled),
+             "sensors that were read fifty times a second, by a timer")
+    polled = [Decimal(50 * i + i * 7919 % 3) for i in range(150)]
+    doubtful("average-of-closer-frames", table(["time (ms)", "average frame time (ms)"], [[text(x), text(Decimal(700 + i * 31 % 90) / 100, 2)] for i, x in enumerate(polled)]), "time (ms)", "ms", steps(polled),
+             "rows seven times as far apart as frames are on average, by the row's own average")
+    rates = [Decimal(138) + Decimal(i * 7919 % 50) / 10 for i in range(150)]
+    polled = [Decimal(16 * i) / 1000 for i in range(150)]
+    both = [{"column": "fps", "unit": "fps", "averageFps": average([1000 / x for x in rates])}, {"column": "time (s)", "unit": "s", "averageFps": average([1000 * x for x in steps(polled)])}]
+    write("rate-of-closer-frames", table(["time (s)", "fps"], [[text(x, 3), text(y)] for x, y in zip(polled, rates)]), {"problem": "log-frame-time-unclear", "candidates": both},
+          about="the rate says half of what the rows lie apart: any two columns that stay are in step in some ratio")
+    seconds = [(START + timedelta(milliseconds=100 * i)).strftime("%H:%M:%S") for i in range(150)]
+    write("samples-in-whole-seconds", table(["time", "frame time (ms)"], [[x, text(Decimal(900 + i * 7919 % 300) / 100, 2)] for i, x in enumerate(seconds)]), {"problem": "log-not-per-frame"},
+          about="ten rows in each second of frames of a hundredth")
+    quick = [x / 4 for x in frame_times(1200, 47)]
+    ends = running(quick)
+    write("comma-beside-point", table(["time", "frame time (ms)"], [[text(182050 + e / 1000, 3), text(x, 3).replace(".", ",")] for e, x in zip(ends, quick)], ";"),
+          {"problem": "log-frame-time-unclear", "candidates": [{"column": "frame time (ms)", "unit": "ms", "averageFps": average([1000 * Decimal(text(x, 3)) for x in quick if x < 10])}, {"column": "time", "unit": "s", "averageFps": average([1000 * x for x in steps([Decimal(text(182050 + e / 1000, 3)) for e in ends])])}]},
+          about="two decimal signs in one table: read as thousands, the times are a million times as long as the clock's steps")
 
 
 def gz(data):
