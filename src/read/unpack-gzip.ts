@@ -1,12 +1,17 @@
 import { constants, createGunzip, gunzipSync } from "node:zlib";
 import { requireFewBytes } from "./log-limits.ts";
 
-/** Packed files up to this are unpacked at once: a log of half an hour, where each turn to another thread costs most. */
+/**
+ * Files up to this are unpacked at once: there the turns to another thread cost more than the unpacking. Of larger ones
+ * the whole would only fill the memory.
+ */
 const mostPackedAtOnce = 1 << 20;
-const mostUnpackedAtOnce = 1 << 24;
+const mostUnpackedAtOnce = 1 << 21;
 
 /** Checksum and length at the end of a file (RFC 1952). */
 const trailerBytes = 8;
+/** Of several files in one only the last tells its length. */
+const leastChunk = 1 << 14;
 
 /**
  * Unpacks gzip piece by piece. A file that stops too early or is damaged gives all that came before, the same at every
@@ -64,8 +69,16 @@ export async function unpackSmall(packed: AsyncIterable<Uint8Array>): Promise<Ui
     if (length > mostPackedAtOnce) return null;
     pieces.push(piece);
   }
+  const file = Buffer.concat(pieces);
+  // The last four bytes tell the length, if they are to be believed (RFC 1952, ISIZE).
+  const told = length < trailerBytes ? 0 : file.readUInt32LE(length - 4);
+  if (told > mostUnpackedAtOnce) return null;
   try {
-    return gunzipSync(Buffer.concat(pieces), { maxOutputLength: mostUnpackedAtOnce, chunkSize: 1 << 17 });
+    // With room for all of it, nothing need be put together from pieces.
+    return gunzipSync(file, {
+      maxOutputLength: mostUnpackedAtOnce,
+      chunkSize: Math.max(leastChunk, told + 1),
+    });
   } catch {
     return null;
   }
