@@ -1,7 +1,6 @@
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "../judge/choose-baseline.ts";
 import { askQuestion } from "../read/ask-question.ts";
-import { defaultSession } from "../read/default-session.ts";
 import { type FoundLog, findLogs } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import { readLog } from "../read/read-log.ts";
@@ -11,6 +10,7 @@ import { compareNames } from "../shared/compare-names.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { filesOfLogs, placeLogs, requireLogs } from "./place-logs.ts";
+import { namesBaseline } from "./require-one-layout.ts";
 
 /**
  * Looks at a folder and says what a session file for it would hold.
@@ -26,23 +26,35 @@ export async function describeFolder(
   requireLogs(folder, found);
   onLogs?.(filesOfLogs(found.logs));
   const questions: Problem[] = [];
-  const logs: FoundLog[] = [];
+  const read: FoundLog[] = [];
+  const unread: FoundLog[] = [];
+  const notes: FoundLog[] = [];
   for (const [done, log] of found.logs.entries()) {
     onProgress?.({ done, total: found.logs.length, file: log.source.file });
-    const { problems: told } = await readLog(log.source, {}, log.sensorSource);
+    const { log: own, problems: told } = await readLog(log.source, {}, log.sensorSource);
     questions.push(...told.filter(({ severity, code }) => severity === "error" || code === "log-restarted"));
-    // Notes that lie beside captures say nothing about how these are laid out.
-    if (!told.some(({ code }) => code === "log-no-table" || code === "log-binary")) logs.push(log);
+    const isNoTable = told.some(({ code }) => code === "log-no-table" || code === "log-binary");
+    if (own !== null) read.push(log);
+    else (isNoTable ? notes : unread).push(log);
   }
   onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
   const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
-  const tables = logs.length > 0 ? logs : found.logs;
-  const layout = guessLayout(tables.map(({ parts }) => parts.slice(above)));
-  const { placed, problems: unplaced } = placeLogs(tables, { ...defaultSession, layout });
+  const captures = capturesAmong(read, unread, notes);
+  const layout = guessLayout(
+    captures.map(({ parts }) => parts),
+    above,
+    namesBaseline,
+  );
+  const named = (names: readonly string[]) => names.map((name) => ({ name }));
+  const { placed, problems: unplaced } = placeLogs(captures, {
+    layout: layout.layout,
+    games: named(layout.known.games),
+    configs: named(layout.known.configs),
+  });
   const places = placed.map(({ place }) => place);
   const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
-  const named = guessBaseline(configs.map(({ name }) => name));
+  const usual = guessBaseline(configs.map(({ name }) => name));
   if (baseline !== undefined) {
     chooseBaseline(
       configs.map(({ name }) => name),
@@ -52,13 +64,14 @@ export async function describeFolder(
   return {
     found: {
       title: null,
-      layout: layout.pattern,
+      layout: layout.layout.pattern,
+      layoutIs: layout.how,
       baseline:
         baseline !== undefined
           ? { name: baseline, because: "told" }
-          : named === null
+          : usual === null
             ? null
-            : { name: named, because: "named" },
+            : { name: usual, because: "named" },
       games: countNames(places.map(({ game }) => game)),
       configs,
       log: {},
@@ -72,4 +85,18 @@ function countNames(names: readonly string[]): { name: string; passes: number }[
   return [...new Set(names)]
     .sort(compareNames)
     .map((name) => ({ name, passes: names.filter((other) => other === name).length }));
+}
+
+/**
+ * Logs that lie like captures. A log that leaves a question may be one, or a table of results that lies beside captures
+ * and says, like a note, nothing about how these are laid out.
+ */
+function capturesAmong(
+  read: readonly FoundLog[],
+  unread: readonly FoundLog[],
+  notes: readonly FoundLog[],
+): readonly FoundLog[] {
+  if (read.length === 0) return unread.length > 0 ? unread : notes;
+  const depths = new Set(read.map(({ parts }) => parts.length));
+  return [...read, ...unread.filter(({ parts }) => depths.has(parts.length))];
 }

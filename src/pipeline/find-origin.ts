@@ -6,9 +6,14 @@ import { version } from "../version.ts";
 import { readSessionOf } from "./open-session.ts";
 import { filesOfLogs, placeLogs } from "./place-logs.ts";
 
-/** Places say where a key stands; what a session does not say shall not count, so that new keys change no digest. */
+/**
+ * Places say where a key stands; what a session does not say shall not count, so that new keys change no digest. Nor
+ * does it count that a session says what holds anyway.
+ */
 function saysSomething(key: string, value: unknown): boolean {
-  return key !== "at" && value !== null && !(Array.isArray(value) && value.length === 0);
+  return (
+    key !== "at" && key !== "layoutIs" && value !== null && !(Array.isArray(value) && value.length === 0)
+  );
 }
 
 /**

@@ -15,6 +15,7 @@ import { measureLogs } from "./measure-logs.ts";
 import { readSessionOf } from "./open-session.ts";
 import { requireCacheFolder } from "./pass-cache.ts";
 import { filesOfLogs, placeLogs, requireLogs } from "./place-logs.ts";
+import { requireOneLayout } from "./require-one-layout.ts";
 
 /** Every capture of a folder as numbers, with what its session says. */
 export interface MeasuredFolder {
@@ -31,8 +32,10 @@ export interface MeasuredFolder {
   readonly problems: readonly Problem[];
 }
 
-/** What is wanted beside the summaries. */
+/** What is known and wanted beside the summaries. */
 export interface MeasureWants {
+  /** The config that the others are compared with, where whoever asks says it. */
+  readonly baseline?: string;
   /** Say what it was made of, which takes the SHA-256 of every log: not for free, and only a judgement needs it. */
   readonly origin?: boolean;
   /** Keep of every pass what pictures of its frames need, its trace thinned to so many buckets. */
@@ -52,6 +55,7 @@ export async function measureFolder(
   const session = await readSessionOf(folder, options.sessionFile);
   requireLogs(folder, found);
   onLogs?.(filesOfLogs(found.logs));
+  requireOneLayout(folder, found.logs, session, options.baseline ?? null);
   const { placed, problems: unplaced } = placeLogs(found.logs, session);
   const problems: Problem[] = [...found.problems, ...unplaced];
   const against = checkSession(

@@ -26,7 +26,10 @@ export interface PlacedLog {
 }
 
 /** What a session says of where passes lie. */
-type SessionPlaces = Pick<Session, "layout" | "games" | "configs">;
+type SessionPlaces = Pick<Session, "layout"> & {
+  readonly games: readonly { readonly name: string }[];
+  readonly configs: readonly { readonly name: string }[];
+};
 
 /** Where a log belongs, by the parts of its absolute path. */
 export function placeIn(session: SessionPlaces, parts: readonly string[]): Placement {

@@ -38,6 +38,8 @@ export function checkSession(session: Session, passes: readonly PassPlace[]): re
       at: baseline.at,
       code: "session-baseline-unknown",
       baseline: baseline.name,
+      isGame: games.includes(baseline.name),
+      layout: session.layout.pattern,
       nearest: nearestName(baseline.name, configs),
       configs,
     });

@@ -6,6 +6,7 @@ export const defaultSession: Session = {
   title: null,
   baseline: null,
   layout: defaultLayout,
+  layoutIs: null,
   lows: "percentile",
   mattersPct: 3,
   confidencePct: 95,

@@ -62,6 +62,8 @@ export interface Session {
   readonly title: string | null;
   readonly baseline: { readonly name: string; readonly at: Place } | null;
   readonly layout: Layout;
+  /** Whether the file says so itself; null where it is the default. */
+  readonly layoutIs: "said" | null;
   readonly lows: "percentile" | "tail-average" | "time-weighted";
   /** Above 0, below 100. */
   readonly mattersPct: number;
@@ -113,6 +115,7 @@ export function readSession(text: string, file: string): SessionReading {
         ? null
         : { name: written.baseline.normalize("NFC"), at: yaml.placeOf(["baseline"]) },
     layout,
+    layoutIs: yaml.isGiven(["layout"]) ? "said" : null,
     lows: written.lows,
     mattersPct: written.matters,
     confidencePct: written.confidence,

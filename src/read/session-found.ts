@@ -24,6 +24,8 @@ export interface SessionFound {
   readonly title: string | null;
   /** A pattern that parseLayout takes. */
   readonly layout: string;
+  /** "told": by how the logs are named; "unclear": nothing tells, so it is the usual one. */
+  readonly layoutIs: "usual" | "told" | "unclear";
   /** "named": by a name such as stock; "told": by whoever asked for the file. */
   readonly baseline: { readonly name: string; readonly because: "named" | "told" } | null;
   readonly games: readonly FoundName[];

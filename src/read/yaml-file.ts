@@ -7,6 +7,8 @@ import type { Finding, KeyPath, Place, Problem, ValueKind, ValueSeen } from "../
 export interface YamlReading<T> {
   readonly value: T | null;
   readonly problems: readonly Problem[];
+  /** Whether something stands there. */
+  isGiven(path: KeyPath): boolean;
   /** Where a value stands, or its nearest parent that does. */
   placeOf(path: KeyPath): Place;
   /** Where the key of a value stands. */
@@ -148,6 +150,10 @@ export function readYaml<S extends z.ZodType>(
   const reading = (value: z.output<S> | null): YamlReading<z.output<S>> => ({
     value,
     problems,
+    isGiven(path) {
+      const known = values.get(keyOf(path));
+      return known !== undefined && known.seen.kind !== "nothing";
+    },
     placeOf: nearestPlace,
     placeOfKey: (path) => placeOfKey(path) ?? nearestPlace(path),
     placeInside(path, offset) {

@@ -154,7 +154,7 @@ export function describeFinding(finding: Finding): FindingWords {
     case "one-config":
       return {
         message: `the only config is "${finding.config}": there is nothing to compare it with`,
-        todo: "capture a second config, or see the passes with `runjury passes`",
+        todo: "capture a second config, or see the passes with `runjury passes`; where the logs' names hold the config, say how with `layout` in session.yaml",
       };
     case "only-unknown":
       return {

@@ -1,5 +1,12 @@
-import type { KeyPath, LayoutFault, SessionFinding, ValueKind, ValueSeen } from "../shared/problem.ts";
-import { visible } from "./escape.ts";
+import type {
+  KeyPath,
+  LayoutFault,
+  LayoutOffer,
+  SessionFinding,
+  ValueKind,
+  ValueSeen,
+} from "../shared/problem.ts";
+import { escapeJson, visible } from "./escape.ts";
 
 /** A finding in words. `expected` completes "expected ..."; `todo` says what to do. All are safe to print. */
 export interface FindingWords {
@@ -138,6 +145,24 @@ function yamlRuleWords(rule: string, why: string): FindingWords {
   }
 }
 
+function offerWords({ passes, games, configs }: LayoutOffer): string {
+  const counted = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? "" : "s"}`;
+  return `${passes === 1 ? "1 pass" : `${passes} passes`} of ${counted(games.length, "game")} (${listed(games, "and")}) under ${counted(configs.length, "config")} (${listed(configs, "and")})`;
+}
+
+function offerLines({ pattern, games, configs, needsNames }: LayoutOffer): string[] {
+  const names = (all: readonly string[]): string => all.map((name) => `${yaml(name)}: {}`).join(", ");
+  return [
+    `layout: ${yaml(pattern)}`,
+    ...(needsNames ? [`games: { ${names(games)} }`, `configs: { ${names(configs)} }`] : []),
+  ];
+}
+
+/** A YAML scalar that reads back as the same text: a JSON string is one. */
+function yaml(text: string): string {
+  return escapeJson(JSON.stringify(text));
+}
+
 /** Words for what can be wrong in a session file, and between it and the captures. */
 export function describeSessionFinding(finding: SessionFinding): FindingWords {
   switch (finding.code) {
@@ -199,6 +224,16 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
     }
     case "layout-wrong":
       return layoutFaultWords(finding.fault);
+    case "layout-in-doubt":
+      return {
+        message: "the logs' paths can be read in two ways; nothing is concluded until you decide",
+        todo: [
+          "it could be:",
+          ...finding.readings.map((offer) => `  ${offerWords(offer)}`),
+          "write what is right into session.yaml; `runjury init` writes all of the first:",
+          ...finding.readings.flatMap(offerLines).map((line) => `  ${line}`),
+        ].join("\n"),
+      };
     case "layout-no-match":
       return {
         message: `the path ${quoted(finding.path)} does not fit the layout ${quoted(finding.pattern)}`,
@@ -235,7 +270,11 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
       return {
         message: `the baseline ${quoted(finding.baseline)} was not captured`,
         expected: `one of the captured configs: ${listed(finding.configs, "or")}`,
-        ...didYouMean(finding.nearest),
+        ...(finding.isGame
+          ? {
+              todo: `by the layout ${quoted(finding.layout)} it is a game: say in session.yaml which part of the path is the config, such as layout: "{config}/{game}/{pass}"`,
+            }
+          : didYouMean(finding.nearest)),
       };
     case "game-not-captured":
       return {

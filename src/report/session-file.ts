@@ -121,6 +121,17 @@ function block(key: string, intro: readonly string[], lines: readonly string[]):
   return lines.length === 0 ? [] : ["", ...intro.map(comment), `${key}:`, ...lines];
 }
 
+const layoutComments = {
+  usual: ["How the last parts of a log's path tell game, config and pass."],
+  told: [
+    "How the last parts of a log's path tell game, config and pass, going by how the logs are named: is it right?",
+  ],
+  unclear: [
+    "How the last parts of a log's path tell game, config and pass. How these logs are named does not tell it, so the",
+    'folders above them stand for game and config here. Say how it is, such as "{game}_{config}_{pass}".',
+  ],
+} as const;
+
 function indent(line: string): string {
   return `  ${line}`;
 }
@@ -130,7 +141,7 @@ function indent(line: string): string {
  * stands in comments, with every default.
  */
 export function writeSessionFile(found: SessionFound): string {
-  const { title, layout, baseline, games, configs, log, questions } = found;
+  const { title, layout, layoutIs, baseline, games, configs, log, questions } = found;
   const lines: string[] = [
     comment(
       "Written by `runjury init` from what it found. Change what you like; a key that is left out has its",
@@ -152,7 +163,7 @@ export function writeSessionFile(found: SessionFound): string {
 
   lines.push(
     "",
-    comment("How the last parts of a log's path tell game, config and pass."),
+    ...layoutComments[layoutIs].map(comment),
     `layout: ${scalar(layout)}`,
     ...block(
       "log",

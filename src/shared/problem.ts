@@ -199,6 +199,16 @@ interface PathReading {
   readonly boot: string | null;
 }
 
+/** One arrangement of a folder's logs, and what it makes of them. */
+export interface LayoutOffer {
+  readonly pattern: string;
+  readonly games: readonly string[];
+  readonly configs: readonly string[];
+  readonly passes: number;
+  /** The pattern takes the names apart only where games and configs are named as well. */
+  readonly needsNames: boolean;
+}
+
 /** What a key of a YAML file takes; report/describe-session-problem.ts says it in words. */
 export type ValueKind =
   | "text"
@@ -254,6 +264,11 @@ export type SessionFinding =
     }
   | { readonly code: "percent-unclear"; readonly path: KeyPath; readonly readings: readonly [string, string] }
   | { readonly code: "layout-wrong"; readonly pattern: string; readonly fault: LayoutFault }
+  | {
+      /** The likelier reading first. */
+      readonly code: "layout-in-doubt";
+      readonly readings: readonly LayoutOffer[];
+    }
   | { readonly code: "layout-no-match"; readonly pattern: string; readonly path: string }
   | {
       readonly code: "layout-unclear";
@@ -274,6 +289,9 @@ export type SessionFinding =
   | {
       readonly code: "session-baseline-unknown";
       readonly baseline: string;
+      /** A game is called so: the layout may take one for the other. */
+      readonly isGame: boolean;
+      readonly layout: string;
       readonly nearest: string | null;
       readonly configs: readonly string[];
     }

@@ -149,6 +149,36 @@ set-aside:
     expect(frames("saltworks")).toEqual([1200, 1200, 1200, 1200]);
     expect(frames("kestrel-cup")).toEqual([1200, 1200, 1100]);
   });
+
+  test("names that tell other games than the folders stop the run, and the lines shown decide", () => {
+    const folder = makeFolder();
+    let seed = 400;
+    for (const game of ["tide-runner", "salt-works"]) {
+      for (const config of ["stock", "smt-off"]) {
+        for (const pass of [1, 2]) put(folder, `${config}/${game}-${pass}.csv`, makeLog(seed++, 100));
+        put(folder, `${config}/notes.txt`, "after the update\n");
+      }
+    }
+    const { status, stdout, stderr } = runCli(["judge", folder]);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: "" });
+    expect(stderr).toContain(
+      '8 passes of 2 games ("salt-works" and "tide-runner") under 2 configs ("smt-off" and "stock")',
+    );
+    const said = [...stderr.matchAll(/^ {4}((?:layout|games|configs): .+)$/gm)].map((match) => match[1]);
+    expect(said).toEqual([
+      'layout: "{config}/{game}-{pass}"',
+      'games: { "salt-works": {}, "tide-runner": {} }',
+      'configs: { "smt-off": {}, "stock": {} }',
+      'layout: "{game}/{config}/{pass}"',
+    ]);
+    put(folder, "session.yaml", `${said.slice(0, 3).join("\n")}\n`);
+    expect(JSON.parse(runCli(["judge", folder, "--format", "json"]).stdout).session).toMatchObject({
+      games: ["salt-works", "tide-runner"],
+      baseline: "stock",
+    });
+    put(folder, "session.yaml", `${said[3]}\n`);
+    expect(JSON.parse(runCli(["judge", folder, "--format", "json"]).stdout).session.games).toHaveLength(1);
+  });
 });
 
 /** Frames of a game and of another program on one clock, as one log. */

@@ -704,7 +704,10 @@ describe("the JSON Schema of session.yaml", () => {
       "set-aside": [],
       system: {},
     });
-    expect(readSession(stringify(defaults), "session.yaml").session).toStrictEqual(defaultSession);
+    expect(readSession(stringify(defaults), "session.yaml").session).toStrictEqual({
+      ...defaultSession,
+      layoutIs: "said",
+    });
   });
 
   // The schema is read back by zod's own reader of JSON Schema, then asked about files it has never seen.

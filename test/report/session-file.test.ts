@@ -10,6 +10,7 @@ import { writeSessionFile } from "../../src/report/session-file.ts";
 const nothingFound: SessionFound = {
   title: null,
   layout: "{game}/{config}/{pass}",
+  layoutIs: "usual",
   baseline: null,
   games: [],
   configs: [],
@@ -51,6 +52,7 @@ function expectSame(session: Session, found: SessionFound): void {
     title: found.title,
     baseline: found.baseline?.name ?? null,
     layout,
+    layoutIs: "said",
     log: found.log,
     games: found.games.map(({ name }) => ({
       name,
@@ -272,6 +274,7 @@ describe("what is written is read back", () => {
   });
   const found: fc.Arbitrary<SessionFound> = fc.record({
     title: fc.option(text),
+    layoutIs: fc.constantFrom("usual" as const, "told" as const, "unclear" as const),
     layout: fc.constantFrom(
       "{game}/{config}/{pass}",
       "{game}_{config}_{pass}",

@@ -88,6 +88,13 @@ export const sessionPages: Readonly<Record<SessionFinding["code"], Page>> = {
     todo: 'Write something like "{game}/{config}/{pass}", without the extension.',
     source: ownRule,
   },
+  "layout-in-doubt": {
+    means: "The paths of the logs can be read in two ways, which give other games or configs.",
+    found:
+      "Without `layout` the last three parts of a path are game, config and pass. Here the logs' own names repeat others, a folder of config names lies outside, or folders of boots or days lie between.",
+    todo: "Write the right `layout` into session.yaml, as the message shows, or let `runjury init <folder>` write it.",
+    source: ownRule,
+  },
   "layout-no-match": {
     means: "A log's path does not fit the layout; it is left out.",
     found: "The fixed parts of the pattern are not where they should be.",
