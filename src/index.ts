@@ -27,14 +27,7 @@ export { planJsonSchema } from "./judge/plan-schema.ts";
 export type { Standing } from "./judge/session-standing.ts";
 export type { VerdictWord } from "./judge/verdict.ts";
 export type { Inspection, LogComparison } from "./measure/inspect-log.ts";
-export {
-  type LowsDefinition,
-  lowsDefinitions,
-  type Metric,
-  metrics,
-  type PassKey,
-  type PassSummary,
-} from "./measure/pass-summary.ts";
+export type { PassKey, PassSummary } from "./measure/pass-summary.ts";
 export { type SummariseSettings, summarisePass } from "./measure/summarise-pass.ts";
 export { type CaptionOptions, captionLogs } from "./pipeline/caption-logs.ts";
 export { describeFolder } from "./pipeline/describe-folder.ts";
@@ -76,4 +69,6 @@ export { writeSessionFile } from "./report/session-file.ts";
 export { sheetCsv, sheetMarkdown, sheetTable } from "./report/sheet-report.ts";
 export type { Style } from "./report/style.ts";
 export { toJson } from "./report/to-json.ts";
+export { type LowsDefinition, lowsDefinitions } from "./shared/lows-definition.ts";
+export { type Metric, metrics } from "./shared/metrics.ts";
 export { type Problem, RunError, type Severity } from "./shared/problem.ts";

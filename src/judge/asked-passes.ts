@@ -1,5 +1,6 @@
 import { median } from "simple-statistics";
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { compareColumn } from "./compare-cells.ts";
 import { groupBy } from "./group-by.ts";
 import { cellStatistics, type SessionNames } from "./judge-columns.ts";

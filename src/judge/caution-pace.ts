@@ -1,11 +1,12 @@
 import { mean } from "simple-statistics";
+import { metricLabel } from "../shared/metrics.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { countedCells, findLimits, hasFlag, limitOf, mostHave } from "./find-limits.ts";
 import { groupBy } from "./group-by.ts";
 import type { Limit, Verdict } from "./judgement.ts";
-import { isFrameRate, metricLabel } from "./label-metric.ts";
 import { cellKey, type MarkedPass } from "./mark-passes.ts";
+import { isFrameRate } from "./metric-groups.ts";
 
 /** What the pace of passes is judged with. */
 interface PaceJudged {

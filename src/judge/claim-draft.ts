@@ -1,5 +1,5 @@
-import type { Metric } from "../measure/pass-summary.ts";
 import type { ClaimWord } from "../read/claim.ts";
+import type { Metric } from "../shared/metrics.ts";
 import type { Compared, Where } from "./compared.ts";
 
 /** A claim to be written out. */

@@ -1,5 +1,6 @@
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { compareColumn } from "./compare-cells.ts";
 import { cellStatistics, ownDifference } from "./judge-columns.ts";
 import { screenedMetrics } from "./screen-passes.ts";

@@ -1,4 +1,4 @@
-import type { Metric } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { cellStatistics } from "./judge-columns.ts";
 import type { Judgement, SuiteRow, Verdict } from "./judgement.ts";
 import type { VerdictWord } from "./verdict.ts";

@@ -1,9 +1,10 @@
 import { type Claim, type ClaimWord, type MetricUnit, unitsByMetric } from "../read/claim.ts";
 import type { Figure } from "../read/figures-in-text.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { nearestName } from "../shared/nearest.ts";
 import type { ScriptFinding } from "../shared/problem.ts";
 import type { CellValue, Compared, Comparisons, NotCompared, Where } from "./compared.ts";
-import { lessIsBetter, metricLabel } from "./label-metric.ts";
+import { lessIsBetter } from "./metric-groups.ts";
 import type { VerdictWord } from "./verdict.ts";
 
 /** One thing a claim says, and whether it is so. `doubt`: it holds, but not because it was shown. */

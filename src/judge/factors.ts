@@ -1,9 +1,10 @@
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { holm } from "./adjust-p.ts";
 import { cellStatistics, noiseLevel, type SessionNames } from "./judge-columns.ts";
 import type { ConfigLevels, FactorEffect, JudgeSettings } from "./judgement.ts";
-import { metricGroups } from "./label-metric.ts";
 import { cellKey, mapByCell } from "./mark-passes.ts";
+import { metricGroups } from "./metric-groups.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type GameDifference } from "./suite.ts";

@@ -1,4 +1,5 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { cautionPace } from "./caution-pace.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
@@ -6,7 +7,6 @@ import type { PassFlag } from "./describe-flag.ts";
 import { hasFlag } from "./find-limits.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, UnreadLog, Verdict } from "./judgement.ts";
-import { metricLabel } from "./label-metric.ts";
 import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
 import { findOrderEffects, isBlocked, type OrderFinding, timePasses } from "./order-effects.ts";
 import { doGamesShareBoots } from "./shared-boots.ts";

@@ -1,5 +1,5 @@
-import type { Metric } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
 import { groupBy } from "./group-by.ts";

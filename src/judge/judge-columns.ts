@@ -1,11 +1,12 @@
 import { mean, sampleVariance } from "simple-statistics";
-import { type Metric, metrics, type PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import { type Metric, metrics } from "../shared/metrics.ts";
 import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
 import { groupBy } from "./group-by.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
-import { metricGroups } from "./label-metric.ts";
 import { cellKey, groupByCell, logOf, mapByCell } from "./mark-passes.ts";
+import { metricGroups } from "./metric-groups.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import { passesNeeded, resolvesPct } from "./plan-passes.ts";
 import type { GameDifference } from "./suite.ts";

@@ -1,5 +1,7 @@
 import type { PaceFacts } from "../measure/pace-facts.ts";
-import type { LowsDefinition, Metric, PassKey, PassSummary } from "../measure/pass-summary.ts";
+import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import type { FalseAlarmControl } from "./control-false-alarms.ts";
 import type { Size, VerdictWord } from "./verdict.ts";
 

@@ -1,4 +1,4 @@
-import type { Metric } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { cellKey } from "./mark-passes.ts";
 
 /** Minutes that capturing costs; null where nobody said. */

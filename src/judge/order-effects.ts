@@ -1,6 +1,7 @@
 import { mean, sampleVariance } from "simple-statistics";
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { holm } from "./adjust-p.ts";
 import { tTest } from "./compare-cells.ts";
 import { groupByCell, logOf } from "./mark-passes.ts";

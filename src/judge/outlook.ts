@@ -1,5 +1,5 @@
-import type { Metric } from "../measure/pass-summary.ts";
-import { metricGroups } from "./label-metric.ts";
+import type { Metric } from "../shared/metrics.ts";
+import { metricGroups } from "./metric-groups.ts";
 import { smallestEnough } from "./plan-passes.ts";
 import type { PlannedNoise } from "./planned-noise.ts";
 import { PlannedTest } from "./planned-test.ts";

@@ -1,12 +1,14 @@
 import { mean } from "simple-statistics";
-import type { LowsDefinition, Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { describeCaution } from "./describe-caution.ts";
 import { countedCells, findLimits } from "./find-limits.ts";
 import { groupBy } from "./group-by.ts";
 import { judgeColumns, verdictRows } from "./judge-columns.ts";
 import type { Caution, JudgeSettings, TradeChange } from "./judgement.ts";
-import { isFrameRate } from "./label-metric.ts";
 import { cellKey, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
+import { isFrameRate } from "./metric-groups.ts";
 
 /** How far a cap to try lies below the uncapped average: common practice, no source. */
 const capMarginPct = 10;

@@ -1,6 +1,6 @@
 import * as z from "zod";
-import { metrics } from "../measure/pass-summary.ts";
 import { lowsDefinitions } from "../shared/lows-definition.ts";
+import { metrics } from "../shared/metrics.ts";
 import type { Plan } from "./plan.ts";
 
 const figure = z.number();

@@ -1,4 +1,5 @@
-import type { LowsDefinition, Metric } from "../measure/pass-summary.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { type AskedComparison, neededPasses } from "./asked-passes.ts";
 import { bestPassesPerBoot } from "./boot-noise.ts";
 import { verdictKey } from "./judge-columns.ts";

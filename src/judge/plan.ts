@@ -1,5 +1,6 @@
-import type { LowsDefinition, Metric } from "../measure/pass-summary.ts";
 import { formatCount, formatPct } from "../shared/format-number.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import type { FalseAlarmControl } from "./control-false-alarms.ts";
 import type { Caution } from "./judgement.ts";

@@ -1,4 +1,5 @@
-import { type Metric, metrics, type PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import { type Metric, metrics } from "../shared/metrics.ts";
 import { splitNoise } from "./boot-noise.ts";
 import { compareColumn } from "./compare-cells.ts";
 import { cellStatistics, noiseLevel } from "./judge-columns.ts";

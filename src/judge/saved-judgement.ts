@@ -1,6 +1,6 @@
 import * as z from "zod";
-import { metrics } from "../measure/pass-summary.ts";
 import { lowsDefinitions } from "../shared/lows-definition.ts";
+import { metrics } from "../shared/metrics.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { Judgement } from "./judgement.ts";
 

@@ -1,9 +1,6 @@
-import {
-  type LowsDefinition,
-  lowsDefinitions,
-  type Metric,
-  type PassSummary,
-} from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
+import type { Metric } from "../shared/metrics.ts";
 import {
   judgeColumns,
   type SecondOpinions,

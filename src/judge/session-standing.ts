@@ -1,5 +1,6 @@
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { type AskedComparison, askedPasses, neededPasses } from "./asked-passes.ts";
 import { guessBaseline } from "./choose-baseline.ts";
 import { studentTQuantile } from "./distributions.ts";

@@ -1,5 +1,6 @@
 import { mean, sampleVariance } from "simple-statistics";
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { groupByCell, logOf } from "./mark-passes.ts";
 import type { VarianceTerm } from "./suite.ts";
 

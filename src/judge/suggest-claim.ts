@@ -1,6 +1,6 @@
-import { type Metric, metrics } from "../measure/pass-summary.ts";
 import { unitsByMetric } from "../read/claim.ts";
 import { type Figure, maskOf, type NameMask, saysNoDifference } from "../read/figures-in-text.ts";
+import { type Metric, metrics } from "../shared/metrics.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, type Comparisons, ofSuite, ofVerdict } from "./compared.ts";
 import { decideSize } from "./decide-claim.ts";

@@ -1,7 +1,7 @@
 import { holm } from "./adjust-p.ts";
 import { type Column, decideRow, ownDifference } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
-import { metricGroups } from "./label-metric.ts";
+import { metricGroups } from "./metric-groups.ts";
 import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type SuiteEstimate } from "./suite.ts";
 import { decideVerdict } from "./verdict.ts";

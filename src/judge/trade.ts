@@ -1,8 +1,9 @@
-import type { Metric, PassSummary } from "../measure/pass-summary.ts";
+import type { PassSummary } from "../measure/pass-summary.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { groupBy } from "./group-by.ts";
 import { type Column, judgeColumns, type SessionNames, verdictRows } from "./judge-columns.ts";
 import type { JudgeSettings, TradeChange, TradeRow, TradeTable } from "./judgement.ts";
-import { lessIsBetter } from "./label-metric.ts";
+import { lessIsBetter } from "./metric-groups.ts";
 import type { BootNoise } from "./shared-boots.ts";
 import { suiteRows } from "./suite-rows.ts";
 

@@ -1,5 +1,5 @@
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
-import type { LowsDefinition } from "./pass-summary.ts";
 import { quantileOfOrder } from "./quantile.ts";
 import { slowestFrames } from "./slowest-frames.ts";
 

@@ -1,6 +1,7 @@
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { framesNeeded } from "./frames-needed.ts";
 import { type FrameTail, lowOfTail, tailOfFrames } from "./lows.ts";
-import type { Lows, LowsDefinition } from "./pass-summary.ts";
+import type { Lows } from "./pass-summary.ts";
 
 /** Frame rates of a pass, in frames per second, and what they were taken from. */
 export interface FrameRates {

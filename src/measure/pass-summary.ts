@@ -3,9 +3,6 @@ import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Metric } from "../shared/metrics.ts";
 import type { PaceFacts } from "./pace-facts.ts";
 
-export { type LowsDefinition, lowsDefinitions } from "../shared/lows-definition.ts";
-export { type Metric, metrics } from "../shared/metrics.ts";
-
 /** What was noticed while reading or measuring a pass. */
 export type MeasureFlag =
   | LogFlag

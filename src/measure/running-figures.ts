@@ -1,7 +1,7 @@
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { FrameRanks } from "./frame-ranks.ts";
 import { framesNeeded } from "./frames-needed.ts";
 import { lowOfRanked } from "./lows.ts";
-import type { LowsDefinition } from "./pass-summary.ts";
 
 /** Average and lows of the frames up to a moment; null where there are no frames, or too few for a low. */
 export interface RunningFigures {

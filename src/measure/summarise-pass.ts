@@ -1,4 +1,5 @@
 import type { Log } from "../read/log.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
@@ -6,7 +7,7 @@ import { flagFewFrames, framesOfAPass } from "./frames-needed.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
-import type { LowsDefinition, MeasureFlag, PassKey, PassSummary } from "./pass-summary.ts";
+import type { MeasureFlag, PassKey, PassSummary } from "./pass-summary.ts";
 import { sensorMeans } from "./sensor-means.ts";
 import { measureSteadiness } from "./steadiness.ts";
 import { type TrimWindow, trimFrames } from "./trim.ts";

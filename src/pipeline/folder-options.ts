@@ -1,4 +1,4 @@
-import type { LowsDefinition } from "../measure/pass-summary.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 
 /** How logs are read, beside what the session file says; what is given here wins. */
 export interface ReadingOptions {

@@ -12,12 +12,12 @@ import {
 import type { PassCosts } from "../judge/next-pass.ts";
 import type { Standing, StandingSettings } from "../judge/session-standing.ts";
 import { defaultStopRule, type StopRule } from "../judge/stop-rule.ts";
-import type { Metric } from "../measure/pass-summary.ts";
 import { type FoundLog, kindOfPath, readTextFile } from "../read/files.ts";
 import { scopeQuestions } from "../read/scope-questions.ts";
 import type { Session } from "../read/session-file.ts";
 import { FileSettler } from "../read/settle-files.ts";
 import { WatchedLogs } from "../read/watched-logs.ts";
+import type { Metric } from "../shared/metrics.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { askedOf } from "./judge-folder.ts";

@@ -1,4 +1,4 @@
-import type { LowsDefinition, PassKey, PassSummary } from "../measure/pass-summary.ts";
+import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import type { PictureFrames } from "../measure/picture-frames.ts";
 import type { TrimWindow } from "../measure/trim.ts";
 import type { FoundLog } from "../read/files.ts";
@@ -6,6 +6,7 @@ import type { PassPlace } from "../read/layout.ts";
 import type { LogSettings } from "../read/log.ts";
 import { ownLogSettings } from "../read/log-settings-of.ts";
 import type { Session } from "../read/session-file.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Problem } from "../shared/problem.ts";
 
 /** One log to read and measure; plain data, so that a worker thread can be handed it. */

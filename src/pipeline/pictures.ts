@@ -1,10 +1,10 @@
 import type { Judgement } from "../judge/judgement.ts";
-import type { Metric } from "../measure/pass-summary.ts";
 import { fontFaces, missingLetters, rulerOfFont } from "../paint/fonts.ts";
 import { makePicture } from "../report/chart/draw-picture.ts";
 import type { PictureKind } from "../report/chart/picture.ts";
 import { drawSheet, type SheetSize, sheetRows } from "../report/chart/sheet.ts";
 import { themes } from "../report/chart/theme.ts";
+import type { Metric } from "../shared/metrics.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { FolderOptions, Hooks } from "./folder-options.ts";
 import { judgeMeasured } from "./judge-folder.ts";

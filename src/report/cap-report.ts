@@ -1,6 +1,6 @@
-import { metricLabel } from "../judge/label-metric.ts";
 import type { CapChange, CapEffect, CapPlan, NotPlanned } from "../judge/plan-caps.ts";
 import { formatChange, formatFigure, formatGiven, formatPct } from "../shared/format-number.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { markdownText, visible } from "./escape.ts";
 import { intervalText } from "./judgement-words.ts";
 import { lowsWords } from "./lows-words.ts";

@@ -1,6 +1,6 @@
-import type { LowsDefinition } from "../measure/pass-summary.ts";
 import type { RunningFigures } from "../measure/running-figures.ts";
 import { formatMovingFps } from "../shared/format-number.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { cueText, visible } from "./escape.ts";
 import { lowsWords } from "./lows-words.ts";
 import { toCsv } from "./to-csv.ts";

@@ -1,6 +1,6 @@
 import type { Check, CheckedClaim, UnclaimedSentence } from "../judge/check-claims.ts";
 import type { Compared } from "../judge/compared.ts";
-import { isFrameRate } from "../judge/label-metric.ts";
+import { isFrameRate } from "../judge/metric-groups.ts";
 import { capital } from "../shared/capital.ts";
 import { formatCount } from "../shared/format-number.ts";
 import { powerCaution } from "../shared/power-caution.ts";

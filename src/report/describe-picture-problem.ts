@@ -1,4 +1,4 @@
-import { metricLabel } from "../judge/label-metric.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import type { PictureFinding } from "../shared/problem.ts";
 import type { FindingWords } from "./describe-session-problem.ts";
 

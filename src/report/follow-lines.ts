@@ -1,10 +1,8 @@
 import type { Happening, LeftOut } from "../judge/follow-session.ts";
 import type { JudgedPass } from "../judge/judgement.ts";
-import { metricLabel } from "../judge/label-metric.ts";
 import { passName } from "../judge/mark-passes.ts";
 import type { NextPass } from "../judge/next-pass.ts";
 import type { StandingComparison } from "../judge/session-standing.ts";
-import type { Metric } from "../measure/pass-summary.ts";
 import {
   formatChange,
   formatCount,
@@ -12,6 +10,7 @@ import {
   formatMinutes,
   formatPct,
 } from "../shared/format-number.ts";
+import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
 import { intervalText, verdictText } from "./judgement-words.ts";

@@ -1,5 +1,5 @@
 import type { Judgement, SuiteRow, TradeTable, Verdict } from "../judge/judgement.ts";
-import { metricLabel } from "../judge/label-metric.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { markdownText } from "./escape.ts";
 import {
   countSentences,

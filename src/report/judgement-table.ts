@@ -1,6 +1,6 @@
 import type { Judgement, SuiteRow, TradeChange, Verdict } from "../judge/judgement.ts";
-import { metricGroups, metricLabel } from "../judge/label-metric.ts";
-import type { Metric } from "../measure/pass-summary.ts";
+import { metricGroups } from "../judge/metric-groups.ts";
+import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";
 import {

@@ -1,8 +1,8 @@
 import { groupBy } from "../judge/group-by.ts";
 import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
-import { isFrameRate, lessIsBetter, metricLabel } from "../judge/label-metric.ts";
-import type { Metric } from "../measure/pass-summary.ts";
+import { isFrameRate, lessIsBetter } from "../judge/metric-groups.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
+import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { lowsWords } from "./lows-words.ts";
 import { isCalled, rankRows, tableMetrics } from "./rank-rows.ts";
 

@@ -1,4 +1,4 @@
-import type { LowsDefinition } from "../measure/pass-summary.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 
 /** What the lows mean under each definition, for a footer. */
 export const lowsWords: Readonly<Record<LowsDefinition, string>> = {

@@ -1,5 +1,4 @@
-import { metricLabel } from "../judge/label-metric.ts";
-import type { Metric } from "../measure/pass-summary.ts";
+import { type Metric, metricLabel } from "../shared/metrics.ts";
 
 /** Units as people read them beside a figure. */
 export const metricUnit: Readonly<Record<Metric, string>> = {

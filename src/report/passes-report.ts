@@ -1,7 +1,6 @@
 import type { JudgedPass } from "../judge/judgement.ts";
-import { metricLabel } from "../judge/label-metric.ts";
-import { type Metric, metrics } from "../measure/pass-summary.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
+import { type Metric, metricLabel, metrics } from "../shared/metrics.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";

@@ -1,7 +1,7 @@
-import { metricLabel } from "../judge/label-metric.ts";
 import type { Plan } from "../judge/plan.ts";
 import type { PlannedComparison } from "../judge/plan-session.ts";
 import { formatCount, formatMinutes, formatPct } from "../shared/format-number.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { lowsWords } from "./lows-words.ts";
 
 /*

@@ -1,6 +1,6 @@
 import type { Judgement, Verdict } from "../judge/judgement.ts";
-import { metricGroups } from "../judge/label-metric.ts";
-import { type Metric, metrics } from "../measure/pass-summary.ts";
+import { metricGroups } from "../judge/metric-groups.ts";
+import { type Metric, metrics } from "../shared/metrics.ts";
 
 /** A game under one config, with its verdicts in the metrics of the FPS group. */
 export interface GameRow {

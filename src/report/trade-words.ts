@@ -1,8 +1,8 @@
 import type { TradeChange, TradeRow, TradeTable } from "../judge/judgement.ts";
-import { lessIsBetter, metricLabel } from "../judge/label-metric.ts";
-import type { Metric } from "../measure/pass-summary.ts";
+import { lessIsBetter } from "../judge/metric-groups.ts";
 import { capital } from "../shared/capital.ts";
 import { formatChange } from "../shared/format-number.ts";
+import { type Metric, metricLabel } from "../shared/metrics.ts";
 
 /*
  * The trade of frame rate against power in words, for the table and the Markdown alike. Names are as they stand in the

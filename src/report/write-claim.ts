@@ -1,6 +1,6 @@
 import type { ClaimDraft } from "../judge/claim-draft.ts";
-import { metricLabel } from "../judge/label-metric.ts";
 import { unitsByMetric } from "../read/claim.ts";
+import { metricLabel } from "../shared/metrics.ts";
 import { escapeJson } from "./escape.ts";
 
 /** A claim as it is written in a script, without the comment around it: "{ game: saltworks, ... }". */

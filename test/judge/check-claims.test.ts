@@ -5,13 +5,12 @@ import { decideSize } from "../../src/judge/decide-claim.ts";
 import { findingsOf } from "../../src/judge/find-findings.ts";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { Judgement } from "../../src/judge/judgement.ts";
-import { metricLabel } from "../../src/judge/label-metric.ts";
-import { metrics, type PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { unitsByMetric } from "../../src/read/claim.ts";
 import { readScript } from "../../src/read/read-script.ts";
 import { measuredText, reasonText } from "../../src/report/claim-words.ts";
 import { findingsMarkdown } from "../../src/report/findings-report.ts";
-import { metricsByName } from "../../src/shared/metrics.ts";
+import { metricLabel, metrics, metricsByName } from "../../src/shared/metrics.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 import { passesOf, settingsFor, type TableRow } from "../support/session-fixtures.ts";
 

@@ -3,9 +3,9 @@ import { Comparisons } from "../../src/judge/compared.ts";
 import { claimedFigures, decideClaim, type KnownNames } from "../../src/judge/decide-claim.ts";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { Judgement, Verdict } from "../../src/judge/judgement.ts";
-import type { Metric } from "../../src/measure/pass-summary.ts";
 import type { Claim } from "../../src/read/claim.ts";
 import { figuresIn } from "../../src/read/figures-in-text.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { makeSuiteRow, makeVerdict } from "../support/make-verdict.ts";
 import { passesOf, settingsFor } from "../support/session-fixtures.ts";
 

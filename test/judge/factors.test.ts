@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { ConfigLevels, FactorEffect, JudgeSettings } from "../../src/judge/judgement.ts";
-import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { makePass } from "../support/make-pass.ts";
 import { readReference } from "../support/read-reference.ts";

@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { type Finding, findingsOf } from "../../src/judge/find-findings.ts";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { Judgement, SuiteRow, Verdict } from "../../src/judge/judgement.ts";
-import type { Metric } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { makeSuiteRow, makeVerdict } from "../support/make-verdict.ts";
 import { passesOf, settingsFor } from "../support/session-fixtures.ts";
 

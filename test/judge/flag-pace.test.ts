@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { flagPace } from "../../src/judge/flag-pace.ts";
 import type { PaceDrops, PaceFacts } from "../../src/measure/pace-facts.ts";
-import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { makePass } from "../support/make-pass.ts";
 
 // Thresholds are common practice without a source; what they find and what they flag for nothing is measured by

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { Judgement, SuiteRow, Verdict } from "../../src/judge/judgement.ts";
-import type { Metric } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { expectClose, limitForP } from "../support/expect-close.ts";
 import { readReference, readText } from "../support/read-reference.ts";
 import {

@@ -9,7 +9,8 @@ import {
   passName,
   sortPasses,
 } from "../../src/judge/mark-passes.ts";
-import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { makePass } from "../support/make-pass.ts";
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { Outlook, type OutlookSettings } from "../../src/judge/outlook.ts";
 import type { PlannedNoise } from "../../src/judge/planned-noise.ts";
-import type { Metric } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { readReference } from "../support/read-reference.ts";
 
 // Power of Welch's test of two equally noisy samples, integrated in R (test/reference/planning.R).

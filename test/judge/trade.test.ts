@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, test } from "vitest";
 import { judgeSession } from "../../src/judge/judge-session.ts";
-import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { makePass } from "../support/make-pass.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 import { settingsFor } from "../support/session-fixtures.ts";

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { FrameRanks } from "../../src/measure/frame-ranks.ts";
 import { lowOfRanked } from "../../src/measure/lows.ts";
-import { type LowsDefinition, lowsDefinitions } from "../../src/measure/pass-summary.ts";
+import { type LowsDefinition, lowsDefinitions } from "../../src/shared/lows-definition.ts";
 import { expectClose } from "../support/expect-close.ts";
 
 /** The definitions as they are stated, by sorting: nothing of this is shared with the code under test. */

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { low, lowOfTail, tailOfFrames } from "../../src/measure/lows.ts";
-import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
+import { lowsDefinitions } from "../../src/shared/lows-definition.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { readReference } from "../support/read-reference.ts";
 

@@ -3,8 +3,8 @@ import { describe, expect, test } from "vitest";
 import { averageFps, sumFrameTimes } from "../../src/measure/frame-rate.ts";
 import { framesNeeded } from "../../src/measure/frames-needed.ts";
 import { low } from "../../src/measure/lows.ts";
-import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
 import { runningFigures } from "../../src/measure/running-figures.ts";
+import { lowsDefinitions } from "../../src/shared/lows-definition.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { seededRandom } from "../support/seeded-random.ts";
 

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { flagFewFrames } from "../../src/measure/frames-needed.ts";
-import { type Lows, lowsDefinitions } from "../../src/measure/pass-summary.ts";
+import type { Lows } from "../../src/measure/pass-summary.ts";
 import { summarisePass } from "../../src/measure/summarise-pass.ts";
+import { lowsDefinitions } from "../../src/shared/lows-definition.ts";
 import { expectClose } from "../support/expect-close.ts";
 import { logOf, sensor } from "../support/log-of.ts";
 import { readReference } from "../support/read-reference.ts";

@@ -3,12 +3,12 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { parse, stringify } from "yaml";
 import * as z from "zod";
-import { lowsDefinitions } from "../../src/measure/pass-summary.ts";
 import { checkSession } from "../../src/read/check-session.ts";
 import { defaultSession } from "../../src/read/default-session.ts";
 import { readSession, type Session } from "../../src/read/session-file.ts";
 import { sessionJsonSchema, sessionSchema } from "../../src/read/session-schema.ts";
 import { describeSessionFinding } from "../../src/report/describe-session-problem.ts";
+import { lowsDefinitions } from "../../src/shared/lows-definition.ts";
 import type { Problem, SessionFinding } from "../../src/shared/problem.ts";
 import { processorMs } from "../support/processor-ms.ts";
 

@@ -1,4 +1,5 @@
-import { type Metric, metrics, type PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import { type Metric, metrics } from "../../src/shared/metrics.ts";
 
 /** A pass for the judgement, with the metrics given and nothing else known; enough frames for every low. */
 export function makePass(

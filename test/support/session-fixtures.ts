@@ -1,5 +1,6 @@
 import type { JudgeSettings } from "../../src/judge/judgement.ts";
-import type { Metric, PassSummary } from "../../src/measure/pass-summary.ts";
+import type { PassSummary } from "../../src/measure/pass-summary.ts";
+import type { Metric } from "../../src/shared/metrics.ts";
 import { makePass } from "./make-pass.ts";
 
 export const settingsFor = (baseline: string, change: Partial<JudgeSettings> = {}): JudgeSettings => ({

@@ -1,5 +1,5 @@
 import type { VerdictWord } from "../../judge/verdict.ts";
-import type { Metric } from "../../measure/pass-summary.ts";
+import type { Metric } from "../../shared/metrics.ts";
 import type { ConfigPaint } from "./config-paint.ts";
 
 /** One difference with its interval. */

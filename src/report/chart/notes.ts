@@ -1,6 +1,6 @@
 import type { Judgement, Verdict } from "../../judge/judgement.ts";
-import type { Metric } from "../../measure/pass-summary.ts";
 import { formatPct } from "../../shared/format-number.ts";
+import type { Metric } from "../../shared/metrics.ts";
 import { isOutweighed, markSentences } from "../judgement-words.ts";
 import { lowsWords } from "../lows-words.ts";
 

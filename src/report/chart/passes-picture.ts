@@ -1,7 +1,7 @@
 import type { JudgedPass } from "../../judge/judgement.ts";
-import type { Metric } from "../../measure/pass-summary.ts";
 import { capital } from "../../shared/capital.ts";
 import { formatFigure, formatPct } from "../../shared/format-number.ts";
+import type { Metric } from "../../shared/metrics.ts";
 import { refusal } from "../../shared/problem.ts";
 import { intervalText, markSentences, markText, verdictText } from "../judgement-words.ts";
 import { labelWithUnit, metricUnit } from "../metric-unit.ts";

@@ -1,6 +1,6 @@
 import type { Judgement } from "../../judge/judgement.ts";
-import type { Metric } from "../../measure/pass-summary.ts";
 import type { PictureFrames } from "../../measure/picture-frames.ts";
+import type { Metric } from "../../shared/metrics.ts";
 import type { ConfigPaint } from "./config-paint.ts";
 import type { TextRuler } from "./fit-text.ts";
 import type { Theme } from "./theme.ts";

@@ -1,6 +1,6 @@
-import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
 import { formatPct } from "../../shared/format-number.ts";
+import { metricLabel } from "../../shared/metrics.ts";
 import { type RunError, refusal } from "../../shared/problem.ts";
 import { visible } from "../escape.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";

@@ -1,5 +1,5 @@
-import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
+import { metricLabel } from "../../shared/metrics.ts";
 import { refusal } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { rankRows } from "../rank-rows.ts";

@@ -1,6 +1,5 @@
-import { metricLabel } from "../../judge/label-metric.ts";
-import { metrics } from "../../measure/pass-summary.ts";
 import { formatCount, formatFigure, formatP, formatPct } from "../../shared/format-number.ts";
+import { metricLabel, metrics } from "../../shared/metrics.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import { labelWithUnit } from "../metric-unit.ts";
 import { steadiness, steadinessLabel, steadinessNote } from "../steadiness-words.ts";

@@ -1,5 +1,5 @@
-import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
+import { metricLabel } from "../../shared/metrics.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import { cellsOf } from "../chart/one-game.ts";
 import { passesHeight, passesPictureOf } from "../chart/passes-picture.ts";

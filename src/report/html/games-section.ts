@@ -1,7 +1,6 @@
 import type { Verdict } from "../../judge/judgement.ts";
-import { metricLabel } from "../../judge/label-metric.ts";
-import type { Metric } from "../../measure/pass-summary.ts";
 import { capital } from "../../shared/capital.ts";
+import { type Metric, metricLabel } from "../../shared/metrics.ts";
 import { intervalsHeight } from "../chart/interval-chart.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import { intervalNotes } from "../chart/notes.ts";

@@ -1,5 +1,5 @@
 import type { Judgement, TradeChange, TradeTable } from "../../judge/judgement.ts";
-import { metricLabel } from "../../judge/label-metric.ts";
+import { metricLabel } from "../../shared/metrics.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import type { Look } from "../chart/picture.ts";
 import { powerPicture } from "../chart/power-picture.ts";

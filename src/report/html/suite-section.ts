@@ -1,5 +1,5 @@
-import { metricLabel } from "../../judge/label-metric.ts";
 import { capital } from "../../shared/capital.ts";
+import { metricLabel } from "../../shared/metrics.ts";
 import { drawIntervals, intervalsHeight } from "../chart/interval-chart.ts";
 import { configTitle } from "../chart/names.ts";
 import type { Look, Picture } from "../chart/picture.ts";

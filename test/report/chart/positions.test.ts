@@ -1,6 +1,5 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Judgement } from "../../../src/judge/judgement.ts";
-import type { Metric } from "../../../src/measure/pass-summary.ts";
 import { rulerOfFont } from "../../../src/paint/fonts.ts";
 import { judgeMeasured } from "../../../src/pipeline/judge-folder.ts";
 import { makePicture } from "../../../src/report/chart/draw-picture.ts";
@@ -8,6 +7,7 @@ import type { PictureKind, PictureSource } from "../../../src/report/chart/pictu
 import { parseSvg, type SvgElement } from "../../../src/report/chart/plot-library.ts";
 import { drawSheet, sheetRows } from "../../../src/report/chart/sheet.ts";
 import { lightTheme } from "../../../src/report/chart/theme.ts";
+import type { Metric } from "../../../src/shared/metrics.ts";
 
 /*
  * What a picture shows is read back out of the drawn SVG, through the figures printed at its axis and nothing else, and

@@ -1,6 +1,4 @@
-import type { Metric } from "../measure/pass-summary.ts";
-
-export { metricLabel } from "../shared/metrics.ts";
+import type { Metric } from "../shared/metrics.ts";
 
 /** Metrics whose false alarms are held together: watts differ trivially and would dilute the correction of FPS. */
 export const metricGroups: readonly (readonly Metric[])[] = [
