@@ -1,12 +1,14 @@
 import { mean } from "simple-statistics";
 import { metricLabel } from "../shared/metrics.ts";
+import { cellKey } from "./cells.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { countedCells, findLimits, hasFlag, limitOf, mostHave } from "./find-limits.ts";
 import { groupBy } from "./group-by.ts";
 import type { Limit, Verdict } from "./judgement.ts";
-import { cellKey, type MarkedPass } from "./mark-passes.ts";
+import type { MarkedPass } from "./mark-passes.ts";
 import { isFrameRate } from "./metric-groups.ts";
+import { isCalled } from "./verdict.ts";
 
 /** What the pace of passes is judged with. */
 interface PaceJudged {
@@ -22,12 +24,12 @@ export function cautionPace(judged: PaceJudged): CautionFact[] {
 function cautionLimits({ marked }: PaceJudged): CautionFact[] {
   const limits = findLimits(marked);
   const cells = [...countedCells(marked)].map(([key, cell]) => ({ cell, limit: limits.get(key) }));
-  const byGame = groupBy(cells, ({ cell }) => (cell[0] as MarkedPass).pass.game);
+  const byGame = groupBy(cells, ({ cell }) => cell[0].pass.game);
   return (["capped", "gpu-bound"] as const).flatMap((code): CautionFact[] => {
     const games = [...byGame].flatMap(([game, own]) => {
       const limited = own.filter(({ limit }) => limit === code).map(({ cell }) => cell);
       const figures = limited.flat().flatMap(({ flags }) => flags.flatMap((flag) => figureOf(flag, code)));
-      const configs = limited.map((cell) => (cell[0] as MarkedPass).pass.config);
+      const configs = limited.map((cell) => cell[0].pass.config);
       return figures.length === 0
         ? []
         : [
@@ -53,13 +55,13 @@ function figureOf(flag: PassFlag, code: Limit): number[] {
 function cautionThrottling({ marked, verdicts }: PaceJudged): CautionFact[] {
   const cells = countedCells(marked);
   const within = [...cells].flatMap(([, cell]) => {
-    const { game, config } = (cell[0] as MarkedPass).pass;
+    const { game, config } = cell[0].pass;
     const throttled = cell.filter((item) => hasFlag(item, "throttled")).length;
     return 2 * throttled > cell.length ? [{ cell: `${game}/${config}`, throttled, passes: cell.length }] : [];
   });
   const rows = groupBy(verdicts, cellKey);
   const held = [...rows.values()].flatMap((own) => {
-    const { game, config, against } = own[0] as Verdict;
+    const { game, config, against } = own[0];
     const slower = own.filter(({ metric, verdict }) => isFrameRate(metric) && verdict === "lower");
     if (slower.length === 0) return [];
     const below = heldBelow(
@@ -119,7 +121,6 @@ function cautionUnknownPace({ marked, verdicts }: PaceJudged): CautionFact[] {
   const limits = findLimits(marked);
   const rows = verdicts.filter(({ metric }) => metric === "avgFps" || metric === "low1Fps");
   const byGame = groupBy(rows, ({ game }) => game);
-  const isCalled = ({ verdict }: Verdict): boolean => verdict === "higher" || verdict === "lower";
   if (!rows.some(isCalled)) return [];
   const unmoved = [...byGame].flatMap(([game, own]) => {
     const isKnown =

@@ -3,7 +3,13 @@ import { type Figure, figuresIn, maskOf, saysMultiple, saysNoDifference } from "
 import type { Problem } from "../shared/problem.ts";
 import type { ClaimDraft } from "./claim-draft.ts";
 import { Comparisons, type Evidence } from "./compared.ts";
-import { type ClaimPart, claimedFigures, decideClaim, type KnownNames, wordAllows } from "./decide-claim.ts";
+import {
+  type ClaimableNames,
+  type ClaimPart,
+  claimedFigures,
+  decideClaim,
+  wordAllows,
+} from "./decide-claim.ts";
 import { ClaimSuggester } from "./suggest-claim.ts";
 import type { VerdictWord } from "./verdict.ts";
 
@@ -121,7 +127,7 @@ function checkOne(
   read: ReadClaim,
   figures: readonly Figure[],
   comparisons: Comparisons,
-  names: KnownNames,
+  names: ClaimableNames,
   { strict }: CheckSettings,
 ): CheckedClaim {
   const base = { file, line: read.at.line, sentence: text, written: read.written, claim: read.claim };
@@ -138,7 +144,7 @@ function checkOne(
   return { ...base, outcome, doubt, parts, problems: [] };
 }
 
-function namesOf({ own }: Evidence): KnownNames {
+function namesOf({ own }: Evidence): ClaimableNames {
   const tags = new Map<string, string[]>();
   for (const { game, tag } of own.session.tags ?? []) {
     if (own.session.games.includes(game)) tags.set(tag, [...(tags.get(tag) ?? []), game]);

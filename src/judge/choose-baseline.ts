@@ -1,4 +1,5 @@
 import { nearestName } from "../shared/nearest.ts";
+import { soleOf } from "../shared/non-empty.ts";
 import { refusal } from "../shared/problem.ts";
 
 /** Names under which people file the configuration that everything is compared with. */
@@ -6,8 +7,12 @@ const usualNames: ReadonlySet<string> = new Set(["stock", "default", "baseline",
 
 /** The one config with a usual baseline name; null where none or several have one. */
 export function guessBaseline(configs: readonly string[]): string | null {
-  const usual = configs.filter((config) => usualNames.has(config.toLowerCase()));
-  return usual.length === 1 ? (usual[0] as string) : null;
+  return soleOf(configs.filter((config) => usualNames.has(config.toLowerCase())));
+}
+
+/** The configs with this one, if it is among them, before the others. */
+export function putFirst(baseline: string | null, configs: readonly string[]): string[] {
+  return [...configs].sort((a, b) => Number(b === baseline) - Number(a === baseline));
 }
 
 /**
@@ -20,10 +25,8 @@ export function chooseBaseline(configs: readonly string[], wanted: string | null
     const nearest = nearestName(wanted, configs);
     throw refusal({ code: "baseline-unknown", baseline: wanted, nearest, configs });
   }
-  const [only] = configs;
-  if (configs.length === 1 && only !== undefined) {
-    throw refusal({ code: "one-config", config: only });
-  }
+  const only = soleOf(configs);
+  if (only !== null) throw refusal({ code: "one-config", config: only });
   const baseline = wanted ?? guessBaseline(configs);
   if (baseline === null) throw refusal({ code: "baseline-needed", configs });
   return baseline;

@@ -3,6 +3,7 @@ import { compareNames } from "../shared/compare-names.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { compareColumn } from "./compare-cells.ts";
 import { cellStatistics, ownDifference } from "./judge-columns.ts";
+import { pctOfLog } from "./log-scale.ts";
 import { screenedMetrics } from "./screen-passes.ts";
 import { estimateSuite } from "./suite.ts";
 
@@ -52,16 +53,15 @@ export function compareBaselineBoots(
     const only = compared.length === 1 ? compared[0] : undefined;
     const { logDiff, low, high } = all === null ? { ...only } : { ...all, ...all.theseGames };
     if (logDiff === undefined || low == null || high == null) return [];
-    const pct = (log: number): number => 100 * Math.expm1(log);
     return [
       {
         metric,
         first,
         last,
         games: compared.length,
-        changePct: pct(logDiff),
-        lowPct: pct(low),
-        highPct: pct(high),
+        changePct: pctOfLog(logDiff),
+        lowPct: pctOfLog(low),
+        highPct: pctOfLog(high),
       },
     ];
   });

@@ -53,7 +53,7 @@ export interface DecidedClaim {
 }
 
 /** Games, configs and tags that claims may name. */
-export interface KnownNames {
+export interface ClaimableNames {
   readonly games: readonly string[];
   readonly configs: readonly string[];
   readonly tags: ReadonlyMap<string, readonly string[]>;
@@ -86,9 +86,10 @@ export function decideClaim(
   claim: Claim,
   figures: readonly Figure[],
   comparisons: Comparisons,
-  names: KnownNames,
+  names: ClaimableNames,
 ): DecidedClaim {
-  const unknown = findUnknown(claim, names);
+  const { baseline } = comparisons.own.session;
+  const unknown = findUnknown(claim, names, baseline);
   if (unknown.length > 0) return { parts: [], findings: unknown };
   const findings: ScriptFinding[] = [];
   const parts: ClaimPart[] = [];
@@ -102,7 +103,6 @@ export function decideClaim(
     findings.push(cannotCompare(found, place, claim, config, against, comparisons));
     return null;
   };
-  const { baseline } = comparisons.own.session;
 
   if (claim.config !== null && (claim.is !== null || claim.byPct !== null)) {
     const row = compare(where, claim.config, claim.against ?? baseline);
@@ -134,7 +134,7 @@ export function decideClaim(
   return { parts: [...parts, ...compareWithSentence(claim, figures)], findings };
 }
 
-function findUnknown(claim: Claim, names: KnownNames): ScriptFinding[] {
+function findUnknown(claim: Claim, names: ClaimableNames, baseline: string): ScriptFinding[] {
   const findings: ScriptFinding[] = [];
   const require = (kind: "game" | "config" | "tag", name: string, known: readonly string[]): void => {
     if (known.includes(name)) return;
@@ -152,8 +152,7 @@ function findUnknown(claim: Claim, names: KnownNames): ScriptFinding[] {
   for (const config of configs) if (config !== null) require("config", config, names.configs);
   const twice = claim.order?.find((config, i, order) => order.indexOf(config) < i);
   if (twice !== undefined) findings.push({ code: "claim-order-twice", config: twice });
-  const [baseline] = names.configs;
-  const against = claim.against ?? baseline ?? null;
+  const against = claim.against ?? baseline;
   const compares = claim.is !== null || claim.byPct !== null || claim.differsAtMostPct !== null;
   if (claim.config !== null && claim.config === against && compares)
     findings.push({
@@ -164,7 +163,7 @@ function findUnknown(claim: Claim, names: KnownNames): ScriptFinding[] {
   return findings;
 }
 
-function gamesOf(where: Where, names: KnownNames): readonly string[] {
+function gamesOf(where: Where, names: ClaimableNames): readonly string[] {
   if (where.game !== null) return [where.game];
   return where.tag === null ? names.games : (names.tags.get(where.tag) ?? []);
 }
@@ -224,7 +223,7 @@ interface Ranking {
   readonly wanted: VerdictWord;
 }
 
-function rankings(claim: Claim, names: KnownNames): Ranking[] {
+function rankings(claim: Claim, names: ClaimableNames): Ranking[] {
   const ranked: Ranking[] = [];
   if (claim.order !== null) {
     const pairs = claim.order.slice(1).map((config, i) => [config, claim.order?.[i] as string] as const);

@@ -1,10 +1,11 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
-import type { Metric } from "../shared/metrics.ts";
+import { soleOf } from "../shared/non-empty.ts";
 import { holm } from "./adjust-p.ts";
+import { cellKey, mapByCell } from "./cells.ts";
 import { cellStatistics, noiseLevel, type SessionNames } from "./judge-columns.ts";
 import type { ConfigLevels, FactorEffect, JudgeSettings } from "./judgement.ts";
-import { cellKey, mapByCell } from "./mark-passes.ts";
-import { metricGroups } from "./metric-groups.ts";
+import { pctOfLog } from "./log-scale.ts";
+import { frameRates } from "./metric-groups.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type GameDifference } from "./suite.ts";
@@ -37,17 +38,17 @@ function findCrossing(
   if (varying.length !== 2) return null;
   const [first, second] = varying as [string, string];
   const pairOf = (factor: string): readonly [string, string] | null => {
-    const other = [...new Set(known.map(({ levels: own }) => own[factor]))].filter(
-      (level) => level !== undefined && level !== base[factor],
-    );
-    return other.length === 1 ? [base[factor] as string, other[0] as string] : null;
+    const levels = new Set(known.flatMap(({ levels: own }) => own[factor] ?? []));
+    const other = soleOf([...levels].filter((level) => level !== base[factor]));
+    return other === null ? null : [base[factor] as string, other];
   };
   const a = pairOf(first);
   const b = pairOf(second);
   if (a === null || b === null) return null;
   const find = (i: 0 | 1, j: 0 | 1): string | null => {
-    const matches = known.filter(({ levels: own }) => own[first] === a[i] && own[second] === b[j]);
-    return matches.length === 1 ? (matches[0] as ConfigLevels).config : null;
+    return (
+      soleOf(known.filter(({ levels: own }) => own[first] === a[i] && own[second] === b[j]))?.config ?? null
+    );
   };
   const grid = [find(0, 0), find(0, 1), find(1, 0), find(1, 1)] as const;
   const [c00, c01, c10, c11] = grid;
@@ -101,7 +102,7 @@ export function judgeFactors(
   const level = noiseLevel(counted);
   const cells = mapByCell(counted, (pass) => pass);
   const confidence = settings.confidencePct / 100;
-  const drafts = (metricGroups[0] as readonly Metric[]).flatMap((metric) =>
+  const drafts = frameRates.flatMap((metric) =>
     effects.flatMap(({ factors, weights }) => {
       const games = names.games.flatMap((game) => {
         const four = crossing.configs
@@ -139,9 +140,9 @@ export function judgeFactors(
       level: pair?.[1] ?? null,
       againstLevel: pair?.[0] ?? null,
       games: estimate.games,
-      changePct: 100 * Math.expm1(logDiff),
-      lowPct: 100 * Math.expm1(main.low),
-      highPct: 100 * Math.expm1(main.high),
+      changePct: pctOfLog(logDiff),
+      lowPct: pctOfLog(main.low),
+      highPct: pctOfLog(main.high),
       p: main.p,
       pAdjusted,
       verdict: decideVerdict({

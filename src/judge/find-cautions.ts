@@ -1,15 +1,17 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
 import { metricLabel } from "../shared/metrics.ts";
 import { cautionPace } from "./caution-pace.ts";
+import { cellKey } from "./cells.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
-import { hasFlag } from "./find-limits.ts";
+import { countedCells, hasFlag } from "./find-limits.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, UnreadLog, Verdict } from "./judgement.ts";
-import { cellKey, type MarkedPass, mapByCell, passName } from "./mark-passes.ts";
+import { countedPasses, type MarkedPass, passName } from "./mark-passes.ts";
 import { findOrderEffects, isBlocked, type OrderFinding, timePasses } from "./order-effects.ts";
 import { doGamesShareBoots } from "./shared-boots.ts";
+import { isCalled } from "./verdict.ts";
 
 /** What a judgement's cautions are found in. */
 export interface JudgedSoFar {
@@ -52,10 +54,7 @@ interface Cell {
 }
 
 function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
-  const counted = mapByCell(
-    marked.filter((item) => item.counted),
-    ({ pass }) => pass,
-  );
+  const counted = countedCells(marked);
   const cells = names.games.flatMap((game) =>
     names.configs.map(
       (config): Cell => ({
@@ -104,7 +103,7 @@ function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {
 }
 
 function cautionOrder({ marked, settings }: JudgedSoFar): CautionFact[] {
-  const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
+  const counted = countedPasses(marked);
   const times = timePasses(counted);
   const confidence = settings.confidencePct / 100;
   return [
@@ -140,7 +139,7 @@ function orderFacts(found: readonly OrderFinding[]): CautionFact[] {
 }
 
 function cautionBoots({ marked, settings, suite }: JudgedSoFar): CautionFact[] {
-  const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
+  const counted = countedPasses(marked);
   if (noiseLevel(counted) === "boot") {
     return suite.length > 0 && doGamesShareBoots(counted) ? [{ code: "shared-boots" }] : [];
   }
@@ -161,7 +160,7 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
   );
   const turning = verdicts.flatMap((row) => {
     const others = row.otherLows.filter(
-      ({ verdict }) => verdict !== row.verdict && (isCalled(verdict) || isCalled(row.verdict)),
+      ({ verdict }) => verdict !== row.verdict && (isCalled({ verdict }) || isCalled(row)),
     );
     return [...new Set(others.map(({ verdict }) => verdict))].map((word) => {
       const definitions = others.filter(({ verdict }) => verdict === word).map(({ lows }) => lows);
@@ -189,8 +188,9 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
 export const manyPasses = 4;
 
 /** The cell of two passes behind a difference that is called against a cell of many. */
-function unevenCell({ game, config, against, verdict, passes, againstPasses }: Verdict): string[] {
-  if (!isCalled(verdict) || Math.min(passes, againstPasses) !== 2) return [];
+function unevenCell(row: Verdict): string[] {
+  const { game, config, against, passes, againstPasses } = row;
+  if (!isCalled(row) || Math.min(passes, againstPasses) !== 2) return [];
   if (Math.max(passes, againstPasses) < manyPasses) return [];
   return [`${game}/${passes === 2 ? config : against}`];
 }
@@ -204,10 +204,6 @@ function cautionSuite({ suite }: JudgedSoFar): CautionFact[] {
 }
 
 /** A difference of a 0.1% low that is told. */
-export function isCalledRareLow({ metric, verdict }: Verdict): boolean {
-  return metric === "low01Fps" && isCalled(verdict);
-}
-
-function isCalled(verdict: Verdict["verdict"]): boolean {
-  return verdict === "higher" || verdict === "lower";
+export function isCalledRareLow(row: Verdict): boolean {
+  return row.metric === "low01Fps" && isCalled(row);
 }

@@ -1,15 +1,17 @@
 import { compareNames } from "../shared/compare-names.ts";
 import type { Metric } from "../shared/metrics.ts";
+import { mapEach, type NonEmpty, sortEach } from "../shared/non-empty.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
 import { groupBy } from "./group-by.ts";
 import type { Judgement, Limit } from "./judgement.ts";
+import { isCalled } from "./verdict.ts";
 
 /** Something the data supports, with the claims that hold it to the data. */
 export interface Finding {
   readonly kind: "suite" | "change" | "same" | "small";
   /** One comparison, or several that say the same of several games. */
-  readonly rows: readonly Compared[];
+  readonly rows: NonEmpty<Compared>;
   /** For a change of the 1% low: the average that stays the same. */
   readonly beside: Compared | null;
   /** The size to tell, rounded as its interval allows; null where only the direction may be told. */
@@ -27,7 +29,7 @@ export type Hedge = "screened" | "one-pass" | "lows-definition" | Limit;
 
 /** What looks like a difference and was not shown: over all games, or in games of which the same can be said. */
 export interface NotSaid {
-  readonly rows: readonly Compared[];
+  readonly rows: NonEmpty<Compared>;
   /** One for each row. */
   readonly claims: readonly ClaimDraft[];
 }
@@ -58,7 +60,7 @@ export function findingsOf(judgement: Judgement): Findings {
     .filter(({ verdict }) => verdict !== "unclear")
     .map((row) => finding("suite", [row], []));
   const called = rows
-    .filter(({ row }) => row.verdict === "higher" || row.verdict === "lower")
+    .filter(({ row }) => isCalled(row))
     .map(({ verdict, row }) => {
       const average = row.metric === "low1Fps" ? (averages.get(cellOf(row)) ?? null) : null;
       const beside = average?.verdict === "same" ? average : null;
@@ -85,7 +87,7 @@ export function findingsOf(judgement: Judgement): Findings {
   );
 
   const told = [...overall, ...shareRanges(called.filter(({ kind }) => kind === "change"))].sort(byWorth);
-  const isFps = ({ rows: [row] }: Finding): boolean => groupOf(row as Compared) < 2;
+  const isFps = ({ rows: [row] }: Finding): boolean => groupOf(row) < 2;
   return {
     judgement,
     said: [
@@ -110,13 +112,12 @@ function isTold({ metric }: { readonly metric: Metric }): boolean {
 
 function finding(
   kind: Finding["kind"],
-  rows: readonly Compared[],
+  rows: NonEmpty<Compared>,
   hedges: readonly Hedge[],
   beside: Compared | null = null,
 ): Finding {
-  const [row] = rows as [Compared, ...Compared[]];
-  const isCalled = row.verdict === "higher" || row.verdict === "lower";
-  const sizePct = isCalled && row.metric !== "low01Fps" ? roundSize(row) : null;
+  const [row] = rows;
+  const sizePct = isCalled(row) && row.metric !== "low01Fps" ? roundSize(row) : null;
   const claims = rows.map((each) => draftOf(each, { byPct: sizePct }));
   return {
     kind,
@@ -144,20 +145,23 @@ function round(value: number, decimals: number): number {
 /** Changes of power in several games, of which one config and direction can be said, as one finding. */
 function shareRanges(changes: readonly Finding[]): Finding[] {
   const key = ({ rows: [row], hedges, sizePct }: Finding): string => {
-    const { game, config, metric, verdict } = row as Compared;
+    const { game, config, metric, verdict } = row;
     const isShared = powerMetrics.has(metric) && sizePct !== null;
     return JSON.stringify(isShared ? [config, metric, verdict, hedges] : [game, config, metric]);
   };
   return [...groupBy(changes, key).values()].map((group) => {
-    const [first, ...others] = group as [Finding, ...Finding[]];
+    const [first, ...others] = group;
     if (others.length === 0) return first;
-    const rows = group.flatMap((one) => one.rows).sort((a, b) => compareNames(a.game ?? "", b.game ?? ""));
+    const rows = sortEach(
+      mapEach(group, ({ rows: [row] }) => row),
+      (a, b) => compareNames(a.game ?? "", b.game ?? ""),
+    );
     const sizes = rows.map(({ changePct }) => Math.abs(changePct));
     // Rounded outwards, so that every game lies between.
     const scale = Math.min(...sizes) < 2 ? 10 : 1;
     const leastPct = Math.floor(scale * Math.min(...sizes)) / scale;
     const mostPct = Math.max(Math.ceil(scale * Math.max(...sizes)) / scale, round(leastPct + 1 / scale, 1));
-    const sign = first.rows[0]?.verdict === "lower" ? -1 : 1;
+    const sign = first.rows[0].verdict === "lower" ? -1 : 1;
     const between = {
       byPct: round((sign * (leastPct + mostPct)) / 2, 2),
       giveOrTakePct: round((mostPct - leastPct) / 2, 2),
@@ -198,15 +202,11 @@ function groupSame(
     .map((group) =>
       finding(
         "same",
-        group.map(({ row }) => row),
-        group[0]?.hedges ?? [],
+        mapEach(group, ({ row }) => row),
+        group[0].hedges,
       ),
     )
-    .sort(
-      (a, b) =>
-        rankOf((a.rows[0] as Compared).metric) - rankOf((b.rows[0] as Compared).metric) ||
-        b.rows.length - a.rows.length,
-    );
+    .sort((a, b) => rankOf(a.rows[0].metric) - rankOf(b.rows[0].metric) || b.rows.length - a.rows.length);
 }
 
 /** FPS before watts, the 0.1% low last of its group; then by size. */
@@ -217,7 +217,7 @@ function rankOf(metric: Metric): number {
 }
 
 function byWorth(a: Finding, b: Finding): number {
-  const [first, second] = [a.rows[0] as Compared, b.rows[0] as Compared];
+  const [first, second] = [a.rows[0], b.rows[0]];
   return (
     groupOf(first) - groupOf(second) ||
     Number(second.game === null) - Number(first.game === null) ||

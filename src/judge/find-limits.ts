@@ -1,6 +1,8 @@
+import type { NonEmpty } from "../shared/non-empty.ts";
+import { cellKey, mapByCell } from "./cells.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import type { Limit, Verdict } from "./judgement.ts";
-import { cellKey, type MarkedPass, mapByCell } from "./mark-passes.ts";
+import type { MarkedPass } from "./mark-passes.ts";
 
 export function hasFlag({ flags }: MarkedPass, code: PassFlag["code"]): boolean {
   return flags.some((flag) => flag.code === code);
@@ -31,7 +33,7 @@ export function limitOf(
 }
 
 /** The passes that count, by `cellKey`. */
-export function countedCells(marked: readonly MarkedPass[]): Map<string, MarkedPass[]> {
+export function countedCells(marked: readonly MarkedPass[]): Map<string, NonEmpty<MarkedPass>> {
   return mapByCell(
     marked.filter(({ counted }) => counted),
     ({ pass }) => pass,

@@ -1,11 +1,12 @@
 import { mean, sampleVariance } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import { type Metric, metrics } from "../shared/metrics.ts";
+import { cellKey, groupByCell, mapByCell } from "./cells.ts";
 import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
 import { groupBy } from "./group-by.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
-import { cellKey, groupByCell, logOf, mapByCell } from "./mark-passes.ts";
+import { logOf, pctOfLog } from "./log-scale.ts";
 import { metricGroups } from "./metric-groups.ts";
 import { type CellStatistics, varianceFloor } from "./pair-variance.ts";
 import { passesNeeded, resolvesPct } from "./plan-passes.ts";
@@ -194,9 +195,9 @@ export function verdictRows(
         metric,
         value: Math.exp(cells.config.mean),
         againstValue: Math.exp(cells.against.mean),
-        changePct: 100 * Math.expm1(logDiff),
-        lowPct: low === null ? null : 100 * Math.expm1(low),
-        highPct: high === null ? null : 100 * Math.expm1(high),
+        changePct: pctOfLog(logDiff),
+        lowPct: pctOfLog(low),
+        highPct: pctOfLog(high),
         p,
         pAdjusted: controlled?.pAdjusted ?? null,
         verdict: decided.verdict,

@@ -1,13 +1,13 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
-import { chooseBaseline } from "./choose-baseline.ts";
+import { chooseBaseline, putFirst } from "./choose-baseline.ts";
 import { type CautionFact, describeCaution } from "./describe-caution.ts";
 import { judgeFactors } from "./factors.ts";
 import { findCautions } from "./find-cautions.ts";
 import { findLimits, limitOf } from "./find-limits.ts";
 import { judgeColumns, noiseLevel, type SessionNames, verdictRows } from "./judge-columns.ts";
 import type { Judgement, JudgeSettings, Verdict } from "./judgement.ts";
-import { judgedPass, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
+import { countedPasses, judgedPass, markPasses, sortPasses } from "./mark-passes.ts";
 import { isFrameRate } from "./metric-groups.ts";
 import { addSecondOpinions } from "./second-opinions.ts";
 import { bootNoiseOf } from "./shared-boots.ts";
@@ -36,15 +36,14 @@ export function judgeWithFacts(passes: readonly PassSummary[], settings: JudgeSe
   const names = nameGamesAndConfigs(ordered, settings.baseline);
   chooseBaseline(names.configs, settings.baseline);
 
-  const marking = settings.keepAll ? { setAside: [] } : settings;
-  const marked = markPasses(ordered, marking, !settings.keepAll);
-  const counted = countedOf(marked);
+  const marked = markPasses(ordered, settings);
+  const counted = countedPasses(marked);
   const columns = judgeColumns(counted, names, settings);
   const rows = verdictRows(columns, settings);
   const limits = findLimits(marked);
   const verdicts = addSecondOpinions(rows, {
     counted,
-    unscreened: countedOf(markPasses(ordered, marking, false)),
+    unscreened: countedPasses(markPasses(ordered, settings, false)),
     names,
     settings,
   })
@@ -83,14 +82,8 @@ export function judgeWithFacts(passes: readonly PassSummary[], settings: JudgeSe
 
 function nameGamesAndConfigs(passes: readonly PassSummary[], baseline: string): SessionNames {
   const games = [...new Set(passes.map(({ game }) => game))].sort(compareNames);
-  const configs = [...new Set(passes.map(({ config }) => config))].sort(
-    (a, b) => Number(b === baseline) - Number(a === baseline) || compareNames(a, b),
-  );
-  return { games, configs };
-}
-
-function countedOf(marked: readonly MarkedPass[]): PassSummary[] {
-  return marked.filter(({ counted }) => counted).map(({ pass }) => pass);
+  const configs = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
+  return { games, configs: putFirst(baseline, configs) };
 }
 
 /** Rows of a game together, then of a config; metrics keep their order. */

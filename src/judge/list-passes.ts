@@ -11,6 +11,5 @@ export function listPasses(
   passes: readonly PassSummary[],
   settings: Pick<JudgeSettings, "keepAll" | "setAside">,
 ): JudgedPass[] {
-  const marking = settings.keepAll ? { setAside: [] } : settings;
-  return markPasses(sortPasses(passes), marking, !settings.keepAll).map(judgedPass);
+  return markPasses(sortPasses(passes), settings).map(judgedPass);
 }

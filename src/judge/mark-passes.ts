@@ -2,11 +2,12 @@ import { mean } from "simple-statistics";
 import type { PaceFacts } from "../measure/pace-facts.ts";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import { groupByCell } from "./cells.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
 import { flagLengths } from "./flag-length.ts";
 import { flagPace } from "./flag-pace.ts";
-import { groupBy } from "./group-by.ts";
 import type { JudgedPass, JudgeSettings } from "./judgement.ts";
+import { logOf, pctOfLog } from "./log-scale.ts";
 import { type ScreenedMetric, screenedMetrics, screenPasses } from "./screen-passes.ts";
 
 /** A pass with what was noticed about it, and whether it counts. */
@@ -48,21 +49,6 @@ function shownFacts({ slowAt: _places, ...facts }: PaceFacts): Omit<PaceFacts, "
   return facts;
 }
 
-/** Passes of one game and config by `cellKey`, in session order. */
-export function mapByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): Map<string, T[]> {
-  return groupBy(items, (item) => cellKey(passOf(item)));
-}
-
-/** The same without the keys. */
-export function groupByCell<T>(items: readonly T[], passOf: (item: T) => PassSummary): T[][] {
-  return [...mapByCell(items, passOf).values()];
-}
-
-/** Identity of a cell, whatever characters its names have. */
-export function cellKey({ game, config }: Pick<PassSummary, "game" | "config">): string {
-  return `${game.length} ${game}${config}`;
-}
-
 /** How people read a pass: the same names that `set-aside` in a session file uses. */
 export function passName({ game, config, boot, pass }: PassKey): string {
   return (boot === null ? [game, config, pass] : [game, config, boot, pass]).join("/");
@@ -70,19 +56,21 @@ export function passName({ game, config, boot, pass }: PassKey): string {
 
 /**
  * Decides which passes count. Not counted are passes that are no measurement (restarted logs, copies, too short),
- * then what the session lists, then what the screen finds; all stay in the result with their reason.
+ * then what the session lists, then what the screen finds, unless all are kept; all stay in the result with their
+ * reason.
  * @param passes in session order
  * @param isScreened false leaves out the screen for slow passes and nothing else
  */
 export function markPasses(
   passes: readonly PassSummary[],
-  settings: Pick<JudgeSettings, "setAside">,
-  isScreened: boolean,
+  { keepAll, setAside }: Pick<JudgeSettings, "keepAll" | "setAside">,
+  isScreened = true,
 ): MarkedPass[] {
+  const listed = keepAll ? [] : setAside;
   const copies = findCopies(passes);
   const drafts = passes.map((pass): Draft => {
     const flags: PassFlag[] = [...pass.flags, ...(copies.get(pass) ?? [])];
-    const why = settings.setAside.find((entry) => isMeant(entry, pass))?.why;
+    const why = listed.find((entry) => isMeant(entry, pass))?.why;
     if (why !== undefined) flags.push({ code: "set-aside", why });
     return { pass, flags, screenP: null };
   });
@@ -94,9 +82,14 @@ export function markPasses(
   // What set the pace of a pass that will not count may be the very reason for it.
   const pace = flagPace(drafts.filter(isEligible).map(({ pass }) => pass));
   const isCapped = ({ pass }: Draft): boolean => (pace.get(pass) ?? []).some(({ code }) => code === "capped");
-  if (isScreened) screenDrafts(drafts.filter(isEligible), isCapped);
+  if (isScreened && !keepAll) screenDrafts(drafts.filter(isEligible), isCapped);
   for (const { pass, flags } of drafts) flags.push(...(pace.get(pass) ?? []));
   return drafts.map((draft) => ({ ...draft, counted: isEligible(draft) }));
+}
+
+/** The passes that count. */
+export function countedPasses(marked: readonly MarkedPass[]): PassSummary[] {
+  return marked.filter(({ counted }) => counted).map(({ pass }) => pass);
 }
 
 interface Draft {
@@ -155,7 +148,7 @@ function screenDrafts(drafts: readonly Draft[], isCapped: (draft: Draft) => bool
               k !== j && isKept(k) && pass[metric] !== null ? [pass[metric]] : [],
             );
             const isKnown = own !== null && others.length > 0;
-            return [metric, isKnown ? -100 * Math.expm1(own - mean(others)) : null];
+            return [metric, isKnown ? -pctOfLog(own - mean(others)) : null];
           }),
         ) as Record<ScreenedMetric, number | null>;
         draft.flags.push({ code: "unusually-slow", belowPct, p: p ?? 1 });
@@ -164,9 +157,4 @@ function screenDrafts(drafts: readonly Draft[], isCapped: (draft: Draft) => bool
       if (found.disagree[i]) draft.flags.push({ code: "passes-disagree", passes: cell.length });
     });
   });
-}
-
-/** Everything is done on natural logs, because noise and effects are percentages; null stays null. */
-export function logOf(value: number | null): number | null {
-  return value !== null && Number.isFinite(value) && value > 0 ? Math.log(value) : null;
 }

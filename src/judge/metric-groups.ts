@@ -1,13 +1,15 @@
 import type { Metric } from "../shared/metrics.ts";
 
+export const frameRates: readonly Metric[] = ["avgFps", "low1Fps", "low01Fps"];
+
 /** Metrics whose false alarms are held together: watts differ trivially and would dilute the correction of FPS. */
 export const metricGroups: readonly (readonly Metric[])[] = [
-  ["avgFps", "low1Fps", "low01Fps"],
+  frameRates,
   ["cpuPowerW", "gpuPowerW", "fpsPerWatt", "joulesPerFrame"],
 ];
 
 export function isFrameRate(metric: Metric): boolean {
-  return (metricGroups[0] as readonly Metric[]).includes(metric);
+  return frameRates.includes(metric);
 }
 
 /** Metrics of which less is better. */

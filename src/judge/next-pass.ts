@@ -1,5 +1,5 @@
 import type { Metric } from "../shared/metrics.ts";
-import { cellKey } from "./mark-passes.ts";
+import { cellKey } from "./cells.ts";
 
 /** Minutes that capturing costs; null where nobody said. */
 export interface PassCosts {

@@ -3,8 +3,9 @@ import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { holm } from "./adjust-p.ts";
+import { groupByCell } from "./cells.ts";
 import { tTest } from "./compare-cells.ts";
-import { groupByCell, logOf } from "./mark-passes.ts";
+import { logOf, pctOfLog } from "./log-scale.ts";
 import { type ScreenedMetric, screenedMetrics } from "./screen-passes.ts";
 
 /** A tested difference: of first passes from the later ones of their cells, or per hour. */
@@ -265,8 +266,7 @@ function testEstimate(
   confidence: number,
 ): Omit<OrderTest, "pAdjusted"> {
   const { p, low, high } = tTest(estimate, Math.sqrt(variance), df, confidence);
-  const pct = (log: number): number => 100 * Math.expm1(log);
-  return { kind, metric, changePct: pct(estimate), lowPct: pct(low), highPct: pct(high), p };
+  return { kind, metric, changePct: pctOfLog(estimate), lowPct: pctOfLog(low), highPct: pctOfLog(high), p };
 }
 
 function testDrift(

@@ -1,4 +1,5 @@
 import type { Metric } from "../shared/metrics.ts";
+import { pctOfLog } from "./log-scale.ts";
 import { metricGroups } from "./metric-groups.ts";
 import { smallestEnough } from "./plan-passes.ts";
 import type { PlannedNoise } from "./planned-noise.ts";
@@ -74,7 +75,7 @@ export class Outlook {
     const test = new PlannedTest(units, this.noise.prior(units), this.#alphaAlone);
     const smallest = test.smallestShown(chancePct / 100);
     const shown = {
-      resolvesPct: smallest === null ? null : 100 * Math.expm1(smallest * standardError),
+      resolvesPct: smallest === null ? null : pctOfLog(smallest * standardError),
       chancePct: 100 * this.#chance(boots, perBoot, differencePct),
       chanceOfSamePct: 100 * this.#chanceOfSame(boots, perBoot),
     };

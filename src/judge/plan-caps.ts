@@ -2,12 +2,13 @@ import { mean } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Metric } from "../shared/metrics.ts";
+import { cellKey } from "./cells.ts";
 import { describeCaution } from "./describe-caution.ts";
 import { countedCells, findLimits } from "./find-limits.ts";
 import { groupBy } from "./group-by.ts";
 import { judgeColumns, verdictRows } from "./judge-columns.ts";
 import type { Caution, JudgeSettings, TradeChange } from "./judgement.ts";
-import { cellKey, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
+import { countedPasses, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
 import { isFrameRate } from "./metric-groups.ts";
 
 /** How far a cap to try lies below the uncapped average: common practice, no source. */
@@ -88,14 +89,13 @@ export function planCaps(
   gameCaps: ReadonlyMap<string, number>,
   settings: JudgeSettings,
 ): CapPlan {
-  const marking = settings.keepAll ? { setAside: [] } : settings;
-  const marked = markPasses(sortPasses(passes), marking, !settings.keepAll);
+  const marked = markPasses(sortPasses(passes), settings);
   const capped = new Set(caps.map(({ config }) => config));
   const limits = findLimits(marked);
   const planned: PlannedCap[] = [];
   const notPlanned: NotPlanned[] = [];
   for (const cell of countedCells(marked).values()) {
-    const { game, config } = (cell[0] as MarkedPass).pass;
+    const { game, config } = cell[0].pass;
     if (capped.has(config)) continue;
     const told = gameCaps.get(game);
     const seen = limits.get(cellKey({ game, config })) === "capped" ? seenCap(cell) : undefined;
@@ -148,7 +148,7 @@ function capEffects(
   caps: readonly ConfigCap[],
   settings: JudgeSettings,
 ): CapEffect[] {
-  const counted = marked.filter((item) => item.counted).map(({ pass }) => pass);
+  const counted = countedPasses(marked);
   const byUncapped = groupBy(
     caps.filter(({ of }) => of !== null),
     ({ of }) => of as string,

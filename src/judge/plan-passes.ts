@@ -1,4 +1,5 @@
 import { normalQuantile, studentTQuantile } from "./distributions.ts";
+import { pctOfLog } from "./log-scale.ts";
 import { logMargin } from "./verdict.ts";
 
 /** The chance that a planned comparison shows what it was planned for. Convention. */
@@ -19,7 +20,7 @@ export function shift(alpha: number, df: number, power: number): number {
 
 /** The smallest difference, in percent, that this comparison had an 80% chance to show. */
 export function resolvesPct(standardError: number, df: number, alphaEff: number): number {
-  return 100 * Math.expm1(shift(alphaEff, df, plannedPower) * standardError);
+  return pctOfLog(shift(alphaEff, df, plannedPower) * standardError);
 }
 
 /**

@@ -1,9 +1,9 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
 import { type Metric, metrics } from "../shared/metrics.ts";
 import { splitNoise } from "./boot-noise.ts";
+import { cellKey, mapByCell } from "./cells.ts";
 import { compareColumn } from "./compare-cells.ts";
 import { cellStatistics, noiseLevel } from "./judge-columns.ts";
-import { cellKey, mapByCell } from "./mark-passes.ts";
 import type { CellStatistics } from "./pair-variance.ts";
 import { type ExpectedPrior, priorOfEqualGames, priorOfGames } from "./planned-test.ts";
 

@@ -10,6 +10,7 @@ import {
 } from "./judge-columns.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
 import { passName } from "./mark-passes.ts";
+import { isCalled } from "./verdict.ts";
 
 type Row = Omit<Verdict, SecondOpinions>;
 
@@ -58,7 +59,7 @@ function wordsOf(
  * direction. Only passes of the verdict's own two cells are tried; the first such pass is named.
  */
 function findHanging(rows: readonly Row[], session: Rejudge): Map<string, string> {
-  const called = rows.filter(({ verdict }) => verdict === "higher" || verdict === "lower");
+  const called = rows.filter(isCalled);
   const hanging = new Map<string, string>();
   for (const left of session.counted) {
     const touched = called.filter(

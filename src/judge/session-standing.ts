@@ -2,7 +2,8 @@ import type { PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { type AskedComparison, askedPasses, neededPasses } from "./asked-passes.ts";
-import { guessBaseline } from "./choose-baseline.ts";
+import { cellKey, mapByCell } from "./cells.ts";
+import { guessBaseline, putFirst } from "./choose-baseline.ts";
 import { studentTQuantile } from "./distributions.ts";
 import {
   type Column,
@@ -14,7 +15,8 @@ import {
   verdictKey,
 } from "./judge-columns.ts";
 import type { JudgeSettings } from "./judgement.ts";
-import { cellKey, type MarkedPass, mapByCell, markPasses, sortPasses } from "./mark-passes.ts";
+import { pctOfLog } from "./log-scale.ts";
+import { countedPasses, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
 import { chooseNextPass, type NextPass, type PassCosts, sumMinutes } from "./next-pass.ts";
 import type { StopReason, StopRule } from "./stop-rule.ts";
 import type { VerdictWord } from "./verdict.ts";
@@ -108,17 +110,13 @@ export function findStanding(
   settings: StandingSettings,
   lastConfig: string | null,
 ): Standing {
-  const marked = markPasses(
-    sortPasses(passes),
-    settings.keepAll ? { setAside: [] } : settings,
-    !settings.keepAll,
-  );
-  const counted = marked.filter((mark) => mark.counted).map(({ pass }) => pass);
+  const marked = markPasses(sortPasses(passes), settings);
+  const counted = countedPasses(marked);
   const captured = [...new Set(passes.map(({ config }) => config))].sort(compareNames);
   const known = [...new Set([...settings.configs, ...captured])];
   const baseline = settings.baseline ?? guessBaseline(known);
   const games = [...new Set([...settings.games, ...passes.map(({ game }) => game).sort(compareNames)])];
-  const configs = known.sort((a, b) => Number(b === baseline) - Number(a === baseline));
+  const configs = putFirst(baseline, known);
   const level = noiseLevel(counted);
 
   // A baseline without passes has no comparisons.
@@ -201,9 +199,9 @@ function compareWatched(
           metric,
           passes: own.counted,
           againstPasses: against.counted,
-          changePct: 100 * Math.expm1(logDiff),
-          lowPct: low === null ? null : 100 * Math.expm1(low),
-          highPct: high === null ? null : 100 * Math.expm1(high),
+          changePct: pctOfLog(logDiff),
+          lowPct: pctOfLog(low),
+          highPct: pctOfLog(high),
           halfWidth,
           verdict: decideRow({ ...row, comparison: { ...row.comparison, low, high } }, settings).verdict,
           stop: isOpen ? null : plan.stop,

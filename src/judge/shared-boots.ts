@@ -1,7 +1,8 @@
 import { mean, sampleVariance } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { Metric } from "../shared/metrics.ts";
-import { groupByCell, logOf } from "./mark-passes.ts";
+import { groupByCell } from "./cells.ts";
+import { logOf } from "./log-scale.ts";
 import type { VarianceTerm } from "./suite.ts";
 
 /** Variance that boots add to a config's mean over games; null where they add none, or none that can be known. */
@@ -36,7 +37,7 @@ export function bootNoiseOf(counted: readonly PassSummary[]): BootNoise {
   return (config, games, metric) => {
     const byBoot = new Map<string, number[]>();
     for (const cell of cells) {
-      const [{ game, config: own }] = cell as [PassSummary];
+      const [{ game, config: own }] = cell;
       if (own !== config || !games.includes(game)) continue;
       const boots = bootMeans(cell, metric);
       const centre = mean([...boots.values()]);

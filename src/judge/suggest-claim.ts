@@ -1,9 +1,11 @@
 import { unitsByMetric } from "../read/claim.ts";
 import { type Figure, maskOf, type NameMask, saysNoDifference } from "../read/figures-in-text.ts";
 import { type Metric, metrics } from "../shared/metrics.ts";
+import { soleOf } from "../shared/non-empty.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, type Comparisons, ofSuite, ofVerdict } from "./compared.ts";
 import { decideSize } from "./decide-claim.ts";
+import { isCalled } from "./verdict.ts";
 
 const metricWords: readonly (readonly [Metric, RegExp])[] = [
   ["low1Fps", /(?<![\d.,])1 ?(?:%|per ?cent)[ -]lows?\b|\bone[- ]per ?cent[- ]lows?\b/i],
@@ -82,7 +84,7 @@ export class ClaimSuggester {
         : figure.unit === "%"
           ? this.sizes(text, figure, rows)
           : this.values(figure, games, isMeant);
-    return drafts.length === 1 ? (drafts[0] as ClaimDraft) : null;
+    return soleOf(drafts);
   }
 
   private noDifference(text: string, rows: readonly Compared[]): ClaimDraft[] {
@@ -95,14 +97,12 @@ export class ClaimSuggester {
     const isUp = upWords.test(text);
     const isDown = downWords.test(text);
     const direction = figure.sign !== 0 ? figure.sign : isUp === isDown ? 0 : isUp ? 1 : -1;
-    return rows
-      .filter(({ verdict }) => verdict === "higher" || verdict === "lower")
-      .flatMap((row) => {
-        const sign = row.verdict === "higher" ? 1 : -1;
-        const byPct = sign * figure.value;
-        const fits = direction !== -sign && decideSize(byPct, null, row).holds;
-        return fits ? [draftOf(row, { byPct })] : [];
-      });
+    return rows.filter(isCalled).flatMap((row) => {
+      const sign = row.verdict === "higher" ? 1 : -1;
+      const byPct = sign * figure.value;
+      const fits = direction !== -sign && decideSize(byPct, null, row).holds;
+      return fits ? [draftOf(row, { byPct })] : [];
+    });
   }
 
   private values(

@@ -1,6 +1,7 @@
 import { holm } from "./adjust-p.ts";
 import { type Column, decideRow, ownDifference } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, Verdict } from "./judgement.ts";
+import { pctOfLog } from "./log-scale.ts";
 import { metricGroups } from "./metric-groups.ts";
 import type { BootNoise } from "./shared-boots.ts";
 import { estimateSuite, type SuiteEstimate } from "./suite.ts";
@@ -82,11 +83,11 @@ function suiteRow({ tag, column, estimate }: Draft, pAdjusted: number, settings:
     against: settings.baseline,
     metric: column.metric,
     games: estimate.games,
-    changePct: 100 * Math.expm1(logDiff),
-    lowPct: 100 * Math.expm1(main.low),
-    highPct: 100 * Math.expm1(main.high),
-    theseGamesLowPct: 100 * Math.expm1(theseGames.low),
-    theseGamesHighPct: 100 * Math.expm1(theseGames.high),
+    changePct: pctOfLog(logDiff),
+    lowPct: pctOfLog(main.low),
+    highPct: pctOfLog(main.high),
+    theseGamesLowPct: pctOfLog(theseGames.low),
+    theseGamesHighPct: pctOfLog(theseGames.high),
     p: main.p,
     pAdjusted,
     verdict: decided.verdict,
@@ -97,6 +98,6 @@ function suiteRow({ tag, column, estimate }: Draft, pAdjusted: number, settings:
       same: count("same"),
       unclear: count("unclear"),
     },
-    gamesDiffer: { verdict: gamesDiffer.verdict, p: gamesDiffer.p, spreadPct: 100 * Math.expm1(tau) },
+    gamesDiffer: { verdict: gamesDiffer.verdict, p: gamesDiffer.p, spreadPct: pctOfLog(tau) },
   };
 }

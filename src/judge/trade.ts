@@ -41,14 +41,14 @@ export function judgeTrade(input: TradeInput): TradeTable[] {
   });
 }
 
-interface Compared extends TradeChange {
+interface PairChange extends TradeChange {
   readonly game: string | null;
   readonly config: string;
   readonly against: string;
 }
 
 /** Every comparison with one config, as judging against it shows them. */
-function changesAgainst(against: string, input: TradeInput): Compared[] {
+function changesAgainst(against: string, input: TradeInput): PairChange[] {
   const { counted, names, bootNoise } = input;
   const settings = { ...input.settings, baseline: against };
   const columns =
@@ -64,9 +64,9 @@ function changesAgainst(against: string, input: TradeInput): Compared[] {
   );
 }
 
-function tradeRows(own: readonly Compared[], configs: readonly string[], baseline: string): TradeRow[] {
+function tradeRows(own: readonly PairChange[], configs: readonly string[], baseline: string): TradeRow[] {
   const present = configs.filter((config) => own.some((change) => change.config === config));
-  const find = (config: string, against: string, metric: Metric): Compared | undefined =>
+  const find = (config: string, against: string, metric: Metric): PairChange | undefined =>
     own.find((change) => change.config === config && change.against === against && change.metric === metric);
   const beats = (config: string, other: string): boolean => {
     const words = criteria.flatMap((metric) => {
@@ -92,7 +92,7 @@ function tradeRows(own: readonly Compared[], configs: readonly string[], baselin
   });
 }
 
-function sideOf({ metric, verdict }: Compared): "better" | "worse" | "same" | "unclear" {
+function sideOf({ metric, verdict }: PairChange): "better" | "worse" | "same" | "unclear" {
   if (verdict === "same" || verdict === "unclear") return verdict;
   return (verdict === "higher") !== lessIsBetter.has(metric) ? "better" : "worse";
 }

@@ -1,6 +1,11 @@
 export type VerdictWord = "higher" | "lower" | "same" | "unclear";
 export type Size = "notable" | "slight";
 
+/** Whether a difference is told: neither `same` nor `unclear`. */
+export function isCalled({ verdict }: { readonly verdict: VerdictWord }): boolean {
+  return verdict === "higher" || verdict === "lower";
+}
+
 export interface DecidedVerdict {
   readonly verdict: VerdictWord;
   /** Only for `higher` and `lower`. */

@@ -1,6 +1,7 @@
 import type { CapPlan, ConfigCap } from "../judge/plan-caps.ts";
 import type { PathCap } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
+import { soleOf } from "../shared/non-empty.ts";
 import type { Problem } from "../shared/problem.ts";
 import type { FolderOptions, Hooks, MeasureOptions } from "./folder-options.ts";
 import { measureFolder } from "./measure-folder.ts";
@@ -47,8 +48,7 @@ function configCaps(
     }
     const { frameCapFps: fps = null, capOf = null } = notes.get(config) ?? {};
     if (fps === null) return [];
-    const only = open.length === 1 ? (open[0] as string) : null;
-    return [{ config, fps, of: capOf !== null && configs.includes(capOf) ? capOf : only }];
+    return [{ config, fps, of: capOf !== null && configs.includes(capOf) ? capOf : soleOf(open) }];
   });
 }
 

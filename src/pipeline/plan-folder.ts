@@ -1,8 +1,9 @@
 import { median } from "simple-statistics";
 import { askedPasses } from "../judge/asked-passes.ts";
-import { chooseBaseline } from "../judge/choose-baseline.ts";
+import { mapByCell } from "../judge/cells.ts";
+import { chooseBaseline, putFirst } from "../judge/choose-baseline.ts";
 import { noiseLevel } from "../judge/judge-columns.ts";
-import { mapByCell, markPasses, passName, sortPasses } from "../judge/mark-passes.ts";
+import { countedPasses, markPasses, passName, sortPasses } from "../judge/mark-passes.ts";
 import { type NamedSheet, type Plan, planCautions } from "../judge/plan.ts";
 import { type PlanSettings, planSession } from "../judge/plan-session.ts";
 import { type NoiseOf, noiseAsStated, noiseOfPilot, type StatedNoise } from "../judge/planned-noise.ts";
@@ -223,9 +224,8 @@ function makePlan(
 ): Plan {
   const settings = planSettings(captured ?? [], session, options, noise);
   requireGames(noise, settings.games);
-  const marking = options.keepAll === true ? { setAside: [] } : session;
-  const marked = markPasses(sortPasses(captured ?? []), marking, options.keepAll !== true);
-  const counted = marked.filter((mark) => mark.counted).map(({ pass }) => pass);
+  const marking = { keepAll: options.keepAll ?? false, setAside: session.setAside };
+  const counted = countedPasses(markPasses(sortPasses(captured ?? []), marking));
   const shown = noiseOfPilot(counted, settings);
   const stated = noiseAsStated(noise, settings.games);
   const noiseOf: NoiseOf = (...at) => stated(...at) ?? shown(...at);
@@ -291,7 +291,7 @@ function planSettings(
     title: session.title,
     baseline,
     games,
-    configs: [...known].sort((a, b) => Number(b === baseline) - Number(a === baseline)),
+    configs: putFirst(baseline, known),
     lows: options.lows ?? session.lows,
     metrics: metrics.filter((metric) => wanted.has(metric)),
     differencePct: options.differencePct ?? mattersPct,

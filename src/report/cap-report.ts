@@ -1,4 +1,6 @@
+import { groupBy } from "../judge/group-by.ts";
 import type { CapChange, CapEffect, CapPlan, NotPlanned } from "../judge/plan-caps.ts";
+import { isCalled } from "../judge/verdict.ts";
 import { formatChange, formatFigure, formatGiven, formatPct } from "../shared/format-number.ts";
 import { metricLabel } from "../shared/metrics.ts";
 import { markdownText, visible } from "./escape.ts";
@@ -48,9 +50,9 @@ function capRows({ caps, shared }: CapPlan): string[][] {
 const capHead = ["game", "config", "passes", "uncapped FPS", "cap to try", "for all configs"];
 
 /** Whether a called change is for the better: a smaller step between frames is. */
-function changeText({ metric, verdict, changePct, lowPct, highPct }: CapChange): string {
-  const isCalled = verdict === "higher" || verdict === "lower";
-  const word = !isCalled
+function changeText(change: CapChange): string {
+  const { metric, verdict, changePct, lowPct, highPct } = change;
+  const word = !isCalled(change)
     ? verdict
     : (verdict === "higher") === (metric !== "meanStepMs")
       ? "better"
@@ -70,11 +72,9 @@ function notPlannedSentences(cells: readonly NotPlanned[]): string[] {
     const cap = because === "told" ? formatGiven(capFps) : formatFigure(capFps);
     return { game, config, why: `${why} ${cap} FPS` };
   });
-  const groups = [...new Set(reasons.map(({ game, why }) => JSON.stringify([game, why])))];
-  return groups.map((group) => {
-    const [game, why] = JSON.parse(group) as [string, string];
-    const configs = reasons.filter((row) => row.game === game && row.why === why).map(({ config }) => config);
-    return `${game} / ${configs.join(", ")}: ${why}`;
+  return [...groupBy(reasons, ({ game, why }) => JSON.stringify([game, why])).values()].map((group) => {
+    const [{ game, why }] = group;
+    return `${game} / ${group.map(({ config }) => config).join(", ")}: ${why}`;
   });
 }
 

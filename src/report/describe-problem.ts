@@ -1,5 +1,6 @@
 import { groupBy } from "../judge/group-by.ts";
 import { formatFigure } from "../shared/format-number.ts";
+import type { NonEmpty } from "../shared/non-empty.ts";
 import type {
   Finding,
   LogFinding,
@@ -55,18 +56,17 @@ export function renderProblems(problems: readonly Problem[], style: ProblemStyle
     ];
     return `${lines.map(broken).join("\n")}\n`;
   };
-  const groups = style.width == null ? problems.map((problem): Group => [problem]) : groupAlike(problems);
+  const groups =
+    style.width == null ? problems.map((problem): NonEmpty<Problem> => [problem]) : groupAlike(problems);
   const told = groups.map(text).join("");
   return hint === null ? told : `${told}${paint.quiet(hint)}\n`;
 }
-
-type Group = readonly [Problem, ...Problem[]];
 
 /** From so many places on that the same is said of, figures left aside, it is said once. */
 const leastAlike = 3;
 
 /** What one recorder's logs have in common would else be asked as often as there are logs. */
-function groupAlike(problems: readonly Problem[]): Group[] {
+function groupAlike(problems: readonly Problem[]): NonEmpty<Problem>[] {
   const alike = groupBy(problems, (problem) => {
     const { message, expected, todo } = describeFinding(problem);
     return JSON.stringify([problem.code, problem.severity, message, expected, todo]).replace(
@@ -75,7 +75,7 @@ function groupAlike(problems: readonly Problem[]): Group[] {
     );
   });
   return [...alike.values()].flatMap((group) =>
-    group.length < leastAlike ? group.map((problem): Group => [problem]) : [group as unknown as Group],
+    group.length < leastAlike ? group.map((problem): NonEmpty<Problem> => [problem]) : [group],
   );
 }
 

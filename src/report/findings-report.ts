@@ -5,6 +5,7 @@ import type { Judgement } from "../judge/judgement.ts";
 import { capital } from "../shared/capital.ts";
 import { formatChange } from "../shared/format-number.ts";
 import { type Metric, metricLabel } from "../shared/metrics.ts";
+import type { NonEmpty } from "../shared/non-empty.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import { markdownText } from "./escape.ts";
 import { cautionPages } from "./explain/caution-pages.ts";
@@ -138,7 +139,7 @@ export function findingSentence(
   { kind, rows, beside, sizePct, range, hedges }: Finding,
   judgement: Judgement,
 ): string {
-  const [row] = rows as [Compared, ...Compared[]];
+  const [row] = rows;
   const config = titleOf(judgement, "configs", row.config);
   const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
   const metric = metricPhrase[row.metric];
@@ -167,7 +168,7 @@ function inBrackets(doubts: readonly string[]): string {
 }
 
 export function notSaidSentence({ rows, claims }: NotSaid, judgement: Judgement): string {
-  const [row] = rows as [Compared, ...Compared[]];
+  const [row] = rows;
   const [claim] = claims as [ClaimDraft, ...ClaimDraft[]];
   const config = titleOf(judgement, "configs", row.config);
   const than = `compared with ${titleOf(judgement, "configs", row.against)}`;
@@ -188,8 +189,8 @@ export function notSaidSentence({ rows, claims }: NotSaid, judgement: Judgement)
 }
 
 /** Plain words, and no figure that the claims do not hold. */
-function whyNot(rows: readonly Compared[]): string {
-  const [{ game, passes, resolvesPct }] = rows as [Compared, ...Compared[]];
+function whyNot(rows: NonEmpty<Compared>): string {
+  const [{ game, passes, resolvesPct }] = rows;
   if (game === null) return "over so few games that cannot be told from chance";
   if (passes !== null && passes < 2) return "one pass shows no run-to-run noise";
   const counts = rows.flatMap((row) => row.passes ?? []);

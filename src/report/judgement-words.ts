@@ -1,10 +1,11 @@
 import { groupBy } from "../judge/group-by.ts";
 import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { isFrameRate, lessIsBetter } from "../judge/metric-groups.ts";
+import { isCalled } from "../judge/verdict.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
 import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { lowsWords } from "./lows-words.ts";
-import { isCalled, rankRows, tableMetrics } from "./rank-rows.ts";
+import { rankRows, tableMetrics } from "./rank-rows.ts";
 
 /*
  * What the table and the Markdown say alike. All of it is plain text; names in it are as they stand in the data and
@@ -199,7 +200,7 @@ export function openLines(judgement: Judgement, isWhole: boolean): string[] {
         ];
   });
   const together = shared.map((group) => {
-    const [first] = group as [Needed, ...Needed[]];
+    const [first] = group;
     const now = nowText(group.flatMap(({ resolvesPct }) => resolvesPct ?? []));
     return `${metricLabel[first.metric]} in ${group.length} comparisons: ${first.passes}${now}`;
   });

@@ -1,5 +1,6 @@
 import type { Judgement, Verdict } from "../judge/judgement.ts";
-import { metricGroups } from "../judge/metric-groups.ts";
+import { frameRates } from "../judge/metric-groups.ts";
+import { isCalled } from "../judge/verdict.ts";
 import { type Metric, metrics } from "../shared/metrics.ts";
 
 /** A game under one config, with its verdicts in the metrics of the FPS group. */
@@ -11,8 +12,7 @@ export interface GameRow {
 
 /** The metrics of the main table: those of the FPS group that the session has. */
 export function tableMetrics(judgement: Judgement): Metric[] {
-  const group = metricGroups[0] as readonly Metric[];
-  return group.filter((metric) => judgement.verdicts.some((verdict) => verdict.metric === metric));
+  return frameRates.filter((metric) => judgement.verdicts.some((verdict) => verdict.metric === metric));
 }
 
 /**
@@ -50,8 +50,4 @@ function rankOf(verdicts: readonly Verdict[]): [kind: number, size: number] {
 function distanceFromZero(lowPct: number | null, highPct: number | null): number {
   if (lowPct === null || highPct === null) return 0;
   return Math.min(Math.abs(Math.log1p(lowPct / 100)), Math.abs(Math.log1p(highPct / 100)));
-}
-
-export function isCalled({ verdict }: Pick<Verdict, "verdict">): boolean {
-  return verdict === "higher" || verdict === "lower";
 }

@@ -80,7 +80,7 @@ function questionLines(
     JSON.stringify([question, answers.map(({ settings, scope }) => [scope, linesOf(settings)])]),
   );
   return [...alike.values()].flatMap((group) => {
-    const [{ file, question, answers }] = group as [LogQuestion, ...LogQuestion[]];
+    const [{ file, question, answers }] = group;
     const told = answers.filter((answer) => linesOf(answer.settings).length > 0);
     if (told.length === 0) return [];
     const more = group.length - 1;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { askedPasses, neededPasses } from "../../src/judge/asked-passes.ts";
-import { cellKey } from "../../src/judge/mark-passes.ts";
+import { cellKey } from "../../src/judge/cells.ts";
 import { defaultStopRule } from "../../src/judge/stop-rule.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import { makePass } from "../support/make-pass.ts";

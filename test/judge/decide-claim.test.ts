@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { Comparisons } from "../../src/judge/compared.ts";
-import { claimedFigures, decideClaim, type KnownNames } from "../../src/judge/decide-claim.ts";
+import { type ClaimableNames, claimedFigures, decideClaim } from "../../src/judge/decide-claim.ts";
 import { judgeSession } from "../../src/judge/judge-session.ts";
 import type { Judgement, Verdict } from "../../src/judge/judgement.ts";
 import type { Claim } from "../../src/read/claim.ts";
@@ -9,7 +9,7 @@ import type { Metric } from "../../src/shared/metrics.ts";
 import { makeSuiteRow, makeVerdict } from "../support/make-verdict.ts";
 import { passesOf, settingsFor } from "../support/session-fixtures.ts";
 
-const names: KnownNames = {
+const names: ClaimableNames = {
   games: ["kestrel-cup", "saltworks"],
   configs: ["stock", "full", "quiet"],
   tags: new Map([

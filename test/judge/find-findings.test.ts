@@ -21,7 +21,13 @@ const change = (game: string, changePct: number, more: Partial<Verdict> = {}): V
   });
 const same = (game: string, metric: Metric, config = "parked"): Verdict =>
   makeVerdict({ game, metric, config });
-const briefly = ({ kind, rows }: Finding): string =>
+const briefly = ({
+  kind,
+  rows,
+}: {
+  kind: Finding["kind"];
+  rows: readonly Finding["rows"][number][];
+}): string =>
   `${kind} ${rows.map(({ game }) => game ?? "all").join(",")} ${rows[0]?.config} ${rows[0]?.metric}`;
 
 describe("the order of findings", () => {

@@ -1,14 +1,7 @@
 import { describe, expect, test } from "vitest";
-import {
-  cellKey,
-  groupByCell,
-  judgedPass,
-  logOf,
-  mapByCell,
-  markPasses,
-  passName,
-  sortPasses,
-} from "../../src/judge/mark-passes.ts";
+import { cellKey, groupByCell, mapByCell } from "../../src/judge/cells.ts";
+import { logOf } from "../../src/judge/log-scale.ts";
+import { judgedPass, markPasses, passName, sortPasses } from "../../src/judge/mark-passes.ts";
 import type { PassSummary } from "../../src/measure/pass-summary.ts";
 import type { Metric } from "../../src/shared/metrics.ts";
 import { expectClose } from "../support/expect-close.ts";
@@ -25,7 +18,7 @@ const pass = (
 };
 const codesOf = (marked: readonly { flags: readonly { code: string }[] }[]) =>
   marked.map(({ flags }) => flags.map(({ code }) => code));
-const nothingListed = { setAside: [] };
+const nothingListed = { keepAll: false, setAside: [] };
 
 describe("the order and names of passes", () => {
   test("are by game, config, boot and pass, numbers by their size", () => {
@@ -128,7 +121,11 @@ describe("markPasses", () => {
     },
   ])("sets aside what the session lists by $title", ({ entry, expected }) => {
     const passes = ["a/1", "b/1", "b/2"].map((name) => pass(`saltworks/quiet/${name}`));
-    const marked = markPasses(passes, { setAside: [{ ...entry, why: "an update ran" }] }, true);
+    const marked = markPasses(
+      passes,
+      { keepAll: false, setAside: [{ ...entry, why: "an update ran" }] },
+      true,
+    );
     expect(marked.flatMap(({ counted }, i) => (counted ? [] : [i]))).toEqual(expected);
     for (const own of marked) {
       const flag = { code: "set-aside", why: "an update ran" };
@@ -256,7 +253,7 @@ describe("markPasses", () => {
   test("a pass that the session lists is no yardstick of the screen", () => {
     const slow = session((game, i) => (game === 2 && i < 2 ? { avgFps: 80 - i } : {}));
     const entry = { game: "game-2", config: "quiet", boot: null, pass: "1", why: "an update ran" };
-    const marked = markPasses(slow, { setAside: [entry] }, true);
+    const marked = markPasses(slow, { keepAll: false, setAside: [entry] }, true);
     expect(marked.flatMap(({ counted }, i) => (counted ? [] : [i]))).toEqual([8, 9]);
     expect(codesOf(marked)[9]).toEqual(["set-aside"]);
     expect(marked[9]?.screenP).toBeNull();
@@ -340,7 +337,7 @@ describe("frame caps and the screen", () => {
 
   test("nothing is said of the pace of a pass that does not count", () => {
     const entry = { game: "capped-0", config: "quiet", boot: null, pass: "0", why: "an update ran" };
-    const [first] = markPasses(passes, { setAside: [entry] }, true);
+    const [first] = markPasses(passes, { keepAll: false, setAside: [entry] }, true);
     expect(first?.flags.map(({ code }) => code)).toEqual(["set-aside"]);
   });
 

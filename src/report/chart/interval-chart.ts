@@ -1,3 +1,4 @@
+import { isCalled } from "../../judge/verdict.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
 import { type AxisLook, axisBottom, bottomMargin, gridX, signedPct } from "./axes.ts";
 import { changeDomain } from "./change-domain.ts";
@@ -117,7 +118,6 @@ export function drawIntervals(
   // In a narrow room, words stand above their interval.
   const [rise, fall] = beside ? [0, 0] : [textPx * 0.62, textPx * 0.55];
   const lane = { y: ({ paint }: DrawnLane) => paint.config, fy: "row" } as const;
-  const isCalled = ({ verdict }: DrawnLane): boolean => verdict === "higher" || verdict === "lower";
   const text = (
     at: "config" | "words" | "interval",
     value: (lane: DrawnLane) => string,

@@ -1,7 +1,7 @@
 import type { Judgement, Verdict } from "../../judge/judgement.ts";
+import { isCalled } from "../../judge/verdict.ts";
 import { formatChange } from "../../shared/format-number.ts";
 import { refusal } from "../../shared/problem.ts";
-import { isCalled } from "../rank-rows.ts";
 import { axisBottom, axisLeft, bottomMargin, gridX, gridY, signedPct } from "./axes.ts";
 import { type ConfigPaint, paintConfigs } from "./config-paint.ts";
 import { drawPlot } from "./draw-plot.ts";

@@ -1,5 +1,6 @@
 import { capital } from "../../shared/capital.ts";
 import { metricLabel } from "../../shared/metrics.ts";
+import { soleOf } from "../../shared/non-empty.ts";
 import { refusal } from "../../shared/problem.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
 import { rankRows } from "../rank-rows.ts";
@@ -41,9 +42,9 @@ export function verdictsPicture(
       }),
   }));
   const { page, pages, more } = pageOf(rows, request);
-  const configs = [...new Set(verdicts.map(({ config }) => config))];
+  const config = soleOf([...new Set(verdicts.map((verdict) => verdict.config))]);
   const baseline = paints.get(judgement.session.baseline)?.title ?? judgement.session.baseline;
-  const single = configs.length === 1 ? paints.get(configs[0] as string)?.title : undefined;
+  const single = config === null ? undefined : paints.get(config)?.title;
   return {
     title: `${capital(metricLabel[metric])}: what really changed`,
     subtitle: `${single ?? "Each config"} against ${baseline}${more}`,

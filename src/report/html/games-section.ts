@@ -1,4 +1,5 @@
 import type { Verdict } from "../../judge/judgement.ts";
+import { isCalled } from "../../judge/verdict.ts";
 import { capital } from "../../shared/capital.ts";
 import { type Metric, metricLabel } from "../../shared/metrics.ts";
 import { intervalsHeight } from "../chart/interval-chart.ts";
@@ -7,7 +8,7 @@ import { intervalNotes } from "../chart/notes.ts";
 import type { Look } from "../chart/picture.ts";
 import { verdictsPicture } from "../chart/verdicts-picture.ts";
 import { intervalText, markText, verdictText } from "../judgement-words.ts";
-import { isCalled, rankRows, tableMetrics } from "../rank-rows.ts";
+import { rankRows, tableMetrics } from "../rank-rows.ts";
 import { figureOf, figureTextPx, figureWidth, type NextId } from "./figure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";

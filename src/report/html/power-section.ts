@@ -1,10 +1,10 @@
 import type { Judgement, TradeChange, TradeTable } from "../../judge/judgement.ts";
+import { isCalled } from "../../judge/verdict.ts";
 import { metricLabel } from "../../shared/metrics.ts";
 import { configTitle, gameTitle } from "../chart/names.ts";
 import type { Look } from "../chart/picture.ts";
 import { powerPicture } from "../chart/power-picture.ts";
 import { intervalText, verdictText } from "../judgement-words.ts";
-import { isCalled } from "../rank-rows.ts";
 import { choiceSentence, findChange, isTradeKnown, tradeMetrics, tradeTitle } from "../trade-words.ts";
 import { figureOf, figureTextPx, type NextId, pictureIfAny } from "./figure.ts";
 import { html, type Markup } from "./markup.ts";
