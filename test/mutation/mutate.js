@@ -1,7 +1,9 @@
 // Mutation testing of what reads, measures and judges: the code is changed in one place at a time, and some test must
 // notice. Prints a table per folder, and what nothing noticed:
-//   npm run test:mutation [-- <folder or file of src>... --share <0 to 1> --seed <number>]
+//   npm run test:mutation [-- <folder or file of src>... --share <0 to 1> --seed <number> --tests <file of test>...]
 // A share takes that many of the lines at random, the same ones for the same seed, for hours become minutes.
+// Tests named are the only ones that are tried, also those that usually are too slow; a file of src that is named is
+// changed in any case.
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import path from "node:path";
 import { parseArgs } from "node:util";
@@ -10,7 +12,11 @@ import { xoroshiro128plus } from "pure-rand/generator/xoroshiro128plus";
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
-  options: { share: { type: "string", default: "1" }, seed: { type: "string", default: "1" } },
+  options: {
+    share: { type: "string", default: "1" },
+    seed: { type: "string", default: "1" },
+    tests: { type: "string", multiple: true },
+  },
 });
 const share = Number(values.share);
 const areas = positionals.length > 0 ? positionals : ["src/read", "src/measure", "src/judge"];
@@ -20,13 +26,14 @@ const left =
 
 const random = xoroshiro128plus(Number(values.seed));
 const uniform = () => (random.next() >>> 0) / 2 ** 32;
-const files = areas.flatMap(filesIn).filter((file) => file.endsWith(".ts") && !left.test(file));
+const files = areas.flatMap(filesIn).filter((file) => file.endsWith(".ts"));
 const mutate = share >= 1 ? files : files.flatMap(someLines);
 
 function filesIn(area) {
   if (area.endsWith(".ts")) return [area];
   return readdirSync(area, { recursive: true })
     .map((name) => path.posix.join(area, name))
+    .filter((file) => !left.test(file))
     .sort();
 }
 
@@ -34,6 +41,8 @@ function someLines(file) {
   const lines = readFileSync(file, "utf8").split("\n");
   return lines.flatMap((_line, i) => (uniform() < share ? [`${file}:${i + 1}-${i + 1}`] : []));
 }
+
+if (values.tests !== undefined) process.env.RUNJURY_MUTATION_TESTS = values.tests.join(" ");
 
 const results = await new Stryker({
   testRunner: "vitest",
@@ -71,15 +80,24 @@ for (const folder of [...new Set(counted.map(folderOf))].sort()) {
 }
 const missed = counted
   .filter(({ status }) => status === "Survived" || status === "NoCoverage")
-  .map(({ fileName, location, mutatorName, replacement, status }) => {
-    const file = path.relative(process.cwd(), fileName);
-    const text = (replacement ?? "").replace(/\s+/g, " ").slice(0, 80);
-    return `${file}:${location.start.line}:${location.start.column + 1} ${status === "Survived" ? "" : "(untested) "}${mutatorName}: ${text}`;
-  })
+  .map(describe)
   .sort();
 console.log(`\nNothing noticed (${missed.length}):\n${missed.join("\n")}`);
 mkdirSync("node_modules/.cache/mutation", { recursive: true });
 writeFileSync("node_modules/.cache/mutation/missed.txt", `${missed.join("\n")}\n`);
+
+// Counted as killed: an endless loop is noticed. On a busy machine one may only have been slow.
+const late = counted
+  .filter(({ status }) => status === "Timeout")
+  .map(describe)
+  .sort();
+console.log(`\nRan out of time (${late.length}):\n${late.join("\n")}`);
+
+function describe({ fileName, location, mutatorName, replacement, status }) {
+  const file = path.relative(process.cwd(), fileName);
+  const text = (replacement ?? "").replace(/\s+/g, " ").slice(0, 80);
+  return `${file}:${location.start.line}:${location.start.column + 1} ${status === "NoCoverage" ? "(untested) " : ""}${mutatorName}: ${text}`;
+}
 
 /** Wilson 1927, Journal of the American Statistical Association 22, 209-212; in percent. */
 function wilson(hits, n) {

@@ -1,0 +1,132 @@
+import { readFileSync } from "node:fs";
+import path from "node:path";
+import { fileURLToPath } from "node:url";
+import { expect, test } from "vitest";
+import { describeFolder } from "../../src/pipeline/describe-folder.ts";
+import { refusalOf } from "../support/refusal-of.ts";
+import { makeFolder, makeLog, put } from "../support/run-cli.ts";
+
+const fixture = (name: string): Buffer =>
+  readFileSync(fileURLToPath(new URL(`../../fixtures/logs/${name}/pass-1.csv`, import.meta.url)));
+
+/** Logs of so many passes of each cell. */
+function putPasses(folder: string, cells: Readonly<Record<string, number>>): void {
+  let seed = 1;
+  for (const [cell, passes] of Object.entries(cells))
+    for (let pass = 1; pass <= passes; pass++) put(folder, `${cell}${pass}.csv`, makeLog(seed++, 100, 50));
+}
+
+test("counts passes by game and by config, in the order of names, and finds the baseline by its name", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "b/stock/": 2, "b/full/": 3, "a/stock/": 1, "a/config-10/": 1, "a/config-9/": 1 });
+  put(folder, "b/stock/1.sensors.csv", "elapsed_s,cpu power [W]\n0,35\n1,36\n");
+  const logs: string[] = [];
+  const progress: object[] = [];
+  const { found, problems } = await describeFolder(folder, null, {
+    onLogs: (files) => logs.push(...files),
+    onProgress: (now) => progress.push(now),
+  });
+  expect(problems).toEqual([]);
+  expect(found).toEqual({
+    title: null,
+    layout: "{game}/{config}/{pass}",
+    baseline: { name: "stock", because: "named" },
+    games: [
+      { name: "a", passes: 3 },
+      { name: "b", passes: 5 },
+    ],
+    configs: [
+      { name: "config-9", passes: 1 },
+      { name: "config-10", passes: 1 },
+      { name: "full", passes: 3 },
+      { name: "stock", passes: 3 },
+    ],
+    log: {},
+    questions: [],
+  });
+  const names = logs.map((file) => path.relative(folder, file).split(path.sep).join("/"));
+  expect(names.length).toBe(9);
+  expect(names).toContain("b/stock/1.sensors.csv");
+  const read = logs.filter((file) => !file.includes("sensors"));
+  expect(progress).toEqual([
+    ...read.map((file, done) => ({ done, total: 8, file })),
+    { done: 8, total: 8, file: "" },
+  ]);
+});
+
+test("names the baseline that it is told, or none where no name says it", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/quiet/": 1, "a/full/": 1 });
+  expect((await describeFolder(folder)).found.baseline).toBeNull();
+  expect((await describeFolder(folder, "full")).found.baseline).toEqual({ name: "full", because: "told" });
+  expect(await refusalOf(() => describeFolder(folder, "ful"))).toMatchObject([
+    { code: "baseline-unknown", baseline: "ful", nearest: "full", configs: ["full", "quiet"] },
+  ]);
+});
+
+test("tells the arrangement of flat names, below the folder alone", async () => {
+  const folder = path.join(makeFolder(), "evening_one");
+  putPasses(folder, { tide_stock_: 2, tide_full_: 2 });
+  const { found } = await describeFolder(folder);
+  expect(found.layout).toBe("{game}_{config}_{pass}");
+  expect(found.games).toEqual([{ name: "tide", passes: 4 }]);
+});
+
+test("leaves out notes that lie beside captures, in whatever they are written", async () => {
+  for (const [name, content] of [
+    ["notes.txt", "Fans were loud.\nThe room was warm.\n"],
+    ["picture.log", new Uint8Array(fixture("binary"))],
+  ] as const) {
+    const folder = makeFolder();
+    putPasses(folder, { tide_stock_: 2, tide_full_: 2 });
+    put(folder, name, content);
+    const { found, problems } = await describeFolder(folder);
+    expect(found.layout).toBe("{game}_{config}_{pass}");
+    expect(problems.map(({ code }) => code)).toEqual([name === "notes.txt" ? "log-no-table" : "log-binary"]);
+  }
+});
+
+test("a log that is damaged otherwise still has its place", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/stock/": 1, "a/full/": 1 });
+  put(folder, "a/full/2.csv", "");
+  const { found, problems } = await describeFolder(folder);
+  expect(problems.map(({ code, severity }) => [code, severity])).toEqual([["log-empty", "error"]]);
+  expect(found.games).toEqual([{ name: "a", passes: 3 }]);
+});
+
+test("where nothing but notes lies there, they are placed by their paths", async () => {
+  const folder = makeFolder();
+  for (const config of ["stock", "full"])
+    put(folder, `a/${config}/notes.txt`, "Fans were loud.\nIt was warm.\n");
+  const { found, problems } = await describeFolder(folder);
+  expect(found.games).toEqual([{ name: "a", passes: 2 }]);
+  expect(problems.map(({ code }) => code)).toEqual(["log-no-table", "log-no-table"]);
+});
+
+test("tells of what a log cannot answer, and of logs that have no place, but not of what is merely noted", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/stock/": 1, "a/full/": 1 });
+  put(folder, "a/full/2.csv", new Uint8Array(fixture("streams")));
+  // A last row that was cut off is noted, and is no problem of the folder.
+  put(folder, "a/stock/2.csv", makeLog(9, 100, 50).slice(0, -9));
+  const { found, problems } = await describeFolder(folder);
+  expect(problems.map(({ code }) => code)).toEqual(["log-streams"]);
+  expect(found.questions).toMatchObject([
+    {
+      question: "Which of the streams in column program is the game?",
+      answers: [
+        { settings: { stream: { column: "program", equals: "tide-runner.bin" } } },
+        { settings: { stream: { column: "program", equals: "overlay.bin" } } },
+      ],
+    },
+  ]);
+});
+
+test("a folder without logs is refused with what lies there instead", async () => {
+  const folder = makeFolder();
+  put(folder, "session.xlsx", "x");
+  expect(await refusalOf(() => describeFolder(folder))).toEqual([
+    { code: "no-logs", severity: "error", at: { file: folder }, seen: ["session.xlsx"] },
+  ]);
+});
