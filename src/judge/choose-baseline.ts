@@ -17,9 +17,12 @@ export function putFirst(baseline: string | null, configs: readonly string[]): s
 
 /**
  * The config that the others are compared with: the one asked for, else the one with a usual name.
+ * @param configs names in Unicode's composed form, as read/layout.ts gives them
+ * @param asked in any form: a name completed from a path may be decomposed
  * @throws RunError if it does not exist or nobody can tell
  */
-export function chooseBaseline(configs: readonly string[], wanted: string | null): string {
+export function chooseBaseline(configs: readonly string[], asked: string | null): string {
+  const wanted = asked?.normalize("NFC") ?? null;
   if (configs.length === 0) throw refusal({ code: "nothing-to-judge" });
   if (wanted !== null && !configs.includes(wanted)) {
     const nearest = nearestName(wanted, configs);

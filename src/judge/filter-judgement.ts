@@ -67,7 +67,9 @@ function isWanted(names: ReadonlySet<string>, name: string): boolean {
   return names.size === 0 || names.has(name);
 }
 
-function readWanted(only: readonly string[], games: readonly string[], configs: readonly string[]): Wanted {
+/** A name completed from a path may be decomposed; those of games and configs are composed. */
+function readWanted(asked: readonly string[], games: readonly string[], configs: readonly string[]): Wanted {
+  const only = asked.map((name) => name.normalize("NFC"));
   const problems = only
     .filter((name) => !games.includes(name) && !configs.includes(name))
     .map((name): Problem => {

@@ -54,24 +54,16 @@ export async function describeFolder(
   const places = placed.map(({ place }) => place);
   const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
-  const usual = guessBaseline(configs.map(({ name }) => name));
-  if (baseline !== undefined) {
-    chooseBaseline(
-      configs.map(({ name }) => name),
-      baseline,
-    );
-  }
+  const names = configs.map(({ name }) => name);
   return {
     found: {
       title: null,
       layout: layout.layout.pattern,
       layoutIs: layout.how,
       baseline:
-        baseline !== undefined
-          ? { name: baseline, because: "told" }
-          : usual === null
-            ? null
-            : { name: usual, because: "named" },
+        baseline === undefined
+          ? namedBaseline(names)
+          : { name: chooseBaseline(names, baseline), because: "told" },
       games: countNames(places.map(({ game }) => game)),
       configs,
       log: {},
@@ -79,6 +71,11 @@ export async function describeFolder(
     },
     problems: [...found.problems, ...unplaced, ...asked],
   };
+}
+
+function namedBaseline(configs: readonly string[]): SessionFound["baseline"] {
+  const name = guessBaseline(configs);
+  return name === null ? null : { name, because: "named" };
 }
 
 function countNames(names: readonly string[]): { name: string; passes: number }[] {

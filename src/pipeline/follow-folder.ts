@@ -167,7 +167,7 @@ function measureSettings(session: Session, options: FollowOptions): MeasureSetti
 
 function standingSettings(session: Session, options: FollowOptions): StandingSettings {
   return {
-    baseline: options.baseline ?? session.baseline?.name ?? null,
+    baseline: options.baseline?.normalize("NFC") ?? session.baseline?.name ?? null,
     ...askedOf(session, options),
     games: session.games.map(({ name }) => name),
     configs: session.configs.map(({ name }) => name),

@@ -278,10 +278,7 @@ function planSettings(
       captured.map(({ config }) => config),
     ),
   );
-  const baseline = chooseBaseline(
-    known,
-    options.baseline?.normalize("NFC") ?? session.baseline?.name ?? null,
-  );
+  const baseline = chooseBaseline(known, options.baseline ?? session.baseline?.name ?? null);
   const mattersPct = options.mattersPct ?? session.mattersPct;
   const stated = noise.map(({ metric }) => metric);
   const usual: readonly Metric[] = captured.length === 0 ? [] : ["avgFps", "low1Fps"];
@@ -358,11 +355,9 @@ function passCost(
 }
 
 function requireNoise(noiseOf: NoiseOf, settings: PlanSettings, counted: readonly PassSummary[]): void {
-  const { games, configs, baseline } = settings;
+  const { games, configs } = settings;
   const isKnown = settings.metrics.some((metric) =>
-    games.some((game) =>
-      configs.some((config) => config !== baseline && noiseOf(game, config, metric) !== null),
-    ),
+    games.some((game) => configs.some((config) => noiseOf(game, config, metric) !== null)),
   );
   if (isKnown) return;
   const passes = [...mapByCell(counted, (pass) => pass).values()].map(({ length }) => length);

@@ -20,6 +20,12 @@ describe("the baseline of a session", () => {
   test.for([
     { title: "the one asked for", configs: ["parked", "stock"], wanted: "parked", baseline: "parked" },
     {
+      title: "the one asked for, in whatever form its letters are written",
+      configs: ["parked", "caf\u00e9"],
+      wanted: "cafe\u0301",
+      baseline: "caf\u00e9",
+    },
+    {
       title: "else the one with a usual name",
       configs: ["parked", "stock"],
       wanted: null,

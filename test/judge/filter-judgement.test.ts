@@ -117,6 +117,14 @@ describe("passes with only some names", () => {
   });
 });
 
+test("a name is found in whatever form its letters are written", () => {
+  const composed = judgement.passes.map((pass) => ({ ...pass, config: `caf\u00e9 ${pass.config}` }));
+  expect(cellsOf(filterPasses(composed, ["cafe\u0301 quiet"]))).toEqual([
+    "kestrel-cup/caf\u00e9 quiet",
+    "saltworks/caf\u00e9 quiet",
+  ]);
+});
+
 test("names that are neither a game nor a config are told with the nearest one, all of them at once", () => {
   const only = ["saltwork", "quiet", "kestrel-cup", "nothing-like-it"];
   const facts = { code: "only-unknown", severity: "error", at: { file: "" }, games, configs };

@@ -64,6 +64,14 @@ test("names the baseline that it is told, or none where no name says it", async 
   ]);
 });
 
+test("names the baseline that it is told in the form that paths are read in", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/cafe\u0301/": 1, "a/full/": 1 });
+  const { found } = await describeFolder(folder, "cafe\u0301");
+  expect(found.baseline).toEqual({ name: "caf\u00e9", because: "told" });
+  expect(found.configs.map(({ name }) => name)).toContain("caf\u00e9");
+});
+
 test("tells the arrangement of flat names, below the folder alone", async () => {
   const folder = path.join(makeFolder(), "evening_one");
   putPasses(folder, { tide_stock_: 2, tide_full_: 2 });

@@ -6,7 +6,7 @@ import { readSession, type Session } from "../../src/read/session-file.ts";
 import { type Problem, RunError } from "../../src/shared/problem.ts";
 
 const logAt = (file: string, sensorFile: string | null = null): FoundLog => {
-  const source = (name: string) => ({ file: name, chunks: () => [] });
+  const source = (name: string) => ({ file: name, open: () => (async function* () {})() });
   return {
     source: source(file),
     sensorSource: sensorFile === null ? null : source(sensorFile),

@@ -65,6 +65,39 @@ describe("when a watched file is whole", () => {
     expect(settler.isPatienceOver("a.csv", options.patienceMs)).toBe(true);
   });
 
+  test("patience counts from the last change, whenever that was", () => {
+    const settler = new FileSettler(options);
+    settler.look("a.csv", "1", 5000);
+    settler.look("a.csv", "2", 7000);
+    expect(settler.isPatienceOver("a.csv", 16_999)).toBe(false);
+    expect(settler.isPatienceOver("a.csv", 17_000)).toBe(true);
+  });
+
+  test("of a file that is not there, or gone again, nothing is waited for", () => {
+    const settler = new FileSettler(options);
+    settler.postpone("a.csv", 0);
+    settler.take("a.csv");
+    expect(settler.isPatienceOver("a.csv", 1e9)).toBe(false);
+    settler.look("a.csv", "1", 0);
+    settler.look("a.csv", null, 500);
+    settler.postpone("a.csv", 600);
+    settler.take("a.csv");
+    expect(settler.isPatienceOver("a.csv", 1e9)).toBe(false);
+    expect(settler.pending()).toEqual([]);
+    expect(settler.nextDueMs()).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  test("the next that may be whole is the first of those that are growing, which are all named", () => {
+    const settler = new FileSettler(options);
+    settler.look("a.csv", "1", 300);
+    settler.look("b.csv", "1", 100);
+    settler.look("c.csv", "1", 200);
+    expect(settler.nextDueMs()).toBe(1100);
+    expect(settler.pending()).toEqual(["a.csv", "b.csv", "c.csv"]);
+    settler.postpone("b.csv", 1100);
+    expect(settler.nextDueMs()).toBe(1200);
+  });
+
   test("whatever happens, a file is due only after it was still for the whole wait, and in the end it is", () => {
     const step = fc.record({
       file: fc.constantFrom("a", "b", "c"),
