@@ -22,14 +22,19 @@ test("counts passes by game and by config, in the order of names, and finds the 
   put(folder, "b/stock/1.sensors.csv", "elapsed_s,cpu power [W]\n0,35\n1,36\n");
   const logs: string[] = [];
   const progress: object[] = [];
-  const { found, problems } = await describeFolder(folder, null, {
-    onLogs: (files) => logs.push(...files),
-    onProgress: (now) => progress.push(now),
-  });
+  const { found, problems } = await describeFolder(
+    folder,
+    {},
+    {
+      onLogs: (files) => logs.push(...files),
+      onProgress: (now) => progress.push(now),
+    },
+  );
   expect(problems).toEqual([]);
   expect(found).toEqual({
     title: null,
     layout: "{game}/{config}/{pass}",
+    layoutIs: "usual",
     baseline: { name: "stock", because: "named" },
     games: [
       { name: "a", passes: 3 },
@@ -58,8 +63,11 @@ test("names the baseline that it is told, or none where no name says it", async 
   const folder = makeFolder();
   putPasses(folder, { "a/quiet/": 1, "a/full/": 1 });
   expect((await describeFolder(folder)).found.baseline).toBeNull();
-  expect((await describeFolder(folder, "full")).found.baseline).toEqual({ name: "full", because: "told" });
-  expect(await refusalOf(() => describeFolder(folder, "ful"))).toMatchObject([
+  expect((await describeFolder(folder, { baseline: "full" })).found.baseline).toEqual({
+    name: "full",
+    because: "told",
+  });
+  expect(await refusalOf(() => describeFolder(folder, { baseline: "ful" }))).toMatchObject([
     { code: "baseline-unknown", baseline: "ful", nearest: "full", configs: ["full", "quiet"] },
   ]);
 });
@@ -67,7 +75,7 @@ test("names the baseline that it is told, or none where no name says it", async 
 test("names the baseline that it is told in the form that paths are read in", async () => {
   const folder = makeFolder();
   putPasses(folder, { "a/cafe\u0301/": 1, "a/full/": 1 });
-  const { found } = await describeFolder(folder, "cafe\u0301");
+  const { found } = await describeFolder(folder, { baseline: "cafe\u0301" });
   expect(found.baseline).toEqual({ name: "caf\u00e9", because: "told" });
   expect(found.configs.map(({ name }) => name)).toContain("caf\u00e9");
 });

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { filesOfLogs, placeLogs, requireLogs } from "../../src/pipeline/place-logs.ts";
+import { filesOfLogs, placeFile, placeLogs, requireLogs } from "../../src/pipeline/place-logs.ts";
 import { defaultSession } from "../../src/read/default-session.ts";
 import type { FoundLog } from "../../src/read/files.ts";
 import { readSession, type Session } from "../../src/read/session-file.ts";
@@ -39,9 +39,8 @@ test("a folder is refused only where it has no logs, with what was noticed befor
 });
 
 test("logs are placed by the session's layout; one without a place is told of", () => {
-  const problems: Problem[] = [];
   const logs = [logAt("x/tide_full_1.csv"), logAt("x/odd.csv")];
-  const placed = placeLogs(logs, sessionOf('layout: "{game}_{config}_{pass}"'), problems);
+  const { placed, problems } = placeLogs(logs, sessionOf('layout: "{game}_{config}_{pass}"'));
   expect(placed).toEqual([{ log: logs[0], place: { game: "tide", config: "full", pass: "1", boot: null } }]);
   expect(problems).toMatchObject([{ code: "layout-no-match", severity: "error", at: { file: "x/odd.csv" } }]);
 });
@@ -50,8 +49,7 @@ test("names that the session knows decide where a path could be split in several
   const layout = 'layout: "{game}_{config}_{pass}"\n';
   const logs = [logAt("tide_full_65w_1.csv")];
   const placesOf = (text: string) => {
-    const problems: Problem[] = [];
-    const placed = placeLogs(logs, sessionOf(layout + text), problems);
+    const { placed, problems } = placeLogs(logs, sessionOf(layout + text));
     return placed.map(({ place }) => [place.game, place.config]).concat(problems.map(({ code }) => [code]));
   };
   expect(placesOf("")).toEqual([["layout-unclear"]]);
@@ -60,9 +58,8 @@ test("names that the session knows decide where a path could be split in several
 });
 
 test("of two logs of one pass the first is taken, and boots tell passes apart", () => {
-  const problems: Problem[] = [];
   const logs = ["a/b/1.csv", "a/b/1.txt", "a/c/1.csv", "b/b/1.csv", "a/b/2.csv"].map((file) => logAt(file));
-  const placed = placeLogs(logs, defaultSession, problems);
+  const { placed, problems } = placeLogs(logs, defaultSession);
   expect(placed.map(({ log }) => log.source.file)).toEqual([
     "a/b/1.csv",
     "a/c/1.csv",
@@ -73,7 +70,14 @@ test("of two logs of one pass the first is taken, and boots tell passes apart", 
     { code: "pass-filed-twice", severity: "error", at: { file: "a/b/1.txt" }, other: "a/b/1.csv" },
   ]);
   const booted = ["a/b/x/1.csv", "a/b/y/1.csv"].map((file) => logAt(file));
-  const none: Problem[] = [];
-  expect(placeLogs(booted, sessionOf('layout: "{game}/{config}/{boot}/{pass}"'), none).length).toBe(2);
-  expect(none).toEqual([]);
+  const told = placeLogs(booted, sessionOf('layout: "{game}/{config}/{boot}/{pass}"'));
+  expect(told.placed.map(({ place }) => place.boot)).toEqual(["x", "y"]);
+  expect(told.problems).toEqual([]);
+});
+
+test("a file is placed by the folders that it lies in, whether or not it is there", () => {
+  expect(placeFile("tide/full/1.csv", defaultSession)).toEqual({
+    ...{ game: "tide", config: "full", pass: "1", boot: null },
+  });
+  expect(placeFile("odd.csv", sessionOf('layout: "{game}_{config}_{pass}"'))).toBeNull();
 });
