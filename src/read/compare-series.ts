@@ -1,5 +1,6 @@
 import { fewRows } from "./column-shapes.ts";
 import type { HeadColumn } from "./head-columns.ts";
+import { isNameOfPart } from "./weigh-words.ts";
 
 /** Whether two columns say the same of nearly every row. */
 export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS: number): boolean {
@@ -19,6 +20,19 @@ export function sameSeries(a: HeadColumn, aUnitS: number, b: HeadColumn, bUnitS:
 /** Where a name says that it is a sum, a few rows show it. */
 const fewestOfTotal = 3;
 
+/** Whether a column is named as the total of more than a part, and longer than each of the others in nearly every row. */
+export function isTotalOver(whole: HeadColumn, parts: readonly HeadColumn[]): boolean {
+  if (!isTotalName(whole.words) || isNameOfPart(whole.words)) return false;
+  const longer = whole.values.filter((value, i) =>
+    parts.every(({ values }) => !((values[i] as number) > value)),
+  );
+  return whole.shape.count >= fewRows && longer.length >= 0.99 * whole.values.length;
+}
+
+function isTotalName(words: readonly string[]): boolean {
+  return words.includes("total") || words.includes("sum");
+}
+
 /** Whether a column is the sum of the others in nearly every row of many. */
 export function isSumOf(whole: HeadColumn, parts: readonly HeadColumn[]): boolean {
   const printed = 0.51 * parts.reduce((sum, { precision }) => sum + precision, whole.precision);
@@ -31,8 +45,7 @@ export function isSumOf(whole: HeadColumn, parts: readonly HeadColumn[]): boolea
     count++;
     if (Math.abs(value - sum) <= printed + 1e-9 * sum) same++;
   }
-  const isTotal = whole.words.includes("total") || whole.words.includes("sum");
-  return count >= (isTotal ? fewestOfTotal : fewRows) && same >= 0.95 * count;
+  return count >= (isTotalName(whole.words) ? fewestOfTotal : fewRows) && same >= 0.95 * count;
 }
 
 export function isInverseOf({ values, precision }: HeadColumn, rate: HeadColumn): boolean {

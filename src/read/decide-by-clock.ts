@@ -20,6 +20,7 @@ import {
   isAverageName,
   isClockName,
   isNameOfSummary,
+  isNameOfTicks,
   weighDurationName,
   weighRateName,
 } from "./weigh-words.ts";
@@ -111,7 +112,9 @@ function rateSettlesUnit(rate: HeadColumn, clock: HeadColumn, context: Context):
   // Ticks of a length of their own: in step with the rate from row to row, it says what they are worth.
   if (isInStep(rate, clock)) return rateAlone(context);
   // Rows closer together than the rate says are no samples of it.
-  const sampled = countsTicks(clock) ? undefined : units.find((unit) => stepMsIn(unit) > 3 * frameTimeMs);
+  const sampled = isNameOfTicks(clock.words)
+    ? undefined
+    : units.find((unit) => stepMsIn(unit) > 3 * frameTimeMs);
   if (sampled !== undefined) return notPerFrame(rate, frameTimeMs, clock, stepMsIn(sampled));
   const unit = unitOfSteps(clock, context);
   return unit === null ? stepsOf(clock, context) : rateAgainst(rate, clock, unit, context);
@@ -290,6 +293,17 @@ export function bestClock(context: Context): HeadColumn | null {
   return sorted[0] ?? null;
 }
 
+/**
+ * Whether a number only grows as a clock does: a distance or a score, whose name says nothing of time. Readings at an
+ * even pace may still be a clock's, under a word that is not known here.
+ */
+export function onlyGrows(column: HeadColumn): boolean {
+  const { kind, words, timeUnit } = column;
+  const isOfTime =
+    isClockName(words) || isNameOfTicks(words) || timeUnit !== null || epochUnit(column) !== null;
+  return kind === "number" && words.length > 0 && !isOfTime && !keepsPace(column);
+}
+
 /** Whether it tells one frame from the next, or enough of them together. */
 export function canContradict(clock: HeadColumn, context: Context): boolean {
   if (fineness(clock) <= 1) return true;
@@ -336,14 +350,9 @@ export function unitOfSteps(clock: HeadColumn, { statedClockUnit }: Context): Ti
   if (stated !== null) return stated;
   const units = plausibleUnits(medianStepOf(clock), null);
   const [only, ...others] = units;
-  if (only === undefined || others.length > 0 || countsTicks(clock)) return null;
+  if (only === undefined || others.length > 0 || isNameOfTicks(clock.words)) return null;
   // Below 30 FPS a count of ticks of its own length is as likely as whole microseconds.
   return clock.shape.whole && only !== "ms" && medianStepOf(clock) * unitSeconds[only] > 1 / 30 ? null : only;
-}
-
-/** A counter of the machine's own, whose ticks have no length that all machines share. */
-function countsTicks({ words }: HeadColumn): boolean {
-  return words.some((word) => ["tick", "ticks", "counter", "cycles", "cycle"].includes(word));
 }
 
 function medianStepOf(clock: HeadColumn): number {

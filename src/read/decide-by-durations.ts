@@ -11,7 +11,7 @@ import {
   unitByClock,
 } from "./column-evidence.ts";
 import { epochUnit, plausibleUnits } from "./column-shapes.ts";
-import { isInverseOf, isSumOf, sameSeries } from "./compare-series.ts";
+import { isInverseOf, isSumOf, isTotalOver, sameSeries } from "./compare-series.ts";
 import { eachRowTwice, rateAlone } from "./decide-by-rate.ts";
 import { areRowsDoubled } from "./doubled-rows.ts";
 import { coarseShare } from "./find-coarse-times.ts";
@@ -19,8 +19,8 @@ import { shown } from "./find-column.ts";
 import { resolutionOf, round3 } from "./fit-clock.ts";
 import type { HeadColumn } from "./head-columns.ts";
 import { type FrameTimeChoice, standardUnitOf } from "./recognition.ts";
-import { type TimeUnit, unitSeconds } from "./units.ts";
-import { isClockName } from "./weigh-words.ts";
+import { type TimeUnit, timeUnitOfWords, unitSeconds } from "./units.ts";
+import { isClockName, isNameOfTicks } from "./weigh-words.ts";
 
 /** Several columns agree with a clock: the name decides, unless they say the same anyway. */
 export function pickAmong(agreeing: readonly Duration[], context: Context): Decision {
@@ -82,7 +82,7 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
   if (couldBeRate(duration, context)) return unclear("unit-unknown", readingsOf(duration, context));
   const [only, ...others] = plausible;
   if (only === undefined) return {};
-  if (others.length > 0) {
+  if (others.length > 0 || mayCountTicks(column, only, context)) {
     return unclear(
       "unit-unknown",
       plausible.map((unit) =>
@@ -97,6 +97,15 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
     `${only}, the only unit in which a usual value of ${round3(column.shape.median)} is a frame time`,
   );
   return durationIn(duration, only, context);
+}
+
+/** Below 30 FPS a count of ticks of its own length is as likely as whole microseconds, but where a rate confirms them. */
+function mayCountTicks({ words, shape }: HeadColumn, unit: TimeUnit, context: Context): boolean {
+  const usualS = shape.median * unitSeconds[unit];
+  const isSlow = shape.whole && unit !== "ms" && usualS > 1 / 30;
+  const rate = ratesOfFrames(context)[0];
+  const isConfirmed = rate !== undefined && Math.abs(usualS * rate.shape.median - 1) < 0.3;
+  return (isSlow || isNameOfTicks(words)) && !isConfirmed;
 }
 
 /**
@@ -210,8 +219,9 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
   const sorted = [...durations].sort((a, b) => b.name.weight - a.name.weight);
   const best = sorted[0];
   if (best === undefined) return {};
+  const isAmongParts = sorted.some(({ name }) => name.partOfFrame) && namesSomethingElse(best);
   const rivals = sorted.filter((other) => {
-    if (other.name.weight <= best.name.weight - 1) return false;
+    if (other.name.weight <= best.name.weight - 1 && !(isAmongParts && other.name.partOfFrame)) return false;
     const unitS = ({ column }: Duration): number => unitSeconds[likelyUnit(column)];
     return !sameSeries(best.column, unitS(best), other.column, unitS(other));
   });
@@ -252,7 +262,16 @@ export function withoutClock(durations: readonly Duration[], context: Context): 
     true,
     "no clock to compare with: the name and plausible values decide",
   );
-  return inItsUnit(best, context);
+  const decision = inItsUnit(best, context);
+  const usualS = best.column.shape.median * (decision.frameTime?.unitS ?? Number.NaN);
+  // A rate may be an average of its last second, but no frame takes three times what it says for long.
+  if (rate !== undefined && Math.abs(Math.log(usualS * rate.shape.median)) > Math.log(3)) {
+    return unclear("columns-fit-alike", [
+      asCandidate(best, context),
+      candidate(rate, "fps", false, ["its name speaks of a frame rate"]),
+    ]);
+  }
+  return decision;
 }
 
 /** Whether a rate is the inverse of durations whose digits are too few for lows, and has enough of them itself. */
@@ -261,14 +280,35 @@ function isFinerThan(rate: HeadColumn, durations: HeadColumn): boolean {
   return isCoarse && rate.precision < 0.1 * coarseShare * rate.shape.median && isInverseOf(durations, rate);
 }
 
-/** The column that all others of its unit add up to: they are its parts, whatever their names. */
+/** Whether nothing but a unit makes it a time, of something that is not known here: "culling (ms)". */
+function namesSomethingElse({ column, name }: Duration): boolean {
+  const isOfTime = (word: string): boolean => timeUnitOfWords([word]) !== null || plainTimes.has(word);
+  return name.weight > 0 && name.weight < 1.5 && !name.partOfFrame && !column.words.every(isOfTime);
+}
+
+const plainTimes: ReadonlySet<string> = new Set([
+  "frame",
+  "frames",
+  "time",
+  "times",
+  "length",
+  "spent",
+  "t",
+  "elapsed",
+]);
+
+/**
+ * The column that all others of its unit add up to: they are its parts, whatever their names. Parts may leave out a
+ * wait, or run side by side: then a total is longer than any of them.
+ */
 function findWhole(durations: readonly Duration[], { averages }: Context): Duration | null {
+  const isNamed = durations.some(({ name }) => name.weight >= 2);
   const wholes = [...durations, ...averages].filter((whole) => {
     const parts = durations.filter((other) => other !== whole).map(({ column }) => column);
     return (
       parts.length >= 2 &&
       parts.every(({ timeUnit }) => timeUnit === whole.column.timeUnit) &&
-      isSumOf(whole.column, parts)
+      (isSumOf(whole.column, parts) || (!isNamed && isTotalOver(whole.column, parts)))
     );
   });
   // A part may happen to be the sum of the others: what contains it is longer.

@@ -40,7 +40,12 @@ export function findHeader(
       return { line: last.line, names: [last.text.trim()], units: null };
     }
     // A line of free text above the table has few cells; a header that lost one has nearly as many as the rows.
-    const nearly = cells.length >= 2 && cells.length >= 0.5 * width;
+    const isOneOfNotes =
+      cells.length === 2 &&
+      above?.cells?.length === 2 &&
+      above.line === last.line - 1 &&
+      !cells.some((cell) => isNameOfTime(cell));
+    const nearly = cells.length >= 2 && cells.length >= 0.5 * width && !isOneOfNotes;
     const isNames = delimiter !== blanks || cells.some((cell) => isNameOfTime(cell));
     return nearly && !isText && isNames
       ? { why: "header-width", line: last.line, names: cells.length, cells: width }
@@ -114,6 +119,8 @@ function commentHeader(
     const values = delimiter === blanks ? lines[firstLine - 1] : undefined;
     const names = (cells == null ? null : fitWidth(cells, table)) ?? namesOver(values, text, table.width);
     if (names === null) return null;
+    // "# Quality: high, no shadows" over two columns.
+    if (names.some(isLabelled) && !names.some((name) => isNameOfTime(name))) return null;
     const [first, ...others] = names;
     // "#,frame time": the sign is the name of the column that numbers the rows.
     const isNumbering = (first === "" || first === "#") && others.length > 0;

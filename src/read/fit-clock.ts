@@ -1,4 +1,4 @@
-import { fewRows } from "./column-shapes.ts";
+import { fewRows, manyRows } from "./column-shapes.ts";
 import { type Agreement, compareWithClock } from "./compare-with-clock.ts";
 import { shown } from "./find-column.ts";
 import type { HeadColumn } from "./head-columns.ts";
@@ -9,6 +9,8 @@ export interface Fit {
   readonly clock: HeadColumn;
   readonly agreement: Agreement;
   readonly grade: "rows" | "most" | "sum" | "none";
+  /** The column follows the steps as a running average of them does. */
+  readonly isSmoothed: boolean;
 }
 
 /** The smallest step that a clock shows: its digits', or that which it really takes where it stands still in between. */
@@ -44,7 +46,9 @@ export function bestFit(
   for (const clock of clocks) {
     const agreement = compareWithClock(column.values, column.precision, clock.clock, resolutionOf(clock));
     if (agreement === null || agreement.compared === 0) continue;
-    const grade = gradeOf(agreement, column, clock, unitOf(clock));
+    const ofSums = gradeOf(agreement, column, clock, unitOf(clock));
+    const isSmoothed = ofSums === "sum" && isAverageOfSteps(column, clock, agreement);
+    const grade = isSmoothed ? "none" : ofSums;
     const better =
       best === null ||
       order.indexOf(grade) > order.indexOf(best.grade) ||
@@ -52,9 +56,38 @@ export function bestFit(
       (grade === best.grade &&
         agreement.rowsTogether === best.agreement.rowsTogether &&
         agreement.rowShare > best.agreement.rowShare + 0.01);
-    if (better) best = { clock, agreement, grade };
+    if (better) best = { clock, agreement, grade, isSmoothed };
   }
   return best;
+}
+
+/**
+ * Whether a column goes up where the clock's step is longer than it, and down where it is shorter, as an average does
+ * that runs on with the frames. What reads the clock early or late knows nothing of the column: half of the rows agree.
+ */
+function isAverageOfSteps(
+  { values }: HeadColumn,
+  { clock }: HeadColumn,
+  { ratio, rowsTogether }: Agreement,
+): boolean {
+  // Which row's step an average belongs to its own agreement does not tell.
+  return rowsTogether === 1 && [0, 1].some((lag) => followsSteps(values, clock, ratio, lag));
+}
+
+function followsSteps(values: Float64Array, clock: Float64Array, ratio: number, lag: number): boolean {
+  let same = 0;
+  let count = 0;
+  for (let i = 2; i < clock.length; i++) {
+    const length = values[i - lag] as number;
+    const change = length - (values[i - lag - 1] ?? Number.NaN);
+    const excess = (clock[i] as number) - (clock[i - 1] as number) - length * ratio;
+    const product = change * excess;
+    // NaN, and what stays, tell nothing.
+    if (!(product > 0 || product < 0)) continue;
+    count++;
+    if (product > 0) same++;
+  }
+  return count >= manyRows && same >= 0.65 * count;
 }
 
 function gradeOf(
@@ -88,7 +121,7 @@ function isEven({ clock, shape, precision }: HeadColumn): boolean {
   );
 }
 
-export function describeFit({ clock, agreement, grade }: Fit): string {
+export function describeFit({ clock, agreement, grade, isSmoothed }: Fit): string {
   const share = `${Math.floor(agreement.rowShare * 1000) / 10}%`;
   const rows = agreement.rowsTogether > 1 ? `groups of ${agreement.rowsTogether} rows` : "rows";
   const where = `the steps of ${shown(clock)}`;
@@ -96,6 +129,7 @@ export function describeFit({ clock, agreement, grade }: Fit): string {
     return `equals ${where} in ${share} of ${agreement.compared} ${rows}${agreement.lag === 1 ? ", one row later" : ""}`;
   }
   if (grade === "sum") return `adds up to the span of ${shown(clock)}, though single rows differ`;
+  if (isSmoothed) return `follows ${where} as a running average of them does`;
   if (!agreement.ratioIsUnit) return `differs from ${where}, whatever unit either is in`;
   return `differs from ${where}: equal in ${share} of ${agreement.compared} ${rows}, ${round3(agreement.sumRatio)} times its span`;
 }

@@ -11,7 +11,14 @@ import {
   isRate,
 } from "./column-shapes.ts";
 import { isInverseOf } from "./compare-series.ts";
-import { bestClock, canContradict, clockAgainst, stepsOf, unitOfSteps } from "./decide-by-clock.ts";
+import {
+  bestClock,
+  canContradict,
+  clockAgainst,
+  onlyGrows,
+  stepsOf,
+  unitOfSteps,
+} from "./decide-by-clock.ts";
 import { durationIn, inItsUnit, pickAmong, withoutClock } from "./decide-by-durations.ts";
 import { rateAlone, wordsForNumbers } from "./decide-by-rate.ts";
 import { coarseShare } from "./find-coarse-times.ts";
@@ -103,7 +110,9 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
   };
 
   const decision =
-    settings.frameTime === undefined ? byEvidence(context) : bySetting(settings.frameTime, context);
+    settings.frameTime === undefined
+      ? byEvidence(context, clockSetting !== null)
+      : bySetting(settings.frameTime, context);
   return choose(inCounts(decision, columns, settings.frameTime?.unit !== undefined), context);
 }
 
@@ -156,13 +165,17 @@ function failed(fault: LogFinding, notes: ColumnNotes): Recognition {
   return { frameTime: null, clock: null, wallClock: null, counter: null, fault, columns: notes.readings() };
 }
 
-function byEvidence(context: Context): Decision {
+/** @param isClockSet whether the session names the clock */
+function byEvidence(context: Context, isClockSet: boolean): Decision {
   const { durations } = context;
   const graded = (grade: Fit["grade"]): Duration[] => durations.filter(({ fit }) => fit?.grade === grade);
   for (const agreeing of [graded("rows"), graded("most"), graded("sum").filter(isNamedTime)]) {
     if (agreeing.length > 0) return pickAmong(agreeing, context);
   }
-  const best = bestClock(context);
+  const rate = ratesOfFrames(context)[0];
+  const finest = bestClock(context);
+  const isTold = rate !== undefined || durations.some(({ name }) => name.weight >= 2);
+  const best = finest !== null && isTold && !isClockSet && onlyGrows(finest) ? null : finest;
   // A clock too coarse for frames contradicts no column of durations.
   const clock = best !== null && (durations.length === 0 || canContradict(best, context)) ? best : null;
   const words =
@@ -173,7 +186,6 @@ function byEvidence(context: Context): Decision {
   if (clock !== null) return clockAgainst(clock, context);
   // Beside a frame rate, a number whose name says nothing of time, or that it is something else's, is no rival to it,
   // unless it is its inverse.
-  const rate = ratesOfFrames(context)[0];
   const rivals = durations.filter(
     (duration) => rate === undefined || isNamedTime(duration) || isInverseOf(duration.column, rate),
   );

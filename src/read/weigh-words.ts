@@ -302,6 +302,11 @@ export function weighDurationName(words: readonly string[], hasTimeUnit: boolean
   return { weight, text, derived: isDerived, otherQuantity, partOfFrame };
 }
 
+/** Whether a name is that of a counter of the machine's own, whose ticks have no length that all machines share. */
+export function isNameOfTicks(words: readonly string[]): boolean {
+  return words.some((word) => ["tick", "ticks", "counter", "cycles", "cycle"].includes(word));
+}
+
 /** Whether a name is one that clocks have. */
 export function isClockName(words: readonly string[]): boolean {
   // A processor's clock is a frequency.

@@ -716,6 +716,23 @@ def main():
     write("rates-of-parts", table(["cpu fps", "fps", "gpu fps"], [[text(y * (13 + i % 4) / 10, 2), text(y), text(y * (21 + i % 3) / 20, 2)] for i, y in enumerate(rates)]), figures([1000 / x for x in rates]),
           about="what each part alone could do, and the rate of the frames")
 
+    quick = [x / 4 for x in frame_times(300, 49)]
+    gained = running([Decimal(1 + i * 7919 % 13) for i in range(300)])
+    write("growing-beside-times", table(["experience", "frame time (ms)"], [[text(x), text(y, 3)] for x, y in zip(gained, quick)]), figures([Decimal(text(x, 3)) for x in quick]),
+          about="a number that only grows, and whose name says nothing of time, contradicts no frame times")
+    write("growing-beside-rate", table(["experience", "fps"], [[text(x), text(1000 / y, 2)] for x, y in zip(gained, quick)]), figures([1000 / Decimal(text(1000 / x, 2)) for x in quick]),
+          about="nor a rate")
+    whole = [Decimal(text(x * 100, 0)) / 100 for x in quick]
+    write("total-of-more-than-its-parts", table(["simulation (ms)", "culling (ms)", "gpu submit (ms)", "total (ms)"], [[text(x * 2 / 10, 2), text(x * 3 / 10, 2), text(x * 35 / 100, 2), text(x, 2)] for x in whole]), figures(whole),
+          about="parts that leave out the wait: the total is longer than each of them")
+    write("whole-microseconds-by-rate", table(["frame time", "fps"], [[text(x * 10000, 0), text(100 / x, 1)] for x in whole]), figures([x * 10 for x in whole]),
+          about="whole numbers of no stated unit, which the rate beside them shows to be microseconds")
+    noted = [[text(i + 1), text(e / 1000, 5), text(x, 2)] for i, (e, x) in enumerate(zip(running(whole), whole))]
+    write("notes-of-two-cells-no-header", "Graphics,Example GX\nDriver,551\nRefresh rate,fixed\n" + table(None, noted), figures(whole),
+          about="names and values above three columns without names: the last note is no header that lost a name")
+    write("remark-of-two-cells-no-header", "# Quality: high, no shadows\n" + table(None, [row[1:] for row in noted]), figures(whole),
+          about="a remark that a comma cuts into as many cells as the rows have")
+
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
@@ -762,6 +779,25 @@ def main():
     write("comma-beside-point", table(["time", "frame time (ms)"], [[text(182050 + e / 1000, 3), text(x, 3).replace(".", ",")] for e, x in zip(ends, quick)], ";"),
           {"problem": "log-frame-time-unclear", "candidates": [{"column": "frame time (ms)", "unit": "ms", "averageFps": average([1000 * Decimal(text(x, 3)) for x in quick if x < 10])}, {"column": "time", "unit": "s", "averageFps": average([1000 * x for x in steps([Decimal(text(182050 + e / 1000, 3)) for e in ends])])}]},
           about="two decimal signs in one table: read as thousands, the times are a million times as long as the clock's steps")
+    quick = [x / 4 for x in frame_times(300, 50)]
+    ticks = [Decimal(text(x * 10000, 0)) for x in quick]
+    doubtful("ticks-of-no-unit", table(["frame time"], [[text(x)] for x in ticks]), "frame time", "us", [x / 1000 for x in ticks],
+             "whole numbers that are microseconds below 30 FPS, or ticks of frames ten times as short")
+    write("ticks-beside-their-rate", table(["frame time", "fps"], [[text(x), text(1000 / y, 1)] for x, y in zip(ticks, quick)]), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": "frame time", "unit": "us", "averageFps": average([x / 1000 for x in ticks])}]}, about="the rate beside them says a tenth of what the values are in microseconds")
+    write("frame-time-ms-against-a-rate", table(["frame time (ms)", "fps"], [[text(x, 3), text(4000 / x, 1)] for x in quick]), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": "frame time (ms)", "unit": "ms", "averageFps": average([Decimal(text(x, 3)) for x in quick])}, {"column": "fps", "unit": "fps", "averageFps": average([1000 / Decimal(text(4000 / x, 1)) for x in quick])}]},
+          about="a rate of four times what the frame times say: one of the two is of something else")
+    write("part-of-no-known-name", table(["culling (ms)", "gpu submit (ms)"], [[text(x * 3 / 10, 3), text(x * 35 / 100, 3)] for x in quick]), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": name, "unit": "ms", "averageFps": average([Decimal(text(x * share, 3)) for x in quick])} for name, share in (("culling (ms)", Decimal(3) / 10), ("gpu submit (ms)", Decimal(35) / 100))]},
+          about="beside a part of the frame, a time of something unknown is hardly the frame's")
+    ends = [Decimal(text(e / 1000, 6)) for e in running(quick)]
+    means = [Decimal(text(sum(quick[max(0, i - 7):i + 1]) / len(quick[max(0, i - 7):i + 1]), 3)) for i in range(len(quick))]
+    write("running-average-beside-clock", table(["time (s)", "frame time (ms)"], [[text(e), text(x)] for e, x in zip(ends, means)]), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": "frame time (ms)", "unit": "ms", "averageFps": average(means)}, {"column": "time (s)", "unit": "s", "averageFps": average([1000 * x for x in steps(ends)])}]},
+          about="an average of eight frames that says nothing of being one: its lows are not the frames'")
+    write("rate-of-a-part-alone", table(["cpu fps"], [[text(1000 / x, 2)] for x in quick]), {"problem": "log-frame-time-unclear", "candidates": [
+        {"column": "cpu fps", "unit": "fps", "averageFps": average([1000 / Decimal(text(1000 / x, 2)) for x in quick])}]}, about="what the processor alone could do, and no frames")
 
 
 def gz(data):
