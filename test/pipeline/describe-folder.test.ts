@@ -3,6 +3,7 @@ import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 import { describeFolder } from "../../src/pipeline/describe-folder.ts";
+import { putPipe } from "../support/put-pipe.ts";
 import { refusalOf } from "../support/refusal-of.ts";
 import { makeFolder, makeLog, put } from "../support/run-cli.ts";
 
@@ -137,6 +138,39 @@ test("tells of what a log cannot answer, and of logs that have no place, but not
       ],
     },
   ]);
+});
+
+test("tells of what lies there like a log and is no file, before all else", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/stock/": 1, "a/full/": 1 });
+  put(folder, "a/full/2.csv", "");
+  putPipe(path.join(folder, "a/stock/2.csv"));
+  const { problems } = await describeFolder(folder);
+  expect(problems.map(({ code }) => code)).toEqual(["not-a-file", "log-empty"]);
+});
+
+test("a table that lies elsewhere than the captures is none of them, one that lies where they do is", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/stock/": 2, "a/full/": 2 });
+  put(folder, "results/summary.csv", "");
+  const { found, problems } = await describeFolder(folder);
+  expect(found.games).toEqual([{ name: "a", passes: 4 }]);
+  expect(problems.map(({ code }) => code)).toEqual(["log-empty"]);
+  // Without captures that can be read there is nothing else to go by.
+  const empty = makeFolder();
+  for (const name of ["a/stock/1.csv", "a/full/1.csv"]) put(empty, name, "");
+  put(empty, "a/full/notes.txt", "Fans were loud.\nIt was warm.\n");
+  expect((await describeFolder(empty)).found.games).toEqual([{ name: "a", passes: 2 }]);
+});
+
+test("a log that was started anew leaves a question", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "a/stock/": 1, "a/full/": 1 });
+  const twice = makeLog(7, 100, 300);
+  put(folder, "a/full/2.csv", `${twice}${twice}`);
+  const { found, problems } = await describeFolder(folder);
+  expect(problems.map(({ code }) => code)).toEqual(["log-restarted"]);
+  expect(found.questions.length).toBe(1);
 });
 
 test("a folder without logs is refused with what lies there instead", async () => {

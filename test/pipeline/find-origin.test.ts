@@ -7,6 +7,7 @@ import { readSessionOf } from "../../src/pipeline/open-session.ts";
 import { defaultSession } from "../../src/read/default-session.ts";
 import { readSession, type Session } from "../../src/read/session-file.ts";
 import { version } from "../../src/version.ts";
+import { putPipe } from "../support/put-pipe.ts";
 import { refusalOf } from "../support/refusal-of.ts";
 import { makeFolder, put } from "../support/run-cli.ts";
 
@@ -96,6 +97,17 @@ describe("the session of a folder", () => {
     expect((await readSessionOf(folder, undefined)).mattersPct).toBe(2);
     put(folder, "other.yaml", "matters: 4%");
     expect((await readSessionOf(folder, path.join(folder, "other.yaml"))).mattersPct).toBe(4);
+  });
+
+  test("may be a pipe where it is given; one that lies in the folder is not waited for", async () => {
+    const folder = makeFolder();
+    const file = path.join(makeFolder(), "mine.yaml");
+    putPipe(file, "matters: 2%");
+    expect((await readSessionOf(folder, file)).mattersPct).toBe(2);
+    putPipe(path.join(folder, "session.yaml"));
+    expect(await refusalOf(() => readSessionOf(folder, undefined))).toMatchObject([
+      { code: "not-a-file", at: { file: path.join(folder, "session.yaml") } },
+    ]);
   });
 
   test("is refused where the file given is not there, or cannot be used", async () => {

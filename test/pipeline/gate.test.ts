@@ -3,6 +3,7 @@ import path from "node:path";
 import { beforeEach, describe, expect, test } from "vitest";
 import { type CheckOptions, checkScript, findFindings } from "../../src/pipeline/gate.ts";
 import { judgeFolder } from "../../src/pipeline/judge-folder.ts";
+import { putPipe } from "../support/put-pipe.ts";
 import { refusalOf } from "../support/refusal-of.ts";
 import { makeFolder, makeLog, put } from "../support/run-cli.ts";
 
@@ -75,6 +76,12 @@ describe("a script", () => {
     expect(check.claims.map(({ outcome, file }) => [outcome, file])).toEqual([["fails", "piped.md"]]);
     const listed = { file: "claims.yaml", bytes: new TextEncoder().encode(yaml) };
     expect(await outcomes(listed, folder)).toEqual(["holds"]);
+  });
+
+  test("may be a pipe", async () => {
+    const file = path.join(scripts, "piped.md");
+    putPipe(file, markdown(faster));
+    expect(await outcomes(file, folder)).toEqual(["fails"]);
   });
 
   test("without a claim is told of, and only that one", async () => {
@@ -183,6 +190,12 @@ describe("what a script is held against", () => {
       ]);
       expect(check.holds).toBe(true);
       expect((await checkScript(file, saved, { strict: true })).check.holds).toBe(false);
+    });
+
+    test("may be a pipe", async () => {
+      const file = path.join(scripts, "piped.json");
+      putPipe(file, JSON.stringify((await judgeFolder(folder)).judgement));
+      expect(await outcomes(script("a.md", markdown(slower)), file)).toEqual(["holds"]);
     });
 
     test("that does not say what it was made from is told of", async () => {

@@ -53,6 +53,8 @@ test("names that the session knows decide where a path could be split in several
     return placed.map(({ place }) => [place.game, place.config]).concat(problems.map(({ code }) => [code]));
   };
   expect(placesOf("")).toEqual([["layout-unclear"]]);
+  expect(placesOf("configs: { full_65w: {} }")).toEqual([["tide", "full_65w"]]);
+  expect(placesOf("games: { tide_full: {} }")).toEqual([["tide_full", "65w"]]);
   expect(placesOf("games: { tide_full: {} }\nconfigs: { 65w: {} }")).toEqual([["tide_full", "65w"]]);
   expect(placesOf("games: { tide: {} }\nconfigs: { full_65w: {} }")).toEqual([["tide", "full_65w"]]);
 });
