@@ -60,7 +60,7 @@ function withoutMark(key: string): string {
 /** The schema beneath defaults, optionals and transforms. */
 function unwrap(schema: z.core.$ZodType | undefined): z.core.$ZodType | undefined {
   let inner = schema;
-  while (inner !== undefined && !textSchemas.has(inner)) {
+  for (;;) {
     if (
       inner instanceof z.ZodOptional ||
       inner instanceof z.ZodNullable ||
@@ -74,7 +74,6 @@ function unwrap(schema: z.core.$ZodType | undefined): z.core.$ZodType | undefine
       return inner;
     }
   }
-  return inner;
 }
 
 function keyOf(path: KeyPath): string {
@@ -183,6 +182,8 @@ export function readYaml<S extends z.ZodType>(
   }
 
   let aliases = 0;
+  /** Where an alias stands for nothing: that is told once, and not as a missing value as well. */
+  const unresolved = new Set<string>();
 
   /** What the schema is given for a node: null-prototype objects, arrays, text, numbers; undefined for nothing. */
   function toPlain(
@@ -202,6 +203,7 @@ export function readYaml<S extends z.ZodType>(
       const target = node.resolve(document);
       if (target === undefined) {
         report(start, { code: "yaml-alias-unknown", alias: node.source });
+        unresolved.add(keyOf(path));
         return undefined;
       }
       return toPlain(target, expected, path, start);
@@ -265,6 +267,7 @@ export function readYaml<S extends z.ZodType>(
   if (!parsed.success) {
     for (const issue of parsed.error.issues.slice(0, mostProblems)) {
       const path = issue.path.map((step) => (typeof step === "string" ? withoutMark(step) : Number(step)));
+      if (unresolved.has(keyOf(path))) continue;
       if (issue.code === "unrecognized_keys") {
         const allowed = keysAt(schema, issue.path);
         for (const marked of issue.keys.slice(0, mostProblems)) {
@@ -307,7 +310,7 @@ function startOf(node: Node | null): number | null {
 
 /** As written for plain words, which YAML may have taken for a number; else without quotes and escapes. */
 function scalarText(node: { readonly value: unknown; readonly source?: string }): string {
-  return typeof node.value === "string" ? node.value : (node.source ?? String(node.value));
+  return node.source ?? String(node.value);
 }
 
 /** The keys that a strict object at this path takes. */

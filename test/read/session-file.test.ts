@@ -637,6 +637,16 @@ describe("a session against its captures", () => {
       ],
     },
     {
+      kind: "a set-aside pass misspelt, of one of several boots that the entry does not name",
+      text: "set-aside:\n- { pass: tide-runner/quiet-35w/pas-1, why: update }",
+      words: [
+        [
+          'session.yaml:2:11: error: there is no pass "tide-runner/quiet-35w/pas-1" to set aside',
+          'did you mean "tide-runner/quiet-35w/pass-1"?',
+        ],
+      ],
+    },
+    {
       kind: "logs of games, of configs and of passes that are there",
       text: "log: { for: { tide-runner: {}, tide-runner/balanced-54w: {}, tide-runner/balanced-54w/pass-1: {}, tide-runner/quiet-35w/monday/pass-1: {} } }",
       words: [],

@@ -276,6 +276,26 @@ describe("a mistake is told with its place", () => {
       problems: [{ code: "value-wrong", path: ["games", "a", "cap"], expected: "rate" }],
     },
     {
+      it: "a fraction where a word belongs",
+      source: "mode: 0.5",
+      problems: [
+        {
+          code: "value-wrong",
+          seen: { kind: "scalar", text: "0.5" },
+          expected: { oneOf: ["fast", "careful"], nearest: null },
+        },
+      ],
+    },
+    {
+      it: "a name that nobody gave, in a list",
+      source: "list: [*b, { pass: *c }, { why: d }]",
+      problems: [
+        { code: "yaml-alias-unknown", alias: "b", at: placed(1, 8) },
+        { code: "yaml-alias-unknown", alias: "c", at: placed(1, 20) },
+        { code: "key-missing", in: ["list", 2], key: "pass", at: placed(1, 26) },
+      ],
+    },
+    {
       it: "an alias of nothing",
       source: "title: *b",
       problems: [{ code: "yaml-alias-unknown", alias: "b", at: placed(1, 8) }],
@@ -311,6 +331,16 @@ describe("a mistake is told with its place", () => {
       [2, 23],
       [3, 1],
       [4, 1],
+    ]);
+  });
+
+  test("several in one line are told in its order, whatever they are", () => {
+    const { problems } = read("{ titel: a, mode: x, machine: { [b]: 1 }, list: 1 }");
+    expect(problems.map(({ code, at }) => [code, at.column])).toEqual([
+      ["key-unknown", 3],
+      ["value-wrong", 19],
+      ["key-not-text", 33],
+      ["value-wrong", 49],
     ]);
   });
 
