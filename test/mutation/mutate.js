@@ -1,5 +1,5 @@
 // Mutation testing of what reads, measures and judges: the code is changed in one place at a time, and some test must
-// notice. Prints a table per folder, and what nothing noticed:
+// notice. Prints a table by folders and named files, and what nothing noticed:
 //   npm run test:mutation [-- <folder or file of src>... --share <0 to 1> --seed <number> --tests <file of test>...]
 // A share takes that many of the lines at random, the same ones for the same seed, for hours become minutes.
 // Tests named are the only ones that are tried, also those that usually are too slow; a file of src that is named is
@@ -64,16 +64,19 @@ const results = await new Stryker({
 }).runMutationTest();
 
 const counted = results.filter(({ status }) => status !== "Ignored");
-const folderOf = ({ fileName }) => path.dirname(path.relative(process.cwd(), fileName));
-console.log("\nfolder            mutants   killed  survived  untested    share killed");
-for (const folder of [...new Set(counted.map(folderOf))].sort()) {
-  const own = counted.filter((mutant) => folderOf(mutant) === folder);
+const fileOf = ({ fileName }) => path.relative(process.cwd(), fileName);
+/** Files that were named have a line each. */
+const groupOf = (mutant) =>
+  positionals.includes(fileOf(mutant)) ? path.basename(fileOf(mutant)) : path.dirname(fileOf(mutant));
+console.log("\n                    mutants   killed  survived  untested    share killed");
+for (const group of [...new Set(counted.map(groupOf))].sort()) {
+  const own = counted.filter((mutant) => groupOf(mutant) === group);
   const count = (...wanted) => own.filter(({ status }) => wanted.includes(status)).length;
   const killed = count("Killed", "Timeout", "RuntimeError", "CompileError");
   const [low, high] = wilson(killed, own.length);
   const range = share >= 1 ? "" : ` (95% interval ${low.toFixed(1)} to ${high.toFixed(1)}%)`;
   console.log(
-    `${folder.padEnd(16)} ${String(own.length).padStart(8)} ${String(killed).padStart(8)} ` +
+    `${group.padEnd(18)} ${String(own.length).padStart(8)} ${String(killed).padStart(8)} ` +
       `${String(count("Survived")).padStart(9)} ${String(count("NoCoverage")).padStart(9)} ` +
       `${((100 * killed) / own.length).toFixed(1).padStart(10)}%${range}`,
   );
@@ -93,10 +96,10 @@ const late = counted
   .sort();
 console.log(`\nRan out of time (${late.length}):\n${late.join("\n")}`);
 
-function describe({ fileName, location, mutatorName, replacement, status }) {
-  const file = path.relative(process.cwd(), fileName);
+function describe(mutant) {
+  const { location, mutatorName, replacement, status } = mutant;
   const text = (replacement ?? "").replace(/\s+/g, " ").slice(0, 80);
-  return `${file}:${location.start.line}:${location.start.column + 1} ${status === "NoCoverage" ? "(untested) " : ""}${mutatorName}: ${text}`;
+  return `${fileOf(mutant)}:${location.start.line}:${location.start.column + 1} ${status === "NoCoverage" ? "(untested) " : ""}${mutatorName}: ${text}`;
 }
 
 /** Wilson 1927, Journal of the American Statistical Association 22, 209-212; in percent. */
