@@ -1,4 +1,5 @@
-import type { ColumnReading, LogReading, RowAccount, TextReading } from "../read/log.ts";
+import type { ColumnReading, LogReading, RowAccount, SensorLogReading, TextReading } from "../read/log.ts";
+import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import type { MeasureFlag } from "./pass-summary.ts";
@@ -14,6 +15,10 @@ export interface Inspection {
   readonly text: TextReading | null;
   readonly columns: readonly ColumnReading[];
   readonly rows: RowAccount | null;
+  /** The sensor log beside it; null where there is none that can be used. */
+  readonly sensorLog: SensorLogReading | null;
+  /** What the lows of the figures mean. */
+  readonly lows: LowsDefinition;
   /** null where the log could not be read. */
   readonly figures: InspectedFigures | null;
   /** What was noticed of the log by itself; a session may notice more, and its bad passes do not count. */
@@ -32,18 +37,21 @@ interface InspectedFigures extends SensorMeans {
 
 /** Turns a reading into what `runjury inspect` shows. */
 export function inspectLog(file: string, reading: LogReading, settings: SummariseSettings): Inspection {
-  const { log, text, columns } = reading;
-  if (log === null) {
-    return { format: "runjury.inspection/1", file, text, columns, rows: null, figures: null, flags: [] };
-  }
-  const { frameTimesMs, sumMs, fromS, toS } = trimFrames(log, settings.trim);
-  const { avgFps, lows } = measureRates(frameTimesMs, sumMs);
-  const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
-  return {
+  const { log, text, columns, sensorLog = null } = reading;
+  const read = {
     format: "runjury.inspection/1",
     file,
     text,
     columns,
+    sensorLog,
+    lows: settings.lows,
+  } as const;
+  if (log === null) return { ...read, rows: null, figures: null, flags: [] };
+  const { frameTimesMs, sumMs, fromS, toS } = trimFrames(log, settings.trim);
+  const { avgFps, lows } = measureRates(frameTimesMs, sumMs);
+  const { heard, flags: gaps } = hearSensors(log.sensors, fromS, toS);
+  return {
+    ...read,
     rows: log.rows,
     figures: {
       frames: frameTimesMs.length,
@@ -92,11 +100,7 @@ export function compareLogs(inspections: readonly Inspection[]): LogComparison {
   };
 }
 
-function traitsOf({ text, columns }: Inspection): string[] {
-  const used = columns.filter(
-    ({ role, sensor }) =>
-      role === "frame-time" || role === "clock" || role === "frame-rate" || sensor !== null,
-  );
+function traitsOf({ text, columns, sensorLog }: Inspection): string[] {
   return [
     ...(text === null
       ? []
@@ -104,9 +108,18 @@ function traitsOf({ text, columns }: Inspection): string[] {
           `text: ${text.encoding}, delimiter "${text.delimiter}", decimal sign "${text.decimalSign}"`,
           `header: ${text.headerLine === null ? "none" : "yes"}`,
         ]),
-    ...used.map(
-      ({ position, name, role, sensor, unit }) =>
-        `${sensor ?? role}: column ${position} (${name ?? "no name"}), ${unit ?? "no unit"}`,
-    ),
+    ...columnTraits(columns),
+    ...(sensorLog === null ? [] : columnTraits(sensorLog.columns).map((trait) => `sensor log: ${trait}`)),
   ];
+}
+
+function columnTraits(columns: readonly ColumnReading[]): string[] {
+  const used = columns.filter(
+    ({ role, sensor }) =>
+      role === "frame-time" || role === "clock" || role === "frame-rate" || sensor !== null,
+  );
+  return used.map(
+    ({ position, name, role, sensor, unit }) =>
+      `${sensor ?? role}: column ${position} (${name ?? "no name"}), ${unit ?? "no unit"}`,
+  );
 }

@@ -1,7 +1,7 @@
 import type { Place, Problem } from "../shared/problem.ts";
 import { findCoarseTimes } from "./find-coarse-times.ts";
 import { type FrameCollector, lostReasons, type NotUsed } from "./frame-collector.ts";
-import { type ClockZero, joinSensorLog, type SensorCollector } from "./join-sensors.ts";
+import { type ClockZero, joinSensorLog, type SensorCollector, type SensorLog } from "./join-sensors.ts";
 import type {
   ByteSource,
   ColumnReading,
@@ -100,7 +100,8 @@ export async function finishLog(
     flags,
     startedAt,
   };
-  return { log, text, columns: readings, problems };
+  const { reading: sensorLog } = beside;
+  return { log, text, columns: readings, ...(sensorLog !== null && { sensorLog }), problems };
 }
 
 /** Sensors that the session names and neither log has. */
@@ -171,10 +172,10 @@ async function readSensorLog(
   settings: LogSettings,
   zero: ClockZero,
   own: readonly SensorSeries[],
-): Promise<{ series: SensorSeries[]; problems: readonly Problem[] }> {
-  if (sensorSource === null) return { series: [...own], problems: [] };
+): Promise<SensorLog> {
+  if (sensorSource === null) return { series: own, problems: [], reading: null };
   const beside = await joinSensorLog(sensorSource, settings, zero);
   // What the log itself says of a sensor is on the frames' own clock and wins.
   const added = beside.series.filter(({ role }) => own.every((series) => series.role !== role));
-  return { series: [...own, ...added], problems: beside.problems };
+  return { ...beside, series: [...own, ...added] };
 }

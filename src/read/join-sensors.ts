@@ -1,4 +1,5 @@
 import type { LogFinding, Place, Problem } from "../shared/problem.ts";
+import { ColumnNotes } from "./column-notes.ts";
 import { epochUnit, findClocks } from "./column-shapes.ts";
 import { decodeText, NotUtf8Error, SourceError } from "./decode-text.ts";
 import { detectDialect } from "./detect-dialect.ts";
@@ -6,7 +7,14 @@ import { columnLabel } from "./find-column.ts";
 import { GrowingNumbers } from "./growing-numbers.ts";
 import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
 import { HeardFrames } from "./heard-frames.ts";
-import type { ByteSource, ColumnReading, LogSettings, SensorSeries, TextReading } from "./log.ts";
+import type {
+  ByteSource,
+  ColumnReading,
+  LogSettings,
+  SensorLogReading,
+  SensorSeries,
+  TextReading,
+} from "./log.ts";
 import { LogTooLongError } from "./log-limits.ts";
 import { markBlanks, markSilence } from "./mark-silence.ts";
 import { ClockReader } from "./read-clock.ts";
@@ -106,12 +114,7 @@ export class SensorCollector {
 
   /** The columns' roles, with those of the sensors added. */
   describe(columns: readonly ColumnReading[]): ColumnReading[] {
-    return columns.map((column) => {
-      const choice = this.recognition.sensors.find(({ indices }) => indices.includes(column.position - 1));
-      if (choice === undefined || column.role !== "not-used") return column;
-      const evidence = [...column.evidence, { favours: true, text: choice.evidence }];
-      return { ...column, role: "sensor", sensor: choice.role, unit: column.unit ?? choice.unit, evidence };
-    });
+    return describeSensors(columns, this.recognition.sensors);
   }
 
   problems(at: Place): Problem[] {
@@ -313,6 +316,8 @@ function addReading(reading: Readings, value: number, frame: number): void {
 export interface SensorLog {
   readonly series: readonly SensorSeries[];
   readonly problems: readonly Problem[];
+  /** null where it cannot be used. */
+  readonly reading: SensorLogReading | null;
 }
 
 /**
@@ -329,6 +334,7 @@ export async function joinSensorLog(
   const unusable = (why: string): SensorLog => ({
     series: [],
     problems: [{ code: "sensor-log-unusable", severity: "warning", at: { file: source.file }, why }],
+    reading: null,
   });
   try {
     return await joinAs(source, settings, zero, force);
@@ -355,6 +361,7 @@ async function joinAs(
   const refuse = (why: string): SensorLog => ({
     series: [],
     problems: [{ code: "sensor-log-unusable", severity: "warning", at, why }],
+    reading: null,
   });
   const decoded = await decodeText(source, force);
   const batches = splitLines(decoded.chunks);
@@ -377,7 +384,8 @@ async function joinAs(
     );
     const problems = unclearProblems(recognition, columns, at);
     if (recognition.sensors.length === 0) {
-      return { series: [], problems: [...problems, ...refuse("no column names a sensor").problems] };
+      const refused = refuse("no column names a sensor");
+      return { ...refused, problems: [...problems, ...refused.problems] };
     }
     if (clock === null) return refuse("it has no column with a clock");
 
@@ -403,7 +411,7 @@ async function joinAs(
       else take(splitter.push(next.value.lines));
     }
     take(splitter.end());
-    return onFramesTime({
+    const joined = onFramesTime({
       at,
       clock,
       reader,
@@ -415,6 +423,18 @@ async function joinAs(
       zero,
       settings,
     });
+    const { delimiter, decimalSign, headerLine } = dialect;
+    return {
+      ...joined,
+      reading: {
+        file: source.file,
+        text: { delimiter, decimalSign, headerLine },
+        columns: sensorColumns(columns, clock, recognition),
+        rows: clockUnits.length,
+        ...joined.reading,
+        offsetS: settings.sensorOffsetS ?? 0,
+      },
+    };
   } finally {
     await batches.return(undefined);
   }
@@ -441,7 +461,37 @@ interface Joining {
   readonly settings: LogSettings;
 }
 
-function onFramesTime(joining: Joining): SensorLog {
+/** Where the sensor log lies on the frames' own time. */
+interface Joined {
+  readonly series: readonly SensorSeries[];
+  readonly problems: readonly Problem[];
+  readonly reading: Pick<SensorLogReading, "fromS" | "toS" | "joinedBy">;
+}
+
+function sensorColumns(
+  columns: readonly HeadColumn[],
+  clock: HeadColumn,
+  { sensors }: SensorRecognition,
+): ColumnReading[] {
+  const notes = new ColumnNotes(columns);
+  notes.add(clock, "clock", true, clock.kind === "moment" ? "dates or times" : "numbers that never go back");
+  return describeSensors(notes.readings(), sensors);
+}
+
+/** The columns' roles, with those of the sensors added. */
+function describeSensors(
+  columns: readonly ColumnReading[],
+  sensors: readonly SensorChoice[],
+): ColumnReading[] {
+  return columns.map((column) => {
+    const choice = sensors.find(({ indices }) => indices.includes(column.position - 1));
+    if (choice === undefined || column.role !== "not-used") return column;
+    const evidence = [...column.evidence, { favours: true, text: choice.evidence }];
+    return { ...column, role: "sensor", sensor: choice.role, unit: column.unit ?? choice.unit, evidence };
+  });
+}
+
+function onFramesTime(joining: Joining): Joined {
   const { at, clock, reader, clockUnits, values, recognition, columns, zero, settings } = joining;
   const problems: Problem[] = [...joining.problems];
   const finding = (severity: Problem["severity"], found: LogFinding): void => {
@@ -480,7 +530,15 @@ function onFramesTime(joining: Joining): SensorLog {
       ...markSilence(atS, kept),
     };
   });
-  return { series: series.filter(({ atS }) => atS.length > 0), problems };
+  return {
+    series: series.filter(({ atS }) => atS.length > 0),
+    problems,
+    reading: {
+      fromS: firstS - zeroS,
+      toS: firstS + spanS - zeroS,
+      joinedBy: !isCommon ? "start" : isWall ? "date" : "elapsed-time",
+    },
+  };
 }
 
 /** As stated, or the unit in which the sensor log lasts about as long as the frames. */

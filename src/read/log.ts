@@ -109,6 +109,22 @@ export interface Log {
   readonly startedAt: string | null;
 }
 
+/** How the sensor log beside a log was read. */
+export interface SensorLogReading {
+  readonly file: string;
+  readonly text: Pick<TextReading, "delimiter" | "decimalSign" | "headerLine">;
+  readonly columns: readonly ColumnReading[];
+  /** Rows with a time, which are all that can be joined. */
+  readonly rows: number;
+  /** When its first row lies and its last, seconds from the start of the first frame. */
+  readonly fromS: number;
+  readonly toS: number;
+  /** What both logs share: dates, the time that has passed, or nothing, and both are taken to start together. */
+  readonly joinedBy: "date" | "elapsed-time" | "start";
+  /** What the session adds to its clock. */
+  readonly offsetS: number;
+}
+
 /** `log` is null where it could not be read; then `problems` holds at least one error. */
 export interface LogReading {
   readonly log: Log | null;
@@ -116,5 +132,7 @@ export interface LogReading {
   readonly text: TextReading | null;
   /** Every column with its role and the evidence, as far as it got. */
   readonly columns: readonly ColumnReading[];
+  /** Left out where none lies beside it that can be joined. */
+  readonly sensorLog?: SensorLogReading;
   readonly problems: readonly Problem[];
 }

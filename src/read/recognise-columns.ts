@@ -64,6 +64,8 @@ export function recogniseColumns(columns: readonly HeadColumn[], settings: LogSe
       true,
       column.kind === "moment" ? "dates or times that never go back" : "numbers that never go back",
     );
+    if (column.kind === "number" && column.timeUnit !== null)
+      notes.add(column, null, true, `the name says ${column.timeUnit}`);
   }
   const rates = columns.filter((column) => isRate(column));
   for (const column of rates) {

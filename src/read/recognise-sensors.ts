@@ -73,7 +73,7 @@ export function recogniseSensors(
     const [first, ...others] = whole.filter(({ rank }) => rank === best);
     if (first !== undefined) {
       if (others.every((other) => sameReadings(first, other))) {
-        sensors.push(choiceOf(role, [first], "its name states the part, the quantity and the unit"));
+        sensors.push(choiceOf(role, [first], namedWords(first)));
       } else unclear.push({ role, indices: [first, ...others].map(({ column }) => column.index) });
       continue;
     }
@@ -174,6 +174,24 @@ function sameReadings(a: Draft, b: Draft): boolean {
       Math.abs(value * a.scale.scale - other * b.scale.scale) < 1e-6
     );
   });
+}
+
+/** What the name states, and on what ground the unit was taken where it states none. */
+function namedWords({ column, scale, role }: Draft): string {
+  if (column.otherUnit !== null) return "its name states the part, the quantity and the unit";
+  const quantity = quantityNamed(role);
+  const unit = unitOf(role);
+  const usual = `${unit} is usual`;
+  const why = {
+    power: usual,
+    temperature: usual,
+    load: scale.scale === 1 ? usual : "no value is above 1, so 1 is taken for 100%",
+    clock:
+      scale.scale === 1
+        ? `values of such a size are ${unit}`
+        : `values of such a size are ${scale.scale === 1e3 ? "GHz" : scale.scale === 1e-3 ? "kHz" : "Hz"}`,
+  }[quantity];
+  return `its name states the part and the quantity, and no unit: ${why}`;
 }
 
 function choiceOf(role: SensorRole, drafts: readonly Draft[], evidence: string): SensorChoice {

@@ -5,15 +5,16 @@ import type { Problem } from "../shared/problem.ts";
 import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";
+import { lowsWords } from "./lows-words.ts";
 import { type Paint, paintOf, type Style } from "./style.ts";
 import { wrapText } from "./wrap-text.ts";
 
 /** How one log was read, on what grounds. */
 export function inspectTable(inspection: Inspection, style: Style): string {
   const paint = paintOf(style);
-  const { file, text, columns, rows, figures, flags } = inspection;
+  const { file, text, columns, rows, sensorLog, flags } = inspection;
   const line = (label: string, value: string): string =>
-    wrapText(`  ${label.padEnd(16)}${visible(value)}`, style.width, " ".repeat(18));
+    wrapText(`  ${label.padEnd(labelWidth)}${visible(value)}`, style.width, " ".repeat(labelWidth + 2));
   const sections = [
     [
       paint.heading(visible(file)),
@@ -29,17 +30,7 @@ export function inspectTable(inspection: Inspection, style: Style): string {
             ...text.notes.map((note, i) => line(i === 0 ? "before the table" : "", note)),
           ]),
     ],
-    columns.length === 0
-      ? []
-      : [
-          paint.heading("Columns"),
-          ...columns.flatMap(({ position, name, role, sensor, unit, evidence }) => [
-            `  ${position}. ${visible(name ?? "(no name)")}: ${paint.heading(roleName(role, sensor))}${unit === null ? "" : `, ${visible(unit)}`}`,
-            ...evidence.map(({ favours, text: why }) =>
-              wrapText(`     ${favours ? "for" : "against"}: ${visible(why)}`, style.width, "       "),
-            ),
-          ]),
-        ],
+    columns.length === 0 ? [] : [paint.heading("Columns"), ...columnLines(columns, style, paint)],
     rows === null
       ? []
       : [
@@ -50,13 +41,52 @@ export function inspectTable(inspection: Inspection, style: Style): string {
             line("not used", `${formatCount(count)} ${reason}`),
           ),
         ],
-    figureLines(figures, rows?.frames ?? 0, paint, line),
+    sensorLogLines(sensorLog, style, paint, line),
+    figureLines(inspection, paint, line),
     flagLines(flags, style, paint),
   ];
   return `${sections
     .filter((section) => section.length > 0)
     .map((section) => section.join("\n"))
     .join("\n\n")}\n`;
+}
+
+/** Room for the longest label and a blank. */
+const labelWidth = 17;
+
+function columnLines(columns: Inspection["columns"], style: Style, paint: Paint): string[] {
+  return columns.flatMap(({ position, name, role, sensor, unit, evidence }) => [
+    `  ${position}. ${visible(name ?? "(no name)")}: ${paint.heading(roleName(role, sensor))}${unit === null ? "" : `, ${visible(unit)}`}`,
+    ...evidence.map(({ favours, text: why }) =>
+      wrapText(`     ${favours ? "for" : "against"}: ${visible(why)}`, style.width, "       "),
+    ),
+  ]);
+}
+
+const joinedWords = {
+  date: "by the dates in both",
+  "elapsed-time": "by the time that both count",
+  start: "no clock in common: both are taken to start together",
+} as const;
+
+function sensorLogLines(
+  sensorLog: Inspection["sensorLog"],
+  style: Style,
+  paint: Paint,
+  line: (label: string, value: string) => string,
+): string[] {
+  if (sensorLog === null) return [];
+  const { file, text, columns, rows, fromS, toS, joinedBy, offsetS } = sensorLog;
+  const offset = offsetS === 0 ? "" : `, moved by ${formatFigure(offsetS)} s as the session says`;
+  return [
+    paint.heading(`Sensor log ${visible(file)}`),
+    line("delimiter", delimiterName[text.delimiter]),
+    line("decimal sign", text.decimalSign === "." ? "point" : "comma"),
+    line("rows", formatCount(rows)),
+    line("joined", `${joinedWords[joinedBy]}${offset}`),
+    line("covers", `${formatFigure(fromS)} to ${formatFigure(toS)} s after the first frame began`),
+    ...columnLines(columns, style, paint),
+  ];
 }
 
 function flagLines(flags: Inspection["flags"], style: Style, paint: Paint): string[] {
@@ -86,7 +116,8 @@ function problemData(problem: Problem): object {
 const delimiterName = { ",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe", " ": "blanks" } as const;
 
 function roleName(role: Inspection["columns"][number]["role"], sensor: string | null): string {
-  if (role === "sensor" && sensor !== null) return sensor.replace("-", " ");
+  if (role === "sensor" && sensor !== null)
+    return sensor.replace("-", " ").replace(/^[cg]pu/, (part) => part.toUpperCase());
   return role.replace("-", " ");
 }
 
@@ -101,12 +132,12 @@ const sensorFigures = [
 ] as const;
 
 function figureLines(
-  figures: Inspection["figures"],
-  frames: number,
+  { figures, rows, lows }: Inspection,
   paint: Paint,
   line: (label: string, value: string) => string,
 ): string[] {
   if (figures === null) return [];
+  const frames = rows?.frames ?? 0;
   const low = (value: number | null): string => (value === null ? "too few frames" : formatFigure(value));
   return [
     paint.heading("Figures"),
@@ -122,6 +153,7 @@ function figureLines(
     line("average FPS", low(figures.avgFps)),
     line("1% low", low(figures.low1Fps)),
     line("0.1% low", low(figures.low01Fps)),
+    line("lows are", lowsWords[lows]),
     ...sensorFigures.flatMap(([key, label, unit]) => {
       const mean = figures[key];
       return mean === null ? [] : [line(label, `${formatFigure(mean)} ${unit}`)];

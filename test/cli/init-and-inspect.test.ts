@@ -142,6 +142,30 @@ describe("runjury inspect", () => {
     expect(problems[0].todo).toMatch(/segment: 2/);
   });
 
+  test("shows the sensor log beside it, and what the lows mean", () => {
+    const folder = makeFolder();
+    put(folder, "pass-1.csv", makeLog(1, 100));
+    const sensors = Array.from({ length: 13 }, (_, s) => `${s},54.0,${s < 6 ? 4000 : 4400},4200`);
+    put(folder, "pass-1.sensors.csv", `elapsed_s,cpu power,core 0 MHz,core 1 MHz\n${sensors.join("\n")}\n`);
+    const { stdout } = runCli(["inspect", path.join(folder, "pass-1.csv"), "--lows", "tail-average"]);
+    expect(stdout).toMatch(/Sensor log .*pass-1\.sensors\.csv\n/);
+    expect(stdout).toMatch(/joined +by the time that both count/);
+    expect(stdout).toMatch(
+      /2\. cpu power: CPU power, W\n +for: its name states the part and the quantity, and no unit/,
+    );
+    expect(stdout).toMatch(
+      /3\. core 0 MHz: CPU clock, MHz\n +for: no column for the whole: the mean of 2 cores/,
+    );
+    expect(stdout).toMatch(/lows are +frames in the slowest 1% and 0\.1%/);
+  });
+
+  test("lines before the table stand apart from their label", () => {
+    const folder = makeFolder();
+    put(folder, "pass-1.csv", `Scene: harbour\n\n${makeLog(1, 100)}`);
+    const { stdout } = runCli(["inspect", path.join(folder, "pass-1.csv")]);
+    expect(stdout).toContain("before the table Scene: harbour\n");
+  });
+
   test("a log that cannot be read ends with 2, and shows what was seen", () => {
     const folder = makeFolder();
     put(folder, "pass-1.csv", `frame,frame_time_ms\n${"1,fast\n".repeat(30)}`);

@@ -38,6 +38,31 @@ describe("a sensor log is put on the frames' own time", () => {
     expect(reading.problems).toEqual([]);
   });
 
+  test("and is told how: its columns, its rows with a time, what joins them and which time it covers", async () => {
+    const sensors = "elapsed_s;cpu_power_w;fan\n-0,02;30;1200\n0,98;50;1210\n\n1,98;70;1190\n";
+    const { sensorLog } = await read(elapsed, sensors, { sensorOffsetS: 0.5 });
+    expect(sensorLog).toMatchObject({
+      file: "pass-1.sensors.csv",
+      text: { delimiter: ";", decimalSign: ",", headerLine: 1 },
+      rows: 3,
+      joinedBy: "elapsed-time",
+      offsetS: 0.5,
+      columns: [
+        { position: 1, name: "elapsed_s", role: "clock", unit: "s" },
+        { position: 2, name: "cpu_power_w", role: "sensor", sensor: "cpu-power", unit: "W" },
+        { position: 3, name: "fan", role: "not-used", evidence: [] },
+      ],
+    });
+    // The first frame began 0.02 s before the clock's zero.
+    expect(sensorLog?.fromS).toBeCloseTo(0.5, 9);
+    expect(sensorLog?.toS).toBeCloseTo(2.5, 9);
+    expect((await read(elapsed, "elapsed_s,cpu_power_w\n500,30\n501,50\n")).sensorLog?.joinedBy).toBe(
+      "start",
+    );
+    expect((await read(elapsed, "sample,cpu_power_w\n1,30\n1,50\n")).sensorLog).toBeUndefined();
+    expect((await read(elapsed, null)).sensorLog).toBeUndefined();
+  });
+
   test("but for a sensor that the frames' own log has: that one is read with the frames", async () => {
     const log = elapsed.replace("frame_time_ms", "frame_time_ms,cpu_power_w").replaceAll("20.00", "20.00,60");
     const reading = await read(

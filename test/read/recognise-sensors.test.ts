@@ -149,6 +149,21 @@ describe("of several columns for one sensor, that of the whole counts", () => {
     expect(twice(["", "", 42.5])).toEqual([]);
   });
 
+  test.for([
+    { name: "CPU power", values: [54, 55], ground: "W is usual" },
+    { name: "CPU temperature", values: [54, 55], ground: "°C is usual" },
+    { name: "CPU load", values: [54, 55], ground: "% is usual" },
+    { name: "CPU load", values: [0.54, 0.55], ground: "no value is above 1, so 1 is taken for 100%" },
+    { name: "CPU clock", values: [4500, 4600], ground: "values of such a size are MHz" },
+    { name: "CPU clock", values: [4.5, 4.6], ground: "values of such a size are GHz" },
+    { name: "CPU clock", values: [4_500_000, 4_600_000], ground: "values of such a size are kHz" },
+    { name: "CPU clock", values: [4.5e9, 4.6e9], ground: "values of such a size are Hz" },
+  ])("a $name of $values without a unit says why it has one: $ground", ({ name, values, ground }) => {
+    expect(find([[name, values]]).sensors.map(({ evidence }) => evidence)).toEqual([
+      `its name states the part and the quantity, and no unit: ${ground}`,
+    ]);
+  });
+
   test("what it was made from is said", () => {
     expect(find([["CPU power (mW)", [45_000, 46_000]]]).sensors).toEqual([
       {

@@ -1436,7 +1436,10 @@ describe("every column says on what grounds it is what it is", () => {
     ];
     expect(told(recognise(columns))).toEqual([
       { column: "frame: counter in null", grounds: ["+ whole numbers that go up by one from row to row"] },
-      { column: "elapsed s: clock in s", grounds: ["+ numbers that never go back"] },
+      {
+        column: "elapsed s: clock in s",
+        grounds: ["+ numbers that never go back", "+ the name says s"],
+      },
       { column: "at: clock in s", grounds: ["+ dates or times that never go back"] },
       {
         column: "frame ms: frame-time in ms",
@@ -1557,7 +1560,11 @@ describe("every column says on what grounds it is what it is", () => {
       what: "a clock's steps",
       columns: [endAt("elapsed s", 1e-3, 5), scene],
       of: 0,
-      grounds: ["+ numbers that never go back", "+ no column of durations: frame times are its steps, in s"],
+      grounds: [
+        "+ numbers that never go back",
+        "+ the name says s",
+        "+ no column of durations: frame times are its steps, in s",
+      ],
     },
     {
       what: "a rate",
