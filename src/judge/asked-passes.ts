@@ -1,9 +1,9 @@
 import { median } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { cellKey, mapByCell } from "./cells.ts";
 import { compareColumn } from "./compare-cells.ts";
-import { groupBy } from "./group-by.ts";
 import { cellStatistics, type SessionNames } from "./judge-columns.ts";
 import { askPasses, type PassesAsked, type StopRule } from "./stop-rule.ts";
 

@@ -1,8 +1,8 @@
 import { mean, sampleVariance } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { groupByCell } from "./cells.ts";
-import { groupBy } from "./group-by.ts";
 import { logOf } from "./log-scale.ts";
 
 /** Variances of ln values: of one pass within its boot, and of one boot beside it. */

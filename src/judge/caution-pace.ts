@@ -1,10 +1,10 @@
 import { mean } from "simple-statistics";
+import { groupBy } from "../shared/group-by.ts";
 import { metricLabel } from "../shared/metrics.ts";
 import { cellKey } from "./cells.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { countedCells, findLimits, hasFlag, limitOf, mostHave } from "./find-limits.ts";
-import { groupBy } from "./group-by.ts";
 import type { Limit, Verdict } from "./judgement.ts";
 import type { MarkedPass } from "./mark-passes.ts";
 import { isFrameRate } from "./metric-groups.ts";

@@ -1,6 +1,6 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { NonEmpty } from "../shared/non-empty.ts";
-import { groupBy } from "./group-by.ts";
 
 /** Identity of a cell, one game under one config, whatever characters its names have. */
 export function cellKey({ game, config }: Pick<PassSummary, "game" | "config">): string {

@@ -1,5 +1,6 @@
 import { framesNeeded } from "../measure/frames-needed.ts";
 import { metricLabel } from "../shared/metrics.ts";
+import { hasPower } from "../shared/power-caution.ts";
 import { cautionPace } from "./caution-pace.ts";
 import { cellKey } from "./cells.ts";
 import { compareBaselineBoots } from "./compare-boots.ts";
@@ -35,16 +36,12 @@ export function findCautions(judged: JudgedSoFar): CautionFact[] {
     ...cautionVerdicts(judged),
     ...cautionSuite(judged),
     ...cautionPace(judged),
-    ...(hasPower(judged) ? [{ code: "power-limits" as const }] : []),
+    ...(hasPower(judged.marked.map(({ pass }) => pass)) ? [{ code: "power-limits" as const }] : []),
   ];
 }
 
 function unreadFile({ file, place }: UnreadLog): { file: string; cell: string | null } {
   return { file, cell: place === null ? null : `${place.game}/${place.config}` };
-}
-
-function hasPower({ marked }: JudgedSoFar): boolean {
-  return marked.some(({ pass }) => pass.cpuPowerW !== null || pass.gpuPowerW !== null);
 }
 
 interface Cell {

@@ -1,9 +1,9 @@
 import { compareNames } from "../shared/compare-names.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { Metric } from "../shared/metrics.ts";
 import { mapEach, type NonEmpty, sortEach } from "../shared/non-empty.ts";
 import { type ClaimDraft, draftOf } from "./claim-draft.ts";
 import { type Compared, ofSuite, ofVerdict } from "./compared.ts";
-import { groupBy } from "./group-by.ts";
 import type { Judgement, Limit } from "./judgement.ts";
 import { isCalled } from "./verdict.ts";
 

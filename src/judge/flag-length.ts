@@ -1,6 +1,6 @@
 import { median } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
-import { groupBy } from "./group-by.ts";
+import { groupBy } from "../shared/group-by.ts";
 
 /** A pass that lasts much shorter or longer than its cell's other passes, so that it shows another piece of the scene. */
 export interface LengthFlag {

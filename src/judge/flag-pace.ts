@@ -2,7 +2,7 @@ import { mean, sum } from "simple-statistics";
 import type { PaceDrops } from "../measure/pace-facts.ts";
 import type { PassSummary } from "../measure/pass-summary.ts";
 import type { PinnedRate } from "../measure/pinned-rate.ts";
-import { groupBy } from "./group-by.ts";
+import { groupBy } from "../shared/group-by.ts";
 
 /** What set the pace of a pass, as far as its logs and its neighbours tell. */
 export type PaceFlag =

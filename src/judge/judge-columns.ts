@@ -1,10 +1,10 @@
 import { mean, sampleVariance } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { type Metric, metrics } from "../shared/metrics.ts";
 import { cellKey, groupByCell, mapByCell } from "./cells.ts";
 import { type Comparison, compareColumn } from "./compare-cells.ts";
 import { type ControlledP, controlFalseAlarms } from "./control-false-alarms.ts";
-import { groupBy } from "./group-by.ts";
 import type { JudgeSettings, Verdict } from "./judgement.ts";
 import { logOf, pctOfLog } from "./log-scale.ts";
 import { metricGroups } from "./metric-groups.ts";

@@ -2,6 +2,7 @@ import { mean } from "simple-statistics";
 import type { PaceFacts } from "../measure/pace-facts.ts";
 import type { PassKey, PassSummary } from "../measure/pass-summary.ts";
 import { compareNames } from "../shared/compare-names.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { groupByCell } from "./cells.ts";
 import { describeFlag, type PassFlag } from "./describe-flag.ts";
 import { flagLengths } from "./flag-length.ts";
@@ -112,14 +113,10 @@ function isEligible({ pass, flags }: Draft): boolean {
 }
 
 function findCopies(passes: readonly PassSummary[]): Map<PassSummary, PassFlag[]> {
-  const byContent = new Map<string, PassSummary[]>();
-  for (const pass of passes) {
-    if (pass.fingerprint === "") continue;
-    byContent.set(pass.fingerprint, [...(byContent.get(pass.fingerprint) ?? []), pass]);
-  }
+  const known = passes.filter(({ fingerprint }) => fingerprint !== "");
   const flags = new Map<PassSummary, PassFlag[]>();
-  for (const [first, ...rest] of byContent.values()) {
-    if (first === undefined || rest.length === 0) continue;
+  for (const [first, ...rest] of groupBy(known, ({ fingerprint }) => fingerprint).values()) {
+    if (rest.length === 0) continue;
     flags.set(first, [{ code: "duplicate", of: rest.map(passName).join(", "), isFirst: true }]);
     for (const copy of rest) flags.set(copy, [{ code: "duplicate", of: passName(first), isFirst: false }]);
   }

@@ -1,11 +1,12 @@
 import { mean } from "simple-statistics";
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Metric } from "../shared/metrics.ts";
+import { hasPower } from "../shared/power-caution.ts";
 import { cellKey } from "./cells.ts";
 import { describeCaution } from "./describe-caution.ts";
 import { countedCells, findLimits } from "./find-limits.ts";
-import { groupBy } from "./group-by.ts";
 import { judgeColumns, verdictRows } from "./judge-columns.ts";
 import type { Caution, JudgeSettings, TradeChange } from "./judgement.ts";
 import { countedPasses, type MarkedPass, markPasses, sortPasses } from "./mark-passes.ts";
@@ -113,9 +114,7 @@ export function planCaps(
     effects: capEffects(marked, caps, settings),
     notPlanned,
     unpaired: caps.filter(({ of }) => of === null).map(({ config }) => config),
-    cautions: marked.some(({ pass }) => pass.cpuPowerW !== null || pass.gpuPowerW !== null)
-      ? [describeCaution({ code: "power-limits" })]
-      : [],
+    cautions: hasPower(passes) ? [describeCaution({ code: "power-limits" })] : [],
   };
 }
 

@@ -1,3 +1,4 @@
+import { counted } from "../shared/counted.ts";
 import { formatCount, formatPct } from "../shared/format-number.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
 import type { Metric } from "../shared/metrics.ts";
@@ -61,12 +62,12 @@ export function planCautions(plan: Omit<Plan, "cautions">): Caution[] {
   add(
     "noise-unknown",
     unknown > 0,
-    `The noise of ${comparisonCount(unknown)} is not known, so nothing is planned for ${unknown === 1 ? "it" : "them"}: capture three passes of one of the cells, or state the noise.`,
+    `The noise of ${counted(unknown, "comparison")} is not known, so nothing is planned for ${unknown === 1 ? "it" : "them"}: capture three passes of one of the cells, or state the noise.`,
   );
   add(
     "noise-borrowed",
     borrowed > 0,
-    `The noise of ${comparisonCount(borrowed)} is taken from other games or configs: no two passes of its own show it.`,
+    `The noise of ${counted(borrowed, "comparison")} is taken from other games or configs: no two passes of its own show it.`,
   );
   add(
     "noise-estimated",
@@ -85,7 +86,7 @@ export function planCautions(plan: Omit<Plan, "cautions">): Caution[] {
   add(
     "out-of-reach",
     far > 0,
-    `${far > 1 && far === comparisons.length ? "All " : ""}${comparisonCount(far)} would need more than ${formatCount(session.mostPasses)} passes per config, the most that is planned (--most-passes): ${
+    `${far > 1 && far === comparisons.length ? "All " : ""}${counted(far, "comparison")} would need more than ${formatCount(session.mostPasses)} passes per config, the most that is planned (--most-passes): ${
       far === comparisons.length
         ? `this plan will hardly show a difference of ${formatPct(session.differencePct)}.`
         : "the plan is made for the others."
@@ -103,8 +104,4 @@ export function planCautions(plan: Omit<Plan, "cautions">): Caution[] {
   );
   cautions.push({ code: "power-limits", text: powerCaution });
   return cautions;
-}
-
-function comparisonCount(count: number): string {
-  return count === 1 ? "1 comparison" : `${formatCount(count)} comparisons`;
 }

@@ -1,6 +1,6 @@
 import type { PassSummary } from "../measure/pass-summary.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { Metric } from "../shared/metrics.ts";
-import { groupBy } from "./group-by.ts";
 import { type Column, judgeColumns, type SessionNames, verdictRows } from "./judge-columns.ts";
 import type { JudgeSettings, TradeChange, TradeRow, TradeTable } from "./judgement.ts";
 import { lessIsBetter } from "./metric-groups.ts";

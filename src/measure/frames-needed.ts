@@ -7,6 +7,11 @@ export const framesNeeded = {
   low01Fps: { fraction: 0.001, needed: 10_000, wanted: 30_000 },
 } as const;
 
+/** The low's share of the frames, rounded down: what it rests on. */
+export function framesBeyond(metric: keyof typeof framesNeeded, frames: number): number {
+  return Math.floor(framesNeeded[metric].fraction * frames);
+}
+
 type TooShort = Extract<MeasureFlag, { code: "too-short" }>;
 
 /** Fewer frames than this are no pass of a scene at all. Common practice, no source. */
@@ -22,8 +27,8 @@ export function flagFewFrames(frames: number, trimmedFrom?: TooShort["trimmedFro
     flags.push({ code: "too-short", frames, needed: framesOfAPass, ...(trimmedFrom && { trimmedFrom }) });
   }
   for (const metric of ["low1Fps", "low01Fps"] as const) {
-    const { fraction, needed, wanted } = framesNeeded[metric];
-    const beyond = Math.floor(fraction * frames);
+    const { needed, wanted } = framesNeeded[metric];
+    const beyond = framesBeyond(metric, frames);
     if (frames < wanted) flags.push({ code: "few-frames", metric, frames, beyond, needed, wanted });
   }
   return flags;

@@ -1,4 +1,5 @@
 import type { ColumnReading, LogReading, RowAccount, SensorLogReading, TextReading } from "../read/log.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
@@ -82,15 +83,12 @@ export interface LogComparison {
 
 /** Groups the logs of a folder by how they were read; the largest group is the usual one. */
 export function compareLogs(inspections: readonly Inspection[]): LogComparison {
-  const groups = new Map<string, { traits: string[]; files: string[] }>();
-  for (const inspection of inspections) {
-    if (inspection.rows === null) continue;
-    const traits = traitsOf(inspection);
-    const group = groups.get(JSON.stringify(traits)) ?? { traits, files: [] };
-    group.files.push(inspection.file);
-    groups.set(JSON.stringify(traits), group);
-  }
-  const [usual, ...others] = [...groups.values()].sort((a, b) => b.files.length - a.files.length);
+  const read = inspections
+    .filter(({ rows }) => rows !== null)
+    .map((inspection) => ({ file: inspection.file, traits: traitsOf(inspection) }));
+  const [usual, ...others] = [...groupBy(read, ({ traits }) => JSON.stringify(traits)).values()]
+    .map((alike): LogGroup => ({ traits: alike[0].traits, files: alike.map(({ file }) => file) }))
+    .sort((a, b) => b.files.length - a.files.length);
   return {
     format: "runjury.log-comparison/1",
     logs: inspections.length,

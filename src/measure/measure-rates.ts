@@ -21,9 +21,13 @@ export interface FrameRates {
 export function measureRates(frameTimesMs: Float64Array, sumMs: number): FrameRates {
   const frames = frameTimesMs.length;
   const tail = tailOfFrames(frameTimesMs, sumMs);
+  const low = (metric: keyof Lows, definition: LowsDefinition): number | null => {
+    const { fraction, needed } = framesNeeded[metric];
+    return frames < needed ? null : lowOfTail(tail, fraction, definition);
+  };
   const lowsBy = (definition: LowsDefinition): Lows => ({
-    low1Fps: frames < framesNeeded.low1Fps.needed ? null : lowOfTail(tail, 0.01, definition),
-    low01Fps: frames < framesNeeded.low01Fps.needed ? null : lowOfTail(tail, 0.001, definition),
+    low1Fps: low("low1Fps", definition),
+    low01Fps: low("low01Fps", definition),
   });
   return {
     avgFps: frames === 0 ? null : (1000 * frames) / sumMs,

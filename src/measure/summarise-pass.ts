@@ -3,7 +3,7 @@ import type { LowsDefinition } from "../shared/lows-definition.ts";
 import { blockMedians } from "./block-medians.ts";
 import { fingerprintSeries } from "./fingerprint.ts";
 import { sumFrameTimes } from "./frame-rate.ts";
-import { flagFewFrames, framesOfAPass } from "./frames-needed.ts";
+import { flagFewFrames, framesBeyond, framesOfAPass } from "./frames-needed.ts";
 import { hearSensors } from "./hear-sensors.ts";
 import { measureRates } from "./measure-rates.ts";
 import { findPaceFacts } from "./pace-facts.ts";
@@ -55,7 +55,7 @@ export function summarisePass(log: Log, key: PassKey, settings: SummariseSetting
     gpuLoadPct: means.gpuLoadPct,
     cpuTempC: means.cpuTempC,
     lows,
-    framesBeyond: { low1Fps: Math.floor(0.01 * frames), low01Fps: Math.floor(0.001 * frames) },
+    framesBeyond: { low1Fps: framesBeyond("low1Fps", frames), low01Fps: framesBeyond("low01Fps", frames) },
     ...measureSteadiness(frameTimesMs, medians, sumMs),
     pace: findPaceFacts({ sensors: heard.map(({ series }) => series) }, trimmed, medians, tail),
     flags: flagsOf(log, settings.trim, frames, gaps),

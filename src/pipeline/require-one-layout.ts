@@ -1,9 +1,9 @@
 import path from "node:path";
 import { guessBaseline } from "../judge/choose-baseline.ts";
-import { groupBy } from "../judge/group-by.ts";
 import type { FoundLog } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import type { Session } from "../read/session-file.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { type LayoutOffer, RunError } from "../shared/problem.ts";
 import { type PlacedLog, placeLogs } from "./place-logs.ts";
 

@@ -1,7 +1,7 @@
-import { groupBy } from "../judge/group-by.ts";
 import type { CapChange, CapEffect, CapPlan, NotPlanned } from "../judge/plan-caps.ts";
 import { isCalled } from "../judge/verdict.ts";
 import { formatChange, formatFigure, formatGiven, formatPct } from "../shared/format-number.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { metricLabel } from "../shared/metrics.ts";
 import { markdownText, visible } from "./escape.ts";
 import { intervalText } from "./judgement-words.ts";

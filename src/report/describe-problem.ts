@@ -1,5 +1,5 @@
-import { groupBy } from "../judge/group-by.ts";
 import { formatFigure } from "../shared/format-number.ts";
+import { groupBy } from "../shared/group-by.ts";
 import type { NonEmpty } from "../shared/non-empty.ts";
 import type {
   Finding,

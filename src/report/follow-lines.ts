@@ -3,13 +3,8 @@ import type { JudgedPass } from "../judge/judgement.ts";
 import { passName } from "../judge/mark-passes.ts";
 import type { NextPass } from "../judge/next-pass.ts";
 import type { StandingComparison } from "../judge/session-standing.ts";
-import {
-  formatChange,
-  formatCount,
-  formatFigure,
-  formatMinutes,
-  formatPct,
-} from "../shared/format-number.ts";
+import { counted } from "../shared/counted.ts";
+import { formatChange, formatFigure, formatMinutes, formatPct } from "../shared/format-number.ts";
 import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { describeFinding } from "./describe-problem.ts";
 import { visible } from "./escape.ts";
@@ -63,7 +58,7 @@ function linesOf(happening: Happening, paint: Paint): string[] {
       return [sessionLine(happening, paint)];
     case "end":
       return [
-        `ended: ${capturesText(happening.captures)}`,
+        `ended: ${counted(happening.captures, "capture")}`,
         ...happening.growing.map((file) => `not whole, not read: ${visible(file)}`),
       ];
   }
@@ -77,11 +72,7 @@ const stopText = {
 } as const;
 
 function startLine(captures: number): string {
-  return captures === 0 ? "following: no captures yet" : `following: ${capturesText(captures)} there`;
-}
-
-function capturesText(captures: number): string {
-  return `${formatCount(captures)} ${captures === 1 ? "capture" : "captures"}`;
+  return captures === 0 ? "following: no captures yet" : `following: ${counted(captures, "capture")} there`;
 }
 
 function name(pass: JudgedPass): string {
@@ -112,7 +103,7 @@ function sessionLine(
   paint: Paint,
 ): string {
   if (isUsed) {
-    const again = readAgain === 0 ? "" : `; ${capturesText(readAgain)} read again`;
+    const again = readAgain === 0 ? "" : `; ${counted(readAgain, "capture")} read again`;
     return `session file: its changes are in use${again}`;
   }
   const first = problems[0];
@@ -149,6 +140,6 @@ export function nextText({ game, config, number, because, widest }: NextPass): s
 
 /** "about 14 passes until the intervals are narrow, 1 h 20 min". */
 export function leftText(passesLeft: number, minutesLeft: number | null): string {
-  const passes = `about ${formatCount(passesLeft)} ${passesLeft === 1 ? "pass" : "passes"} until the intervals are narrow`;
+  const passes = `about ${counted(passesLeft, "pass", "passes")} until the intervals are narrow`;
   return minutesLeft === null ? passes : `${passes}, ${formatMinutes(minutesLeft)}`;
 }

@@ -1,5 +1,6 @@
 import { describeFlag } from "../judge/describe-flag.ts";
 import type { Inspection, LogComparison } from "../measure/inspect-log.ts";
+import { counted } from "../shared/counted.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
 import type { Problem } from "../shared/problem.ts";
 import { describeFinding } from "./describe-problem.ts";
@@ -185,6 +186,6 @@ export function comparisonTable(comparison: LogComparison, style: Style): string
 }
 
 function notReadLines(logs: number, notRead: readonly string[], paint: Paint): string {
-  const head = `None of ${formatCount(logs)} ${logs === 1 ? "log" : "logs"} could be read:`;
+  const head = `None of ${counted(logs, "log")} could be read:`;
   return `${[paint.heading(head), ...notRead.map((file) => `  - ${visible(file)}`)].join("\n")}\n`;
 }

@@ -1,8 +1,9 @@
-import { groupBy } from "../judge/group-by.ts";
-import type { JudgedPass, Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
+import type { Judgement, SuiteRow, Verdict } from "../judge/judgement.ts";
 import { isFrameRate, lessIsBetter } from "../judge/metric-groups.ts";
 import { isCalled } from "../judge/verdict.ts";
+import { counted } from "../shared/counted.ts";
 import { formatChange, formatCount, formatInterval, formatPct } from "../shared/format-number.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { type Metric, metricLabel } from "../shared/metrics.ts";
 import { lowsWords } from "./lows-words.ts";
 import { rankRows, tableMetrics } from "./rank-rows.ts";
@@ -16,9 +17,9 @@ import { rankRows, tableMetrics } from "./rank-rows.ts";
 export function sessionSentence({ session, passes }: Judgement): string {
   const out = passes.filter(({ counted }) => !counted).length;
   const parts = [
-    plural(session.games.length, "game", "games"),
-    plural(session.configs.length, "config", "configs"),
-    `${plural(passes.length, "pass", "passes")}${out > 0 ? ` (${formatCount(out)} not counted)` : ""}`,
+    counted(session.games.length, "game"),
+    counted(session.configs.length, "config"),
+    `${counted(passes.length, "pass", "passes")}${out > 0 ? ` (${formatCount(out)} not counted)` : ""}`,
   ];
   return `${parts.join(", ")}. Every config against ${session.baseline}.`;
 }
@@ -35,7 +36,7 @@ export function countSentences(judgement: Judgement): string[] {
       same: count("same"),
       unclear: count("unclear"),
     });
-    return `${metricLabel[metric]}: ${counts} of ${plural(verdicts.length, "comparison", "comparisons")}`;
+    return `${metricLabel[metric]}: ${counts} of ${counted(verdicts.length, "comparison")}`;
   });
 }
 
@@ -273,13 +274,4 @@ function isHiddenByLimit({ verdict, limitedBy }: Pick<Verdict, "verdict" | "limi
 export function isBetter(verdict: Verdict["verdict"], metric: Metric): boolean | null {
   if (!isCalled({ verdict })) return null;
   return (verdict === "higher") !== lessIsBetter.has(metric);
-}
-
-/** Whether anything was said of power. */
-export function hasPower(passes: readonly Pick<JudgedPass, "cpuPowerW" | "gpuPowerW">[]): boolean {
-  return passes.some(({ cpuPowerW, gpuPowerW }) => cpuPowerW !== null || gpuPowerW !== null);
-}
-
-function plural(n: number, one: string, many: string): string {
-  return `${formatCount(n)} ${n === 1 ? one : many}`;
 }

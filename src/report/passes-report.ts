@@ -1,10 +1,10 @@
 import type { JudgedPass } from "../judge/judgement.ts";
 import { formatCount, formatFigure } from "../shared/format-number.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { type Metric, metricLabel, metrics } from "../shared/metrics.ts";
-import { powerCaution } from "../shared/power-caution.ts";
+import { hasPower, powerCaution } from "../shared/power-caution.ts";
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";
-import { hasPower } from "./judgement-words.ts";
 import { markdownTable } from "./markdown-table.ts";
 import { steadiness, steadinessLabel, steadinessNote } from "./steadiness-words.ts";
 import { paintOf, type Style } from "./style.ts";
@@ -86,11 +86,7 @@ function passBlocks(
   const widths = [nameWidth, ...figures.map(() => figureWidth)];
   const align = ["left" as const, ...figures.map(() => "right" as const)];
   const table = (rows: string[][]): string => textTable(rows, widths, align, figureGap);
-  const cells = new Map<string, JudgedPass[]>();
-  for (const pass of passes) {
-    const name = `${visible(pass.game)} / ${visible(pass.config)}`;
-    cells.set(name, [...(cells.get(name) ?? []), pass]);
-  }
+  const cells = groupBy(passes, ({ game, config }) => `${visible(game)} / ${visible(config)}`);
   const blocks = [...cells].map(([name, own]) =>
     [
       paint.heading(wrapText(name, style.width, "  ")),

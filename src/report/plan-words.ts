@@ -1,5 +1,6 @@
 import type { Plan } from "../judge/plan.ts";
 import type { PlannedComparison } from "../judge/plan-session.ts";
+import { counted } from "../shared/counted.ts";
 import { formatCount, formatMinutes, formatPct } from "../shared/format-number.ts";
 import { metricLabel } from "../shared/metrics.ts";
 import { lowsWords } from "./lows-words.ts";
@@ -161,8 +162,4 @@ export function planMethod({ session, plan, comparisons }: Plan): string[] {
       ? [`1% and 0.1% low: ${lowsWords[session.lows]}.`]
       : []),
   ];
-}
-
-function counted(count: number, one: string): string {
-  return `${formatCount(count)} ${one}${count === 1 ? "" : "s"}`;
 }

@@ -1,7 +1,7 @@
 import { stringify } from "yaml";
-import { groupBy } from "../judge/group-by.ts";
 import type { LogSettings } from "../read/log.ts";
 import type { FoundName, LogQuestion, SessionFound } from "../read/session-found.ts";
+import { groupBy } from "../shared/group-by.ts";
 import { escapeJson, visible } from "./escape.ts";
 
 /** YAML reads a key on one line up to this length (YAML 1.2.2, section 7.4.2), with a little to spare. */

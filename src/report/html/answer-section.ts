@@ -1,8 +1,8 @@
 import type { Judgement } from "../../judge/judgement.ts";
-import { powerCaution } from "../../shared/power-caution.ts";
+import { hasPower, powerCaution } from "../../shared/power-caution.ts";
 import { configTitle } from "../chart/names.ts";
 import { findingSentence, notSaidSentence } from "../findings-report.ts";
-import { countSentences, hasPower, sessionSentence, suiteSentences } from "../judgement-words.ts";
+import { countSentences, sessionSentence, suiteSentences } from "../judgement-words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { ReportSource } from "./report-source.ts";
 

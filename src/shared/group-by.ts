@@ -1,4 +1,4 @@
-import type { NonEmpty } from "../shared/non-empty.ts";
+import type { NonEmpty } from "./non-empty.ts";
 
 /** Items by a key, both in the order in which they come. */
 export function groupBy<T>(items: readonly T[], keyOf: (item: T) => string): Map<string, NonEmpty<T>> {
