@@ -42,8 +42,9 @@ export { type CheckOptions, checkScript, findFindings, type ScriptSource } from 
 export { inspectFile, inspectFolder } from "./pipeline/inspect-logs.ts";
 export { judgeFolder, listFolder } from "./pipeline/judge-folder.ts";
 export { type MeasuredFolder, measureFolder } from "./pipeline/measure-folder.ts";
-export { type PlanOptions, planFolder } from "./pipeline/plan-folder.ts";
+export { planFolder } from "./pipeline/plan-folder.ts";
 export { planFolderCaps } from "./pipeline/plan-folder-caps.ts";
+export type { PlanOptions } from "./pipeline/plan-options.ts";
 export { claimsJsonSchema } from "./read/claims-schema.ts";
 export { fileSource } from "./read/files.ts";
 export type { ByteSource, ColumnReading, Log, LogReading, LogSettings, SensorSeries } from "./read/log.ts";
