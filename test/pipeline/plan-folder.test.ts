@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, test } from "vitest";
 import type { Plan } from "../../src/judge/plan.ts";
 import { planSchema } from "../../src/judge/plan-schema.ts";
-import { type PlanOptions, planFolder } from "../../src/pipeline/plan-folder.ts";
+import { planFolder } from "../../src/pipeline/plan-folder.ts";
+import type { PlanOptions } from "../../src/pipeline/plan-options.ts";
 import { refusalOf } from "../support/refusal-of.ts";
 import { makeFolder, makeLog, put } from "../support/run-cli.ts";
 
