@@ -2,7 +2,7 @@ import * as z from "zod";
 import { type MetricName, metricsByName } from "../shared/metrics.ts";
 import type { ValueKind } from "../shared/problem.ts";
 import { claimWords, type Margin } from "./claim.ts";
-import { text } from "./yaml-file.ts";
+import { text } from "./yaml-schema.ts";
 
 const metricNames = Object.keys(metricsByName) as [MetricName, ...MetricName[]];
 

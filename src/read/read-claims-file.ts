@@ -1,8 +1,8 @@
 import { isSeq, type Node, parseDocument } from "yaml";
 import type { Problem } from "../shared/problem.ts";
 import type { ScriptSentence } from "./claim.ts";
+import { findPlaces } from "./find-places.ts";
 import { readClaim } from "./read-claim.ts";
-import { findPlaces } from "./yaml-file.ts";
 
 /**
  * Reads claims.yaml: a list of claims, each with its sentence as `say`. Every entry is read by itself, so that one with

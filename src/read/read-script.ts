@@ -1,9 +1,9 @@
 import { parser, Table } from "@lezer/markdown";
 import { nearestName } from "../shared/nearest.ts";
 import type { ReadClaim, ScriptSentence } from "./claim.ts";
+import { findPlaces } from "./find-places.ts";
 import { brokenClaim, type ClaimReading, readClaim } from "./read-claim.ts";
 import { type Stretch, splitSentences } from "./split-sentences.ts";
-import { findPlaces } from "./yaml-file.ts";
 
 type SyntaxTree = ReturnType<typeof parser.parse>;
 

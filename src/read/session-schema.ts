@@ -1,6 +1,6 @@
 import * as z from "zod";
 import type { ValueKind } from "../shared/problem.ts";
-import { namedEntries, text } from "./yaml-file.ts";
+import { namedEntries, text } from "./yaml-schema.ts";
 
 /** A schema's message is the kind of value it takes; the words for it are report/describe-session-problem.ts's. */
 function takes(kind: ValueKind): { readonly error: ValueKind } {

@@ -1,6 +1,8 @@
 import { describe, expect, test } from "vitest";
 import * as z from "zod";
-import { findPlaces, namedEntries, readYaml, text } from "../../src/read/yaml-file.ts";
+import { findPlaces } from "../../src/read/find-places.ts";
+import { readYaml } from "../../src/read/yaml-file.ts";
+import { namedEntries, text } from "../../src/read/yaml-schema.ts";
 
 const error = "mapping";
 const schema = z.strictObject(

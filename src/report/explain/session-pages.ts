@@ -1,4 +1,5 @@
-import { deepestNesting, longestText, mostAliases } from "../../read/yaml-file.ts";
+import { deepestNesting, longestText } from "../../read/yaml-file.ts";
+import { mostAliases } from "../../read/yaml-plain.ts";
 import { formatCount } from "../../shared/format-number.ts";
 import type { SessionFinding } from "../../shared/problem.ts";
 import { ownRule, type Page } from "./page.ts";
