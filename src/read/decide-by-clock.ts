@@ -248,22 +248,48 @@ function doubtAboutSteps(clock: HeadColumn, unit: TimeUnit, context: Context): s
   if (!mayBeSamples || rates.length > 0 || speaksOfFrames) return null;
   const hasSensors = columns.some(({ otherUnit, shape: { max, min } }) => otherUnit !== null && max > min);
   const meanMs = usualStep(clock) * unitSeconds[unit] * 1000;
-  return stepMs > sampledFromMs || (hasSensors && isTimer(meanMs) && keepsPace(clock))
+  return stepMs > sampledFromMs || (hasSensors && isTimer(clock, meanMs))
     ? `its rows lie ${round3(stepMs)} ms apart, as those of sensors that are read at intervals`
     : null;
 }
 
-/** Whether a program may have set itself to look so often, rather than a screen. Common practice, no source. */
-function isTimer(meanMs: number): boolean {
-  return meanMs >= 40 || Math.abs(meanMs / 5 - Math.round(meanMs / 5)) <= 0.005 * (meanMs / 5);
+/** Rows this far apart at an even pace are hardly frames, whatever sets the pace. Common practice, no source. */
+const slowPaceMs = 40;
+/** Programs look at sensors every so many milliseconds, screens hardly ever. Common practice, no source. */
+const timerMs = 5;
+
+/** Whether a program may have set itself to look so often. Its readings are early or late, and do not drift. */
+function isTimer(clock: HeadColumn, meanMs: number): boolean {
+  const { offs, step } = offPace(clock);
+  const isEven = keepsPace({ offs, step });
+  if (!isEven || meanMs >= slowPaceMs) return isEven;
+  const ticks = meanMs / timerMs;
+  const isRound = Math.abs(ticks - Math.round(ticks)) <= 0.005 * ticks;
+  const between = offs.subarray(1).map((off, i) => off - (offs[i] as number));
+  return isRound && rootMeanSquare(offs) <= 1.5 * rootMeanSquare(between) + clock.precision;
 }
 
 /** Whether no reading is half a step away from where an even pace would have it: frames drift apart from any pace. */
-function keepsPace({ clock }: HeadColumn): boolean {
+function keepsPace({ offs, step }: Pace): boolean {
+  return offs.every((off) => Math.abs(off) < 0.5 * step);
+}
+
+interface Pace {
+  /** In the clock's unit. */
+  readonly offs: Float64Array;
+  readonly step: number;
+}
+
+/** How far each reading lies from an even pace between the first and the last one. */
+function offPace({ clock }: HeadColumn): Pace {
   const known = clock.filter((value) => !Number.isNaN(value));
   const first = known[0] ?? Number.NaN;
   const step = ((known.at(-1) ?? Number.NaN) - first) / (known.length - 1);
-  return known.every((value, i) => Math.abs(value - first - i * step) < 0.5 * step);
+  return { offs: known.map((value, i) => value - first - i * step), step };
+}
+
+function rootMeanSquare(values: Float64Array): number {
+  return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 }
 
 /** Whether two clocks tell different frame times, with no name that settles it. */
@@ -301,7 +327,7 @@ export function onlyGrows(column: HeadColumn): boolean {
   const { kind, words, timeUnit } = column;
   const isOfTime =
     isClockName(words) || isNameOfTicks(words) || timeUnit !== null || epochUnit(column) !== null;
-  return kind === "number" && words.length > 0 && !isOfTime && !keepsPace(column);
+  return kind === "number" && words.length > 0 && !isOfTime && !keepsPace(offPace(column));
 }
 
 /** Whether it tells one frame from the next, or enough of them together. */

@@ -102,10 +102,10 @@ export function inItsUnit(duration: Duration, context: Context): Decision {
 /** Below 30 FPS a count of ticks of its own length is as likely as whole microseconds, but where a rate confirms them. */
 function mayCountTicks({ words, shape }: HeadColumn, unit: TimeUnit, context: Context): boolean {
   const usualS = shape.median * unitSeconds[unit];
-  const isSlow = shape.whole && unit !== "ms" && usualS > 1 / 30;
+  const isSlow = unit === "us" && usualS > 1 / 30;
   const rate = ratesOfFrames(context)[0];
   const isConfirmed = rate !== undefined && Math.abs(usualS * rate.shape.median - 1) < 0.3;
-  return (isSlow || isNameOfTicks(words)) && !isConfirmed;
+  return shape.whole && (isSlow || isNameOfTicks(words)) && !isConfirmed;
 }
 
 /**

@@ -722,6 +722,12 @@ def main():
           about="a number that only grows, and whose name says nothing of time, contradicts no frame times")
     write("growing-beside-rate", table(["experience", "fps"], [[text(x), text(1000 / y, 2)] for x, y in zip(gained, quick)]), figures([1000 / Decimal(text(1000 / x, 2)) for x in quick]),
           about="nor a rate")
+    jitter = random.Random(51)
+    steady = [Decimal(f"{15 + jitter.gauss(0, 0.3):.3f}") for _ in range(400)]
+    steady[-1] += 6000 - sum(steady)
+    ends = [Decimal(0)] + [sum(steady[:i + 1]) for i in range(400)]
+    write("steady-frames-beside-sensors", table(["time (s)", "package (W)"], [[text(e / 1000, 6), str(48 + i * 31 % 9)] for i, e in enumerate(ends)]), figures(steady, notUsed=first),
+          about="frames of fifteen milliseconds on average, which no timer set: they drift from its pace")
     whole = [Decimal(text(x * 100, 0)) / 100 for x in quick]
     write("total-of-more-than-its-parts", table(["simulation (ms)", "culling (ms)", "gpu submit (ms)", "total (ms)"], [[text(x * 2 / 10, 2), text(x * 3 / 10, 2), text(x * 35 / 100, 2), text(x, 2)] for x in whole]), figures(whole),
           about="parts that leave out the wait: the total is longer than each of them")
