@@ -1,7 +1,8 @@
 import type { LogFinding } from "../shared/problem.ts";
+import { fewRows } from "./column-shapes.ts";
 import type { Dialect } from "./dialect.ts";
 import { findColumn } from "./find-column.ts";
-import { type HeadColumn, readHeadColumns } from "./head-columns.ts";
+import { type HeadColumn, readHeadColumns, takeMedian } from "./head-columns.ts";
 import type { LogSettings } from "./log.ts";
 import { recogniseColumns } from "./recognise-columns.ts";
 import { isStateName, isStreamName } from "./weigh-words.ts";
@@ -38,7 +39,10 @@ export function tellStreams(
   }));
   const told =
     verdicts.find(({ verdict }) => verdict === "several") ??
-    verdicts.find(({ column, verdict }) => verdict === null && seemsToTell(column, dialect));
+    verdicts.find(
+      ({ column, verdict }) =>
+        verdict === null && seemsToTell(column, dialect, askSteps(column, columns, dialect, settings)),
+    );
   // One value so far: a name that streams have is worth watching.
   const watched = candidates.find(({ texts, words }) => texts.size === 1 && isStreamName(words));
   const column = told?.column ?? watched;
@@ -128,9 +132,46 @@ function askClock(
   return isRunning ? "several" : null;
 }
 
-/** Without a clock the name decides; failing that, values that take turns and look like programs or mere names. */
-function seemsToTell({ words, texts, name, index }: HeadColumn, { rows }: Dialect): boolean {
-  if (isStreamName(words)) return true;
+/**
+ * What the steps say, where they are all that a log has: begins and ends of frames, or frames and inputs, follow each
+ * other more steadily by themselves than together. Frames of one stream, taken some at a time, gain no more by it than
+ * sums of several steps do, by the root of their number.
+ */
+function askSteps(
+  { index, texts }: HeadColumn,
+  all: readonly HeadColumn[],
+  { rows }: Dialect,
+  settings: LogSettings,
+): "one" | "several" | null {
+  const { frameTime, clock } = recogniseColumns(all, settings);
+  if (frameTime?.how !== "steps" || clock === null) return null;
+  const readings = all[clock.index]?.clock ?? new Float64Array(0);
+  const together = steadinessOf(readings);
+  const gains = [...texts]
+    .filter(([, count]) => count >= fewRows)
+    .map(([value]) => {
+      const own = steadinessOf(readings.filter((_, i) => rows[i]?.cells?.[index] === value));
+      return own.spread / (together.spread / Math.sqrt(Math.max(1, own.usual / together.usual)));
+    });
+  if (gains.some((gain) => gain < 0.5)) return "several";
+  return together.spread < 0.3 && gains.length > 0 && gains.every((gain) => gain > 0.8) ? "one" : null;
+}
+
+/** A clock's usual step, and how far half of the steps lie from it, as a share. */
+function steadinessOf(readings: Float64Array): { readonly usual: number; readonly spread: number } {
+  const steps = readings.subarray(1).map((value, i) => value - (readings[i] as number));
+  const known = steps.filter((step) => step >= 0);
+  const usual = takeMedian(known.slice());
+  return { usual, spread: takeMedian(known.map((step) => Math.abs(step - usual))) / usual };
+}
+
+/** Without frame times and a clock the name decides; failing that, the steps, or values that take turns and look like programs or mere names. */
+function seemsToTell(
+  { words, texts, name, index }: HeadColumn,
+  { rows }: Dialect,
+  bySteps: "one" | "several" | null,
+): boolean {
+  if (isStreamName(words) || bySteps === "several") return true;
   if (isStateName(words)) return false;
   const values = [...texts.keys()];
   if (values.every((value) => /^(?:yes|no|true|false|on|off|ok|y|n|t|f|none|-)?$/i.test(value))) return false;
@@ -138,5 +179,5 @@ function seemsToTell({ words, texts, name, index }: HeadColumn, { rows }: Dialec
   const changes = cells.filter((cell, i) => i > 0 && cell !== cells[i - 1]).length;
   const takesTurns = Math.min(...texts.values()) >= 3 && changes > 0.2 * cells.length;
   const isProgram = values.every((value) => /^[^,;|]+\.[a-z0-9_]{1,8}$/i.test(value));
-  return takesTurns && (isProgram || name === null || words.length > 0);
+  return takesTurns && (isProgram || (bySteps !== "one" && (name === null || words.length > 0)));
 }

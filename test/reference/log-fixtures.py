@@ -739,6 +739,15 @@ def main():
     write("remark-of-two-cells-no-header", "# Quality: high, no shadows\n" + table(None, [row[1:] for row in noted]), figures(whole),
           about="a remark that a comma cuts into as many cells as the rows have")
 
+    begins = [Decimal(text(e / 1000, 6)) for e in [Decimal(0), *running(whole)[1:]]]
+    finishes = [x + Decimal(text(y * 4 / 5000, 6)) for x, y in zip(begins, whole[1:])]
+    both = [row for x, y in zip(begins, finishes) for row in ([text(x), "begin"], [text(y), "end"])]
+    write("begins-and-ends", table(["time (s)", "event"], both), {"problem": "log-streams", "streams": [
+        {"name": name, "frames": len(of) - 1, "averageFps": average([1000 * x for x in steps(of)])} for name, of in (("begin", begins[:-1]), ("end", finishes))]},
+          about="rows of two kinds in turn, each steady by itself: not every row is a frame")
+    write("turns-of-buffers", table(["time (s)", "buffer"], [[text(x), "ABCDE"[i % 5]] for i, x in enumerate(begins)]), figures([1000 * x for x in steps(begins)], notUsed=first),
+          about="frames of one stream that take turns: five of them together are steadier than one, as sums are")
+
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
