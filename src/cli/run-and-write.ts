@@ -2,8 +2,9 @@ import path from "node:path";
 import type { Hooks, Problem, Style } from "../index.ts";
 import { visible } from "../report/escape.ts";
 import type { Format, RawOptions } from "./options.ts";
-import { problemStyleOf, refuseCapture, styleOf, writeResult } from "./output.ts";
+import { refuseCapture, styleOf, writeResult } from "./output.ts";
 import { progressLine } from "./progress.ts";
+import { tellProblems } from "./tell-problems.ts";
 
 /** A result that knows how to become text in each format. */
 export interface Rendering<Form extends string = Format> {
@@ -28,12 +29,7 @@ export async function runAndWrite<Form extends string = Format>(
   } finally {
     progress.stop();
   }
-  // Errors are never silenced: a log that was left out can change the answer.
-  const told = rendering.problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
-  if (told.length > 0) {
-    const { renderProblems } = await import("../report/describe-problem.ts");
-    process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
-  }
+  await tellProblems(rendering.problems, raw.quiet === true);
   const style = raw.output === undefined ? styleOf(process.stdout) : { width: 80, color: false };
   const render = rendering.render[raw.format];
   if (render === undefined) throw new Error(`no rendering as ${raw.format}`);

@@ -5,6 +5,7 @@ import { cellKey } from "./cells.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { countedCells, findLimits, hasFlag, limitOf, mostHave } from "./find-limits.ts";
+import { ifAny } from "./if-any.ts";
 import type { Limit, Verdict } from "./judgement.ts";
 import type { MarkedPass } from "./mark-passes.ts";
 import { isFrameRate } from "./metric-groups.ts";
@@ -41,7 +42,7 @@ function cautionLimits({ marked }: PaceJudged): CautionFact[] {
             },
           ];
     });
-    return games.length === 0 ? [] : [{ code, games }];
+    return ifAny(games, (all) => ({ code, games: all }));
   });
 }
 
@@ -80,8 +81,8 @@ function cautionThrottling({ marked, verdicts }: PaceJudged): CautionFact[] {
         ];
   });
   return [
-    ...(within.length > 0 ? [{ code: "throttled" as const, cells: within }] : []),
-    ...(held.length > 0 ? [{ code: "held-back" as const, cells: held }] : []),
+    ...ifAny(within, (cells) => ({ code: "throttled", cells })),
+    ...ifAny(held, (cells) => ({ code: "held-back", cells })),
   ];
 }
 
@@ -128,5 +129,5 @@ function cautionUnknownPace({ marked, verdicts }: PaceJudged): CautionFact[] {
       marked.some(({ pass }) => pass.game === game && pass.gpuLoadPct !== null);
     return !isKnown && own.length > 1 && own.every(({ verdict }) => verdict === "same") ? [game] : [];
   });
-  return unmoved.length === 0 ? [] : [{ code: "pace-unknown", games: unmoved }];
+  return ifAny(unmoved, (games) => ({ code: "pace-unknown", games }));
 }

@@ -114,10 +114,10 @@ interface UnreadFile {
 
 /** Words of a caution: the one place that words them. */
 export function describeCaution(fact: CautionFact): Caution {
-  return { code: fact.code, text: word(fact) };
+  return { code: fact.code, text: wordsOf(fact) };
 }
 
-function word(fact: CautionFact): string {
+function wordsOf(fact: CautionFact): string {
   switch (fact.code) {
     case "single-pass":
       return `One pass shows no run-to-run noise, so nothing can be told about ${list(fact.cells)}: capture at least two more.`;

@@ -7,6 +7,7 @@ import { compareBaselineBoots } from "./compare-boots.ts";
 import type { CautionFact } from "./describe-caution.ts";
 import type { PassFlag } from "./describe-flag.ts";
 import { countedCells, hasFlag } from "./find-limits.ts";
+import { ifAny } from "./if-any.ts";
 import { type Column, noiseLevel, type SessionNames, showsNoNoise } from "./judge-columns.ts";
 import type { JudgeSettings, SuiteRow, UnreadLog, Verdict } from "./judgement.ts";
 import { countedPasses, type MarkedPass, passName } from "./mark-passes.ts";
@@ -28,7 +29,7 @@ export interface JudgedSoFar {
 export function findCautions(judged: JudgedSoFar): CautionFact[] {
   const { notRead } = judged.settings;
   return [
-    ...(notRead?.length ? [{ code: "not-read" as const, files: notRead.map(unreadFile) }] : []),
+    ...ifAny(notRead ?? [], (logs) => ({ code: "not-read", files: logs.map(unreadFile) })),
     ...cautionCells(judged),
     ...cautionPasses(judged),
     ...cautionOrder(judged),
@@ -66,9 +67,9 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
   const single = namesWhere(({ passes }) => passes.length === 1);
   const disagree = namesWhere(({ passes }) => passes.some((item) => hasFlag(item, "passes-disagree")));
   return [
-    ...(missing.length > 0 ? [{ code: "missing-cell" as const, cells: missing }] : []),
-    ...(single.length > 0 ? [{ code: "single-pass" as const, cells: single }] : []),
-    ...(disagree.length > 0 ? [{ code: "passes-disagree" as const, cells: disagree }] : []),
+    ...ifAny(missing, (cells) => ({ code: "missing-cell", cells })),
+    ...ifAny(single, (cells) => ({ code: "single-pass", cells })),
+    ...ifAny(disagree, (cells) => ({ code: "passes-disagree", cells })),
     ...(["low1Fps", "low01Fps"] as const).flatMap((metric): CautionFact[] => {
       const lacks = ({ passes }: Cell): boolean => passes.some(({ pass }) => pass[metric] === null);
       // A game whose cells all lack it is named once.
@@ -77,9 +78,12 @@ function cautionCells({ marked, names }: JudgedSoFar): CautionFact[] {
         return own.length > 1 && own.every(lacks) ? [game] : own.filter(lacks).map(({ name }) => name);
       });
       const { needed } = framesNeeded[metric];
-      return without.length === 0
-        ? []
-        : [{ code: "missing-lows", metric: metricLabel[metric], needed, cells: without }];
+      return ifAny(without, (cells) => ({
+        code: "missing-lows",
+        metric: metricLabel[metric],
+        needed,
+        cells,
+      }));
     }),
   ];
 }
@@ -92,10 +96,10 @@ function cautionPasses({ marked }: JudgedSoFar): CautionFact[] {
   const uneven = namesWith(({ code }) => code === "length-differs");
   const unheard = namesWith((flag) => flag.code === "sensor-gap" && !flag.isCounted);
   return [
-    ...(timeless.length > 0 ? [{ code: "time-missing" as const, passes: timeless }] : []),
-    ...(coarse.length > 0 ? [{ code: "coarse-times" as const, passes: coarse }] : []),
-    ...(uneven.length > 0 ? [{ code: "length-differs" as const, passes: uneven }] : []),
-    ...(unheard.length > 0 ? [{ code: "sensor-gap" as const, passes: unheard }] : []),
+    ...ifAny(timeless, (passes) => ({ code: "time-missing", passes })),
+    ...ifAny(coarse, (passes) => ({ code: "coarse-times", passes })),
+    ...ifAny(uneven, (passes) => ({ code: "length-differs", passes })),
+    ...ifAny(unheard, (passes) => ({ code: "sensor-gap", passes })),
   ];
 }
 
@@ -118,7 +122,7 @@ function orderFacts(found: readonly OrderFinding[]): CautionFact[] {
         const { changePct, lowPct, highPct } = one;
         return [{ metric: metricLabel[one.metric], changePct, lowPct, highPct }];
       });
-      return changes.length === 0 ? [] : [{ code, changes }];
+      return ifAny(changes, (all) => ({ code, changes: all }));
     }),
     ...found.flatMap((one): CautionFact[] =>
       one.kind === "first-pass-or-drift"
@@ -174,9 +178,9 @@ function cautionVerdicts({ columns, verdicts }: JudgedSoFar): CautionFact[] {
       .map(
         ({ config, metric }): CautionFact => ({ code: "no-noise-seen", config, metric: metricLabel[metric] }),
       ),
-    ...(hanging.length > 0 ? [{ code: "hangs-on-one-pass" as const, verdicts: hanging }] : []),
-    ...(turning.length > 0 ? [{ code: "lows-definition" as const, verdicts: turning }] : []),
-    ...(uneven.length > 0 ? [{ code: "uneven-passes" as const, cells: uneven }] : []),
+    ...ifAny(hanging, (all) => ({ code: "hangs-on-one-pass", verdicts: all })),
+    ...ifAny(turning, (all) => ({ code: "lows-definition", verdicts: all })),
+    ...ifAny(uneven, (cells) => ({ code: "uneven-passes", cells })),
     ...(verdicts.some(isCalledRareLow) ? [{ code: "called-lows-overstate" as const }] : []),
   ];
 }

@@ -1,5 +1,6 @@
 import type { CautionFact } from "./describe-caution.ts";
 import { isCalledRareLow } from "./find-cautions.ts";
+import { ifAny } from "./if-any.ts";
 import type { Judgement } from "./judgement.ts";
 
 /**
@@ -79,8 +80,4 @@ export function narrowCaution(fact: CautionFact, shown: Judgement): CautionFact[
     case "power-limits":
       return [fact];
   }
-}
-
-function ifAny<T>(own: readonly T[], narrow: (own: readonly T[]) => CautionFact): CautionFact[] {
-  return own.length === 0 ? [] : [narrow(own)];
 }

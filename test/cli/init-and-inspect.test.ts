@@ -82,6 +82,16 @@ describe("runjury init", () => {
     expect(judge(folder).status).toBe(0);
   });
 
+  test("--quiet keeps what keeps a log from being read, as everywhere", () => {
+    const folder = makeFolder();
+    putSession(folder);
+    put(folder, "saltworks/parked/notes.csv", "nothing here\nis a table\n");
+    const { stderr, status } = runCli(["init", folder, "--quiet"]);
+    expect(status).toBe(0);
+    expect(stderr).toContain("notes.csv: error: ");
+    expect(stderr).not.toContain("was written");
+  });
+
   test("an empty folder gets no session file", () => {
     const folder = makeFolder();
     expect(runCli(["init", folder]).status).toBe(2);

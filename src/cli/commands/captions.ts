@@ -3,8 +3,9 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import { badOption } from "../../shared/problem.ts";
 import { withoutGaps } from "../../shared/without-gaps.ts";
 import { addReadOptions, type RawOptions } from "../options.ts";
-import { problemStyleOf, refuseCapture, writeAll, writeResult } from "../output.ts";
+import { refuseCapture, writeAll, writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
+import { tellProblems } from "../tell-problems.ts";
 
 const forms = ["vtt", "srt", "csv"] as const;
 type Form = (typeof forms)[number];
@@ -48,10 +49,9 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
     );
   }
   refuseCapture(files, raw.output);
-  const [{ captionLogs }, report, { renderProblems }] = await Promise.all([
+  const [{ captionLogs }, report] = await Promise.all([
     import("../../pipeline/caption-logs.ts"),
     import("../../report/captions-report.ts"),
-    import("../../report/describe-problem.ts"),
   ]);
   const progress = await progressLine(process.stderr, raw.quiet === true);
   const { tracks, problems } = await captionLogs(
@@ -66,8 +66,7 @@ async function writeCaptions(files: readonly string[], raw: RawCaptionOptions): 
     }),
     progress.hooks,
   ).finally(progress.stop);
-  const told = problems.filter(({ severity }) => raw.quiet !== true || severity === "error");
-  process.stderr.write(renderProblems(told, problemStyleOf(process.stderr)));
+  await tellProblems(problems, raw.quiet === true);
   const [first] = tracks;
   if (format === "csv" || first === undefined) {
     await writeResult(report.captionsCsv(tracks), raw.output);

@@ -1,8 +1,9 @@
 import path from "node:path";
 import type { Command } from "commander";
 import { withoutGaps } from "../../shared/without-gaps.ts";
-import { problemStyleOf, writeResult } from "../output.ts";
+import { writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
+import { tellProblems } from "../tell-problems.ts";
 
 interface InitOptions {
   readonly baseline?: string;
@@ -21,9 +22,8 @@ export function addInitCommand(program: Command): void {
     .option("-o, --output <file>", "write to this file instead of session.yaml in the folder")
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
-      const [{ describeFolder }, { renderProblems }, { writeSessionFile }] = await Promise.all([
+      const [{ describeFolder }, { writeSessionFile }] = await Promise.all([
         import("../../pipeline/describe-folder.ts"),
-        import("../../report/describe-problem.ts"),
         import("../../report/session-file.ts"),
       ]);
       const progress = await progressLine(process.stderr, options.quiet === true);
@@ -32,8 +32,7 @@ export function addInitCommand(program: Command): void {
         withoutGaps({ baseline: options.baseline }),
         progress.hooks,
       ).finally(progress.stop);
-      if (options.quiet !== true)
-        process.stderr.write(renderProblems(problems, problemStyleOf(process.stderr)));
+      await tellProblems(problems, options.quiet === true);
       const file = options.output ?? path.join(folder, "session.yaml");
       await writeResult(writeSessionFile(found), file, { replaces: options.force === true });
       if (options.quiet !== true) process.stderr.write(`${path.normalize(file)} was written\n`);
