@@ -1,8 +1,8 @@
 import { type Command, Option } from "commander";
-import type { FollowOptions, FollowUpdate, Happening } from "../../index.ts";
+import type { FollowOptions, Happening } from "../../index.ts";
 import { withoutGaps } from "../../shared/without-gaps.ts";
 import { onEndWanted } from "../end-keys.ts";
-import { LiveBlock } from "../live-block.ts";
+import { openScreen, type Screen } from "../follow-screen.ts";
 import {
   addJudgeOptions,
   addMeasureOptions,
@@ -12,7 +12,7 @@ import {
   type RawPassesOptions,
   toFolderOptions,
 } from "../options.ts";
-import { styleOf, watchForFailure } from "../output.ts";
+import { watchForFailure } from "../output.ts";
 import { progressLine } from "../progress.ts";
 import { runProgram } from "../run-program.ts";
 
@@ -86,84 +86,6 @@ function toFollowOptions(raw: RawFollowOptions): FollowOptions {
     settleS: raw.settle,
     pollS: raw.poll,
   });
-}
-
-/** Where updates are shown. */
-interface Screen {
-  show(update: FollowUpdate): void;
-  /** A line about the program itself. */
-  note(text: string): void;
-  close(): void;
-}
-
-async function openScreen(kind: "board" | "lines" | "jsonl"): Promise<Screen> {
-  const [{ followBoard, followJsonLines, followLines }, { wrapText }] = await Promise.all([
-    import("../../index.ts"),
-    import("../../report/wrap-text.ts"),
-  ]);
-  const { stdout, stderr } = process;
-  const isEnd = ({ happenings }: FollowUpdate): boolean => happenings.at(-1)?.event === "end";
-  const note = (text: string): void => void stderr.write(`${text}\n`);
-  if (kind === "jsonl") {
-    const show = ({ happenings }: FollowUpdate): void => {
-      const lines = followJsonLines(happenings, new Date().toISOString());
-      stdout.write(lines.map((line) => `${line}\n`).join(""));
-    };
-    return { show, note, close: () => undefined };
-  }
-  /** All of the board, for the end. */
-  const whole = ({ standing, growing }: FollowUpdate): string[] => [
-    "",
-    ...followBoard(standing, growing, { ...styleOf(stdout), height: null }),
-  ];
-  if (kind === "lines") {
-    const show = (update: FollowUpdate): void => {
-      const lines = followLines(update.happenings, styleOf(stdout));
-      stdout.write([...lines, ...(isEnd(update) ? whole(update) : [])].map((line) => `${line}\n`).join(""));
-    };
-    return { show, note, close: () => undefined };
-  }
-
-  const block = new LiveBlock(stdout);
-  let last: FollowUpdate | null = null;
-  let drawn = "";
-  const board = (update: FollowUpdate): string[] => {
-    const style = styleOf(stdout);
-    // One column stays free: a terminal may move on to the next line once a line is full.
-    const width = Math.max(10, style.width - 1);
-    const height = Math.max(3, (stdout.rows || 24) - 3);
-    return ["", ...followBoard(update.standing, update.growing, { ...style, width, height }), "q ends"];
-  };
-  const draw = (lines: readonly string[]): void => {
-    if (last === null) return;
-    const now = board(last);
-    if (lines.length === 0 && now.join("\n") === drawn) return;
-    drawn = now.join("\n");
-    block.draw(lines, now);
-  };
-  const redraw = (): void => {
-    drawn = "";
-    draw([]);
-  };
-  stdout.on("resize", redraw);
-  return {
-    show: (update) => {
-      // The plan has its place in the board.
-      const news = update.happenings.filter(({ event }) => event !== "next" && event !== "enough");
-      const style = styleOf(stdout);
-      const lines = followLines(news, style).flatMap((line) =>
-        wrapText(line, style.width - 1, "  ").split("\n"),
-      );
-      last = isEnd(update) ? null : update;
-      if (last === null) block.draw([...lines, ...whole(update)], []);
-      else draw(lines);
-    },
-    note: (text) => draw([text]),
-    close: () => {
-      stdout.off("resize", redraw);
-      block.end();
-    },
-  };
 }
 
 interface BadPass {
