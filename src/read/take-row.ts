@@ -23,7 +23,10 @@ export class RowGate {
   private readonly mayEndBlank: boolean;
   /** A number below this in the last cell of all lacks its last digits. */
   private readonly leastAtEnd: number;
-  /** A text column left of the frame time or clock: a delimiter inside it would push them aside. */
+  /**
+   * A text column left of the frame time or clock: a delimiter inside it would push them aside. In one column nothing
+   * is a delimiter: it would cut a number such as "1,972.28" to its thousands.
+   */
   readonly canShift: boolean;
 
   constructor(dialect: Dialect, columns: readonly HeadColumn[], { frameTime, clock, counter }: Reading) {
@@ -47,9 +50,9 @@ export class RowGate {
     const isTold = fewestDecimals === null && shape.count >= fewRows && this.timing.includes(index);
     // Without its last digits it is a tenth at most: of any before, or of a clock's last reading.
     this.leastAtEnd = isTold ? (isDuration ? shape.min : shape.max) / 5 : Number.NEGATIVE_INFINITY;
-    this.canShift = columns
-      .slice(0, Math.max(...this.timing))
-      .some(({ kind }) => kind === "text" || kind === "empty");
+    this.canShift =
+      dialect.width === 1 ||
+      columns.slice(0, Math.max(...this.timing)).some(({ kind }) => kind === "text" || kind === "empty");
   }
 
   /** The row's cells if it may be a frame; null where `frames` has noted why it is none. */

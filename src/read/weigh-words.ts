@@ -24,6 +24,7 @@ const strongParts = new Set([
   "compile",
   "thread",
   "blocked",
+  "call",
   "stall",
   "sync",
   "vsync",

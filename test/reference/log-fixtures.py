@@ -748,6 +748,11 @@ def main():
     write("turns-of-buffers", table(["time (s)", "buffer"], [[text(x), "ABCDE"[i % 5]] for i, x in enumerate(begins)]), figures([1000 * x for x in steps(begins)], notUsed=first),
           about="frames of one stream that take turns: five of them together are steadier than one, as sums are")
 
+    write("interval-and-call", table(["present interval (ms)", "present call duration (ms)"], [[text(x, 2), text(x / 16, 3)] for x in whole]), figures(whole),
+          about="from one present to the next, and within the call to it")
+    write("thousands-in-one-column", table(["frame time (ms)"], [["1,972.28" if i == 150 else text(x, 2)] for i, x in enumerate(whole)]), figures([x for i, x in enumerate(whole) if i != 150], notUsed={"too many cells": 1}, flags=["damaged"]),
+          about="one long frame with its thousands parted: no frame of one millisecond")
+
     # ---- tables that are no logs of frames ----
     def doubtful(name, content, column, unit, times_ms, about):
         write(name, content, {"problem": "log-frame-time-unclear", "candidates": [{"column": column, "unit": unit, "averageFps": average(times_ms)}]}, about=about)
