@@ -1,6 +1,7 @@
 import path from "node:path";
 import { chooseBaseline, guessBaseline } from "../judge/choose-baseline.ts";
 import { askQuestion } from "../read/ask-question.ts";
+import { findAlike } from "../read/check-session.ts";
 import { type FoundLog, findLogs } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import { readLog } from "../read/read-log.ts";
@@ -54,7 +55,16 @@ export async function describeFolder(
   const places = placed.map(({ place }) => place);
   const asked = scopeQuestions(questions, new Map(placed.map(({ log, place }) => [log.source.file, place])));
   const configs = countNames(places.map(({ config }) => config));
+  const files = new Set(captures.map(({ source }) => source.file));
+  const games = countNames(places.map(({ game }) => game));
   const names = configs.map(({ name }) => name);
+  const alike = [
+    ...findAlike(
+      "game",
+      games.map(({ name }) => name),
+    ),
+    ...findAlike("config", names),
+  ];
   return {
     found: {
       title: null,
@@ -64,12 +74,12 @@ export async function describeFolder(
         baseline === undefined
           ? namedBaseline(names)
           : { name: chooseBaseline(names, baseline), because: "told" },
-      games: countNames(places.map(({ game }) => game)),
+      games,
       configs,
       log: {},
-      questions: asked.flatMap(askQuestion),
+      questions: asked.filter(({ at }) => files.has(at.file)).flatMap(askQuestion),
     },
-    problems: [...found.problems, ...unplaced, ...asked],
+    problems: [...found.problems, ...unplaced, ...alike, ...asked],
   };
 }
 

@@ -21,7 +21,8 @@ function writePass({ game, config, boot, pass }: PassPlace, withBoot: boolean): 
 
 /**
  * What the session says against what was captured. Errors: a baseline, a set-aside pass or logs to read otherwise that
- * do not exist, and a set-aside pass that several boots have. Warnings: games and configs described but not captured.
+ * do not exist, and a set-aside pass that several boots have. Warnings: games and configs described but not captured, and
+ * names that differ in spelling only.
  * @param passes every pass found, those that could not be read included; empty: nothing can be compared, and
  *   nothing is reported
  */
@@ -31,6 +32,7 @@ export function checkSession(session: Session, passes: readonly PassPlace[]): re
   const games = [...new Set(passes.map((pass) => pass.game))];
   const configs = [...new Set(passes.map((pass) => pass.config))];
 
+  problems.push(...findAlike("game", games), ...findAlike("config", configs));
   const { baseline } = session;
   if (baseline !== null && !configs.includes(baseline.name)) {
     problems.push({
@@ -80,4 +82,16 @@ export function checkSession(session: Session, passes: readonly PassPlace[]): re
     }
   }
   return problems;
+}
+
+/** Names that are the same to whoever reads them aloud; a stroke between two figures may mean something. */
+export function findAlike(kind: "game" | "config", names: readonly string[]): Problem[] {
+  const alike = new Map<string, string[]>();
+  for (const name of names) {
+    const plain = name.toLowerCase().replace(/(?<!\d)[\s_-]+|[\s_-]+(?!\d)/g, "");
+    alike.set(plain, [...(alike.get(plain) ?? []), name]);
+  }
+  return [...alike.values()]
+    .filter(({ length }) => length > 1)
+    .map((same) => ({ code: "names-alike", severity: "warning", at: { file: "" }, kind, names: same }));
 }

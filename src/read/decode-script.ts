@@ -21,7 +21,7 @@ export function decodeScript(bytes: Uint8Array, file: string): { text: string | 
 }
 
 /** The first line that is not UTF-8; a line end is never part of another character. */
-function firstBadLine(bytes: Uint8Array): number {
+export function firstBadLine(bytes: Uint8Array): number {
   const decoder = new TextDecoder("utf-8", { fatal: true });
   let line = 1;
   let start = 0;

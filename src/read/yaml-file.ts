@@ -4,7 +4,7 @@ import { nearestName } from "../shared/nearest.ts";
 import type { Finding, KeyPath, Place, Problem, ValueKind, ValueSeen } from "../shared/problem.ts";
 import { findPlaces } from "./find-places.ts";
 import { keyOf, startOf, type YamlIndex, YamlPlain } from "./yaml-plain.ts";
-import { keysAt, withoutMark } from "./yaml-schema.ts";
+import { areSpeltAlike, keysAt, placesOfKey, withoutMark } from "./yaml-schema.ts";
 
 /** A YAML file as its schema sees it; `value` is null where `problems` is not empty. */
 export interface YamlReading<T> extends YamlPlaces {
@@ -143,7 +143,10 @@ function findingsOf(
     const keys = keysAt(schema, issue.path);
     return issue.keys.slice(0, mostProblems).map((marked): PlacedFinding => {
       const key = withoutMark(marked);
-      const finding = { code: "key-unknown", in: path, key, nearest: nearestName(key, keys), keys } as const;
+      // A key that stands in the wrong place is no misspelt one.
+      const elsewhere = keys.some((other) => areSpeltAlike(other, key)) ? [] : placesOfKey(schema, key);
+      const nearest = nearestName(key, keys);
+      const finding = { code: "key-unknown", in: path, key, nearest, keys, elsewhere } as const;
       return { at: places.placeOfKey([...path, key]), finding };
     });
   }

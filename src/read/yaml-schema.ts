@@ -83,6 +83,36 @@ export function isRecord(shape: z.core.$ZodType | undefined): shape is z.ZodReco
   return shape instanceof z.ZodRecord;
 }
 
+/** Whether two keys are the same but for capitals and what stands between their words. */
+export function areSpeltAlike(a: string, b: string): boolean {
+  const plain = (key: string): string => key.toLowerCase().replace(/[^a-z0-9]/g, "");
+  return plain(a) === plain(b);
+}
+
+/** Stands for every name of an entry that the user may choose. */
+const anyName = "<name>";
+/** A key that so many places take is not known by its place. */
+const mostPlaces = 3;
+
+/** Where, from the top, the schema takes this very key: the places least deep; none where these are many. */
+export function placesOfKey(schema: z.core.$ZodType, key: string): readonly (readonly string[])[] {
+  const found: string[][] = [];
+  const visit = (node: z.core.$ZodType | undefined, path: readonly string[]): void => {
+    const here = unwrap(node);
+    if (here instanceof z.ZodObject) {
+      for (const [own, inner] of Object.entries(here.shape)) {
+        if (own === key) found.push([...path, own]);
+        visit(inner as z.core.$ZodType, [...path, own]);
+      }
+    } else if (here instanceof z.ZodRecord) visit(here.valueType as z.core.$ZodType, [...path, anyName]);
+    else if (here instanceof z.ZodArray) visit(here.element as z.core.$ZodType, path);
+  };
+  visit(schema, []);
+  const least = Math.min(...found.map(({ length }) => length));
+  const nearest = found.filter(({ length }) => length === least);
+  return nearest.length > mostPlaces ? [] : nearest;
+}
+
 /** The keys that a strict object at this path takes. */
 export function keysAt(schema: z.core.$ZodType, path: readonly PropertyKey[]): readonly string[] {
   let here = unwrap(schema);

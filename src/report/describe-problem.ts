@@ -68,7 +68,7 @@ const leastAlike = 3;
 /** What one recorder's logs have in common would else be asked as often as there are logs. */
 function groupAlike(problems: readonly Problem[]): NonEmpty<Problem>[] {
   const alike = groupBy(problems, (problem) => {
-    const { message, expected, todo } = describeFinding(problem);
+    const { message, expected, todo } = describeFinding(withoutPaths(problem));
     return JSON.stringify([problem.code, problem.severity, message, expected, todo]).replace(
       /(?<![\w-])\d+(?:\.\d+)?(?![\w-])/g,
       "#",
@@ -77,6 +77,12 @@ function groupAlike(problems: readonly Problem[]): NonEmpty<Problem>[] {
   return [...alike.values()].flatMap((group) =>
     group.length < leastAlike ? group.map((problem): NonEmpty<Problem> => [problem]) : [group],
   );
+}
+
+/** A path in the text is told by the place, of each. */
+function withoutPaths(problem: Problem): Problem {
+  if (problem.code === "layout-no-match") return { ...problem, path: "" };
+  return problem.code === "pass-filed-twice" ? { ...problem, other: "" } : problem;
 }
 
 /** Places that are named where many share a message. */

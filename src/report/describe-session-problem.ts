@@ -44,6 +44,11 @@ function pathWords(path: KeyPath): string {
   return steps.length === 0 ? "the file" : steps.join(" > ");
 }
 
+/** Where a key belongs. */
+function placeWords(path: readonly string[]): string {
+  return path.length === 1 ? "at the top level, not indented" : `under ${path.slice(0, -1).join(" > ")}`;
+}
+
 function seenWords(seen: ValueSeen): string {
   switch (seen.kind) {
     case "scalar":
@@ -133,11 +138,19 @@ function yamlRuleWords(rule: string, why: string): FindingWords {
     case "MULTIPLE_DOCS":
       return { message: "a second YAML document begins here", todo: "keep one, and leave out the line ---" };
     case "BLOCK_AS_IMPLICIT_KEY":
-      return { message, todo: "put a text that has a colon in double quotes" };
+      return {
+        message: "this line has a second colon with a blank behind it, where another value would begin",
+        todo: "put a text that has a colon in double quotes",
+      };
     case "TAB_AS_INDENT":
       return { message, todo: "indent with spaces" };
     case "MISSING_CHAR":
       return { message, todo: "look above for what was opened and never closed" };
+    case "UNEXPECTED_TOKEN":
+      return {
+        message,
+        todo: 'a text that begins with {, [ or a quote ends where that does: put all of it in double quotes, such as layout: "{game}/{config}/{pass}"',
+      };
     case "TAG_RESOLVE_FAILED":
       return { message, todo: "put a text that begins with ! in double quotes" };
     default:
@@ -171,6 +184,11 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
         message: "there is no such session file",
         todo: "give another with --session, or let `runjury init <folder>` write one",
       };
+    case "session-not-utf8":
+      return {
+        message: "the text here is not UTF-8, so that names in it could be read wrongly",
+        todo: "save the file as UTF-8",
+      };
     case "yaml-too-long":
       return {
         message: `this is no session file: it has ${finding.characters} characters`,
@@ -201,7 +219,13 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
       return {
         message: `${pathWords(finding.in)} has no key ${quoted(finding.key)}`,
         expected: choices(finding.keys),
-        ...didYouMean(finding.nearest),
+        ...(finding.key === "<<"
+          ? { todo: "write the values out: YAML 1.2 has no merging with <<" }
+          : finding.elsewhere.length > 0
+            ? {
+                todo: `${visible(finding.key)} belongs ${choices(finding.elsewhere.map(placeWords))}`,
+              }
+            : didYouMean(finding.nearest)),
       };
     case "key-missing":
       return {
@@ -275,6 +299,11 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
               todo: `by the layout ${quoted(finding.layout)} it is a game: say in session.yaml which part of the path is the config, such as layout: "{config}/{game}/{pass}"`,
             }
           : didYouMean(finding.nearest)),
+      };
+    case "names-alike":
+      return {
+        message: `the ${finding.kind}s ${listed(finding.names, "and")} differ in spelling only, and are taken for ${finding.names.length === 2 ? "two" : finding.names.length}`,
+        todo: `if they are one ${finding.kind}, spell them alike where the logs lie`,
       };
     case "game-not-captured":
       return {

@@ -1,6 +1,7 @@
 import { stringify } from "yaml";
 import type { LogSettings } from "../read/log.ts";
 import type { FoundName, LogQuestion, SessionFound } from "../read/session-found.ts";
+import { formatCount } from "../shared/format-number.ts";
 import { groupBy } from "../shared/group-by.ts";
 import { escapeJson, visible } from "./escape.ts";
 
@@ -196,4 +197,18 @@ export function writeSessionFile(found: SessionFound): string {
     "# system: { cpu: 8 cores 16 threads, memory: 32 GB }",
   );
   return `${lines.join("\n")}\n`;
+}
+
+/** What was found, and what is left to decide in the file, in a line or two. */
+export function foundWords({ games, configs, baseline, layoutIs, questions }: SessionFound): string {
+  const counted = (count: number, noun: string): string =>
+    `${formatCount(count)} ${noun}${count === 1 ? "" : "s"}`;
+  const passes = countPasses(games.reduce((sum, game) => sum + game.passes, 0));
+  const open = [
+    ...(layoutIs === "unclear" ? ["how the logs are named"] : []),
+    ...(baseline === null ? ["which config is the baseline"] : []),
+    ...(questions.length > 0 ? ["how logs are read"] : []),
+  ];
+  const found = `${passes} of ${counted(games.length, "game")} under ${counted(configs.length, "config")}`;
+  return open.length === 0 ? found : `${found}\n  left to decide in it: ${open.join("; ")}`;
 }

@@ -240,6 +240,7 @@ export type ValueSeen =
 /** What can be wrong in a session file, and between it and the captures. */
 export type SessionFinding =
   | { readonly code: "session-missing" }
+  | { readonly code: "session-not-utf8" }
   | { readonly code: "yaml-too-long"; readonly characters: number; readonly most: number }
   | { readonly code: "yaml-too-deep"; readonly most: number }
   /** `rule` and `why` are the YAML reader's own code and sentence. */
@@ -254,6 +255,8 @@ export type SessionFinding =
       readonly key: string;
       readonly nearest: string | null;
       readonly keys: readonly string[];
+      /** Places where this very key would be right, each from the top of the file. */
+      readonly elsewhere: readonly (readonly string[])[];
     }
   | { readonly code: "key-missing"; readonly in: KeyPath; readonly key: string }
   | {
@@ -294,6 +297,12 @@ export type SessionFinding =
       readonly layout: string;
       readonly nearest: string | null;
       readonly configs: readonly string[];
+    }
+  | {
+      /** Names that differ in capitals or in what parts their words. */
+      readonly code: "names-alike";
+      readonly kind: "game" | "config";
+      readonly names: readonly string[];
     }
   | { readonly code: "game-not-captured"; readonly game: string; readonly nearest: string | null }
   | { readonly code: "config-not-captured"; readonly config: string; readonly nearest: string | null };

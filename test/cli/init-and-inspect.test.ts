@@ -66,6 +66,9 @@ describe("runjury init", () => {
     const text = readFileSync(path.join(folder, "session.yaml"), "utf8");
     expect(text).toContain('layout: "{game}/{config}_{pass}"');
     expect(text).toContain("games:\n  tide-runner: {} # 6 passes\n\n");
+    expect(stderr).toMatch(/session\.yaml was written: 6 passes of 1 game under 2 configs\n$/);
+    const quiet = runCli(["init", folder, "--force", "--quiet"]);
+    expect(quiet.stderr).toMatch(/^\S*notes\.txt: error: [^\n]+\n[^\n]+\nmore: [^\n]+\n$/);
   });
 
   test("asks for the baseline where no name tells it, and takes it from the option", () => {
@@ -74,7 +77,9 @@ describe("runjury init", () => {
     for (const game of ["kestrel-cup", "saltworks"]) {
       renameSync(path.join(folder, game, "stock"), path.join(folder, game, "full-65w"));
     }
-    expect(runCli(["init", folder]).status).toBe(0);
+    const { status, stderr } = runCli(["init", folder]);
+    expect(status).toBe(0);
+    expect(stderr).toMatch(/configs\n {2}left to decide in it: which config is the baseline\n$/);
     const text = readFileSync(path.join(folder, "session.yaml"), "utf8");
     expect(text).toContain("# baseline: full-65w\n# baseline: parked\n");
     expect(judge(folder).status).toBe(2);

@@ -258,7 +258,7 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
     situation: "colon-in-text",
     words: [
       [
-        "session.yaml:1:8: error: this is not YAML: Nested mappings are not allowed in compact mappings",
+        "session.yaml:1:8: error: this line has a second colon with a blank behind it, where another value would begin",
         "put a text that has a colon in double quotes",
       ],
     ],
@@ -340,6 +340,7 @@ const refused: readonly { readonly situation: string; readonly words: readonly (
       [
         'session.yaml:8:33: error: games > tide-runner has no key "threads"',
         "expected title, tags, scene, settings or frame-cap",
+        "threads belongs under configs > <name>",
       ],
       ['session.yaml:9:1: error: the file has no key "__proto__"', `expected ${allKeys}`],
     ],
@@ -497,6 +498,21 @@ describe("a session file that is no session file", () => {
     ]);
   });
 
+  test.for([
+    { text: "frame-time: { column: x }", todo: "frame-time belongs under log" },
+    { text: "cpu-power: { column: x }", todo: "cpu-power belongs under sensors" },
+    { text: "frame-cap: 60", todo: "frame-cap belongs under games > <name> or under configs > <name>" },
+    { text: "log: { trim: { skip: 2s } }", todo: "trim belongs at the top level, not indented" },
+    { text: "why: spoiled", todo: "why belongs under set-aside" },
+    { text: "games: { a: { <<: {} } }", todo: "write the values out: YAML 1.2 has no merging with <<" },
+    {
+      text: "layout: {game}/{config}/{pass}",
+      todo: 'a text that begins with {, [ or a quote ends where that does: put all of it in double quotes, such as layout: "{game}/{config}/{pass}"',
+    },
+  ])("$text: $todo", ({ text, todo }) => {
+    expect(readSession(text, "session.yaml").problems.map(inWords)[0]?.at(-1)).toBe(todo);
+  });
+
   test("columns are counted in characters, and lines end with LF, CRLF or CR", () => {
     const text = 'title: \r"\u{1f3ae}"\r\nsystem: { "\u{1f3ae}\u{1f3ae}": x, y: [z] }';
     expect(readSession(text, "session.yaml").problems.map(({ at }) => at)).toEqual([placed(3, 23)]);
@@ -652,6 +668,17 @@ describe("a session against its captures", () => {
       words: [],
     },
     {
+      kind: "a baseline that the layout makes a game of",
+      text: "baseline: tide-runner",
+      words: [
+        [
+          'session.yaml:1:11: error: the baseline "tide-runner" was not captured',
+          'expected one of the captured configs: "quiet-35w" or "balanced-54w"',
+          'by the layout "{game}/{config}/{pass}" it is a game: say in session.yaml which part of the path is the config, such as layout: "{config}/{game}/{pass}"',
+        ],
+      ],
+    },
+    {
       kind: "logs of a pass that is not there",
       text: "log:\n  for:\n    tide-runner/balanced-54w/pas-1: { segment: 2 }",
       words: [
@@ -670,6 +697,20 @@ describe("a session against its captures", () => {
     const session = sessionOf("set-aside: [{ pass: tide-runner/balanced-54w/pass-1, why: update }]");
     const twice = { game: "tide-runner", config: "balanced-54w", pass: "pass-1", boot: null };
     expect(checkSession(session, [twice, twice])).toEqual([]);
+  });
+
+  test("names that differ in spelling only are told, figures apart are not", () => {
+    const of = (configs: readonly string[]) =>
+      checkSession(
+        sessionOf(""),
+        configs.map((config) => ({ game: "tide", config, pass: "1", boot: null })),
+      ).map(inWords);
+    expect(of(["stock", "smt off", "SMT-off", "v1-0", "v10", "1.0", "10"])).toEqual([
+      [
+        ': warning: the configs "smt off" and "SMT-off" differ in spelling only, and are taken for two',
+        "if they are one config, spell them alike where the logs lie",
+      ],
+    ]);
   });
 
   test("without any pass there is nothing to compare with", () => {

@@ -25,6 +25,20 @@ describe("at a terminal", () => {
     );
   });
 
+  test("nor do the paths that each is told with", () => {
+    const misfit = (file: string): Problem => ({
+      ...{ code: "layout-no-match", severity: "error", at: { file } },
+      ...{ pattern: "{game}_{config}_{pass}", path: file },
+    });
+    const twice = (file: string): Problem => ({
+      ...{ code: "pass-filed-twice", severity: "error", at: { file } },
+      other: `old/${file}`,
+    });
+    const told = shown([...passes(9).map(misfit), ...passes(9).map(twice)]);
+    expect(told.match(/error: /g)).toHaveLength(2);
+    expect(told.match(/the same of 8 more: /g)).toHaveLength(2);
+  });
+
   test("figures do not make it another message, other words do", () => {
     const told = shown([...passes(3).map((file, i) => cut(file, 70 + i)), ...passes(2).map(empty)]);
     expect(told.match(/error: /g)).toHaveLength(3);

@@ -1,5 +1,6 @@
 import path from "node:path";
 import type { Command } from "commander";
+import { visible } from "../../report/escape.ts";
 import { withoutGaps } from "../../shared/without-gaps.ts";
 import { writeResult } from "../output.ts";
 import { progressLine } from "../progress.ts";
@@ -22,7 +23,7 @@ export function addInitCommand(program: Command): void {
     .option("-o, --output <file>", "write to this file instead of session.yaml in the folder")
     .option("--quiet", "no progress and no notes on standard error")
     .action(async (folder: string, options: InitOptions) => {
-      const [{ describeFolder }, { writeSessionFile }] = await Promise.all([
+      const [{ describeFolder }, { foundWords, writeSessionFile }] = await Promise.all([
         import("../../pipeline/describe-folder.ts"),
         import("../../report/session-file.ts"),
       ]);
@@ -35,6 +36,7 @@ export function addInitCommand(program: Command): void {
       await tellProblems(problems, options.quiet === true);
       const file = options.output ?? path.join(folder, "session.yaml");
       await writeResult(writeSessionFile(found), file, { replaces: options.force === true });
-      if (options.quiet !== true) process.stderr.write(`${path.normalize(file)} was written\n`);
+      if (options.quiet !== true)
+        process.stderr.write(`${visible(path.normalize(file))} was written: ${foundWords(found)}\n`);
     });
 }

@@ -16,6 +16,12 @@ export const sessionPages: Readonly<Record<SessionFinding["code"], Page>> = {
     todo: "Give another, or let `runjury init <folder>` write one.",
     source: ownRule,
   },
+  "session-not-utf8": {
+    means: "The session file is not UTF-8 from this line on.",
+    found: "Bytes that UTF-8 does not have. UTF-16 is read, too, where a byte order mark tells it.",
+    todo: "Save the file as UTF-8.",
+    source: `${yaml}, section 5.2`,
+  },
   "yaml-too-long": {
     means: "This is too long for a session file or for claims.",
     found: `It has more than ${formatCount(longestText)} characters.`,
@@ -131,6 +137,12 @@ export const sessionPages: Readonly<Record<SessionFinding["code"], Page>> = {
     means: "The session's baseline is no config of these captures.",
     found: "No path gives that config.",
     todo: "Correct `baseline`, or `layout` if all configs look wrong.",
+    source: ownRule,
+  },
+  "names-alike": {
+    means: "Two games or two configs differ in the spelling of their names only; they are taken for two.",
+    found: "Without capitals, blanks, hyphens and underscores the names are equal.",
+    todo: "If they are one, rename the folders or logs so that the names are alike.",
     source: ownRule,
   },
   "game-not-captured": {
