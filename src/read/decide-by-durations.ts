@@ -142,26 +142,30 @@ function slowFramesIn({ values, shape }: HeadColumn): "long" | "low" | null {
   return above >= fewestOutliers && above > 3 * below ? "long" : null;
 }
 
+/** Nobody compares configs at fewer FPS. Common practice, no source. */
+const fewestFps = 10;
+
 /**
  * Of two columns without names, each 1000 by the other, one holds milliseconds and one FPS. Slow frames are long in the
- * one; where no frame is slow, the shorter numbers are milliseconds, unless they are too long for that, or printed with
+ * one, unless that would make all of them slower than any game is played; where no frame is slow, the shorter numbers are milliseconds, unless they are too long for that, or printed with
  * fewer decimals than the others: milliseconds need more of them than FPS.
  */
 function durationOfInverses(one: Duration, other: Duration, context: Context): Duration | null {
   const isSilent = [one, other].every(({ column }) => column.words.length === 0 && column.timeUnit === null);
   if (!isSilent || !isInverseInMs(one.column, other.column)) return null;
   const [low, high] = one.column.shape.median < other.column.shape.median ? [one, other] : [other, one];
-  const slow = slowFramesIn(low.column);
   const isShort = low.column.shape.median < 20 && low.column.precision <= high.column.precision;
-  const duration = slow === "low" ? high : slow === "long" || isShort ? low : null;
-  if (duration === null) return null;
+  const longIn = (duration: Duration) => ({ duration, why: "slow frames are long in it" });
+  const choice = {
+    low: longIn(high),
+    long: longIn(low),
+    none: isShort ? { duration: low, why: "its numbers are short, as milliseconds are" } : null,
+    tooSlow: { duration: low, why: "as FPS its numbers would be slower than games are played" },
+  }[low.column.shape.median < fewestFps ? "tooSlow" : (slowFramesIn(low.column) ?? "none")];
+  if (choice === null) return null;
+  const { duration, why } = choice;
   const rate = duration === low ? high : low;
-  context.notes.add(
-    duration.column,
-    null,
-    true,
-    `1000 by ${shown(rate.column)} in every row, and slow frames are long in it`,
-  );
+  context.notes.add(duration.column, null, true, `1000 by ${shown(rate.column)} in every row, and ${why}`);
   return duration;
 }
 

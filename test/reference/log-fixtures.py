@@ -395,6 +395,9 @@ def main():
           figures(t), about="a line that tells spreadsheets the delimiter")
 
     write("rate-beside-no-header", table(None, [[text(1000 / ms, 2), text(ms)] for ms in t]), figures(t), about="frame rates and frame times without a header: long frames tell which is which")
+    # Frames of 3.5 to 4.5 ms, and now and then one of 2: by the long numbers alone, the rates would be the times.
+    swift = [Decimal("2.1") if i % 25 == 7 else Decimal(35 + (i * 7) % 11) / 10 for i in range(150)]
+    write("rate-beside-no-header-fast", table(None, [[text(ms, 2), text(1000 / ms, 3)] for ms in swift]), figures(swift), about="frame times and frame rates without a header, at 250 FPS, with fast frames now and then: nobody plays at 4 FPS")
     write("percentile-beside", table(["Frame Time", "Frame Time (99th)"], [[text(ms), "22.1000"] for ms in t]), figures(t), about="the frame time and its 99th percentile so far")
     write("three-rows-of-parts", "cpu,gpu,total\n8.1,8.5,16.6\n8.3,8.9,17.2\n8.0,8.9,16.9\n", figures([Decimal("16.6"), Decimal("17.2"), Decimal("16.9")]),
           about="three rows of two parts and their total")
