@@ -6,7 +6,8 @@ const named = process.env.RUNJURY_MUTATION_TESTS?.split(" ");
 /** Simulations of whole sessions, and what waits for files: minutes, not seconds. */
 const slow = [
   "test/judge/{looks,planned-chances,promises,boots,capped-games}.test.ts",
-  "test/read/{settle-files,watched-logs,file-source,scan-rows-code}.test.ts",
+  "test/read/{watched-logs,file-source,scan-rows-code}.test.ts",
+  "test/pipeline/follow-folder.test.ts",
 ];
 
 /** The tests that mutants are tried against: those that call the layers' functions, and are quick. */
