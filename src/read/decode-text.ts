@@ -129,13 +129,9 @@ async function peek(
 ): Promise<{ head: Uint8Array; bytes: AsyncGenerator<Uint8Array> }> {
   const first: Uint8Array[] = [];
   let seen = 0;
-  let ended = false;
   while (seen < length) {
     const next = await bytes.next();
-    if (next.done) {
-      ended = true;
-      break;
-    }
+    if (next.done) break;
     seen += next.value.length;
     // A block is good until the next one only.
     first.push(seen < length ? next.value.slice() : next.value);
@@ -144,7 +140,7 @@ async function peek(
   async function* again(): AsyncGenerator<Uint8Array> {
     try {
       yield head;
-      if (!ended) yield* bytes;
+      yield* bytes;
     } finally {
       await bytes.return(undefined);
     }

@@ -42,7 +42,7 @@ export async function* unpackGzip(
     }
     // Unpacked before the checksum is looked at: where it is wrong, all that came since the last look would be lost.
     for (const finish of [() => unpacker.push(trailer), () => unpacker.end()]) {
-      if (unpacker.error === null) await finish();
+      await finish();
       for (const plain of unpacker.take()) {
         length += plain.length;
         yield plain;

@@ -291,6 +291,19 @@ describe("the bytes alone", () => {
     expect(await joined(await plainBytes(sourceOf(), null))).toBe("");
   });
 
+  test("of a small packed file are those that telling the encoding unpacked", async () => {
+    const { unpacked } = await decodeText(sourceOf(gzipSync(table)));
+    expect(unpacked === null ? null : Buffer.from(unpacked).toString()).toBe(table);
+    expect((await decodeText(sourceOf(Buffer.from(table)))).unpacked).toBeNull();
+    const gone: ByteSource = {
+      file: "gone.csv.gz",
+      open() {
+        throw new Error("opened again");
+      },
+    };
+    expect(await joined(await plainBytes(gone, unpacked))).toBe(table);
+  });
+
   test("are right where each block is overwritten by the next", async () => {
     const blocksOf = (bytes: Uint8Array, length: number): ByteSource => ({
       ...sourceOf(bytes),

@@ -61,6 +61,11 @@ describe.for([1, 1000, 1_000_000])("gzip in pieces of %i bytes", (length) => {
     expect(broken.text.length).toBeGreaterThan(0.9 * plain.length);
   });
 
+  test("gives nothing of fewer bytes than tell a length", async () => {
+    for (const bytes of [2, 3])
+      expect(await unpack(file.subarray(0, bytes), length)).toEqual({ text: "", damage: "it stops early" });
+  });
+
   test("gives nothing of a header alone", async () => {
     expect(await unpack(file.subarray(0, 10), length)).toEqual({ text: "", damage: "it stops early" });
   });
