@@ -79,7 +79,8 @@ export async function followFolder(
     const there = await logs.open();
     await session.open();
     const captures = await readCaptures(there, session.now, options, hooks);
-    for (const log of there.slice(0, captures.length)) logs.markRead(log);
+    // Where the end has come meanwhile fewer are read, which then makes no difference.
+    for (const log of there) logs.markRead(log);
     let { state, happenings } = startFollowing(captures, standingSettings(session.now, options));
     const tell = (step: readonly Happening[]): void =>
       hooks.onUpdate({ happenings: step, standing: state.standing, growing: logs.growing() });
@@ -270,10 +271,13 @@ class SessionInUse {
   }
 
   async #look(): Promise<void> {
-    // No file is a session as well, so it has a version of its own.
-    const text = await readTextFile(this.#file).catch(() => null);
+    // No file is a session as well, and one that cannot be read is none that can be used: each has its own version.
+    const version = await readTextFile(this.#file).then(
+      (text) => (text === null ? "none" : `text ${text}`),
+      () => "unreadable",
+    );
     // One that is away with its folder has not been edited.
-    if (text === null && (await kindOfPath(path.dirname(this.#file))) === null) return;
-    this.#settler.look(this.#file, text === null ? "none" : `text ${text}`, Date.now());
+    if ((await kindOfPath(path.dirname(this.#file))) === null) return;
+    this.#settler.look(this.#file, version, Date.now());
   }
 }

@@ -1,9 +1,11 @@
-import { readdirSync, renameSync, rmSync, truncateSync, utimesSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, truncateSync, utimesSync } from "node:fs";
 import path from "node:path";
+import { fileURLToPath } from "node:url";
 import { afterEach, beforeEach, describe, expect, onTestFinished, test, vi } from "vitest";
 import type { Happening } from "../../src/judge/follow-session.ts";
 import { type FollowOptions, type FollowUpdate, followFolder } from "../../src/pipeline/follow-folder.ts";
 import { WatchedLogs } from "../../src/read/watched-logs.ts";
+import { putPipe } from "../support/put-pipe.ts";
 import { refusalOf } from "../support/refusal-of.ts";
 import { makeFolder, makeLog, put } from "../support/run-cli.ts";
 
@@ -314,6 +316,35 @@ describe("a session file that is edited while its folder is followed", () => {
     expect((await follower.end()).standing.mattersPct).toBe(4);
   });
 
+  test("is told of where it comes and cannot be read, and where that is over", async () => {
+    putSession();
+    const follower = new Follower();
+    await follower.tells("start");
+    putPipe(path.join(folder, "session.yaml"));
+    expect(await follower.tells("session")).toMatchObject({
+      isUsed: false,
+      problems: [{ code: "not-a-file" }],
+      readAgain: 0,
+    });
+    for (let looks = 0; looks < 3; looks++) await follower.next(() => true);
+    rmSync(path.join(folder, "session.yaml"));
+    expect(await follower.tells("session")).toMatchObject({ isUsed: true, problems: [], readAgain: 0 });
+    await follower.end();
+    expect(follower.said()).toEqual(["session false 0", "session true 0"]);
+  });
+
+  test("that lacks the answer to a question leaves the log out, and says for which logs it is to be given", async () => {
+    putSession();
+    put(folder, "session.yaml", "log: { stream: { column: program, equals: nobody.bin } }\n");
+    const follower = new Follower();
+    await follower.tells("start");
+    const streams = fileURLToPath(new URL("../../fixtures/logs/streams/pass-1.csv", import.meta.url));
+    put(folder, "saltworks/stock/pass-3.csv", readFileSync(streams));
+    const { problems } = await follower.tells("left-out");
+    expect(problems).toMatchObject([{ code: "log-stream-missing", for: "saltworks" }]);
+    await follower.end();
+  });
+
   test("that cannot be used at the start ends following", async () => {
     putSession();
     put(folder, "session.yaml", "matters: [\n");
@@ -329,20 +360,18 @@ describe("the end of following", () => {
     const closed = vi.spyOn(WatchedLogs.prototype, "close");
     const signal = new AbortController();
     const removed = vi.spyOn(signal.signal, "removeEventListener");
-    let isFirst = true;
-    const { happenings } = await followFolder(
+    const updates: FollowUpdate[] = [];
+    await followFolder(
       folder,
       { settleS: 3600, pollS: 3600 },
       {
-        onUpdate: () => {
-          if (isFirst) setTimeout(() => signal.abort(), 0);
-          isFirst = false;
+        onUpdate: (update) => {
+          if (updates.push(update) === 1) setTimeout(() => signal.abort(), 0);
         },
         signal: signal.signal,
       },
     );
-    // By the clock of `settleS` nothing there has been written for a while.
-    expect(happenings.map(({ event }) => event)).toEqual(["end"]);
+    expect(updates.map(({ happenings }) => happenings[0]?.event)).toEqual(["start", "end"]);
     expect(closed).toHaveBeenCalledTimes(1);
     expect(removed).toHaveBeenCalledTimes(1);
   });
@@ -402,6 +431,19 @@ describe("the end of following", () => {
       { done: 2, total: 3, file: file(2) },
     ]);
   });
+});
+
+test("an empty folder is followed, and no progress is told of nothing", async () => {
+  mkdirSync(folder);
+  const signal = new AbortController();
+  const progress: object[] = [];
+  const { happenings } = await followFolder(
+    folder,
+    { pollS: 60 },
+    { onUpdate: () => signal.abort(), onProgress: (now) => progress.push(now), signal: signal.signal },
+  );
+  expect(happenings).toMatchObject([{ event: "end", captures: 0 }]);
+  expect(progress).toEqual([]);
 });
 
 describe("what following keeps of logs", () => {

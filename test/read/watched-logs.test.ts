@@ -247,6 +247,8 @@ describe("by a clock that the test sets", () => {
       vi.setSystemTime(startMs + ms);
       return (await logs.take()).isThere;
     };
+    // Before the folder is looked at again, and after.
+    expect(await isThereAt(1)).toBeNull();
     expect(await isThereAt(500)).toBeNull();
     renameSync(folder, `${folder}.away`);
     expect(await isThereAt(999)).toBeNull();
