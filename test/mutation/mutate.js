@@ -2,6 +2,7 @@
 // notice. Prints a table by folders and named files, and what nothing noticed:
 //   npm run test:mutation [-- <folder or file of src>... --share <0 to 1> --seed <number> --tests <file of test>...]
 // A share takes that many of the lines at random, the same ones for the same seed, for hours become minutes.
+// A file may be given with lines, as file:10-20, to try what survived again.
 // Tests named are the only ones that are tried, also those that usually are too slow; a file of src that is named is
 // changed in any case.
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -25,14 +26,16 @@ const left = /scan-rows-code\.ts$|\/assembly\/|read\/(?:files|watch-files|watche
 
 const random = xoroshiro128plus(Number(values.seed));
 const uniform = () => (random.next() >>> 0) / 2 ** 32;
-const files = areas.flatMap(filesIn).filter((file) => file.endsWith(".ts"));
-const mutate = share >= 1 ? files : files.flatMap(someLines);
+/** Some lines of a file, as file:from-to. */
+const stretches = areas.filter((area) => /:\d+-\d+$/.test(area));
+const files = areas.filter((area) => !stretches.includes(area)).flatMap(filesIn);
+const mutate = [...stretches, ...(share >= 1 ? files : files.flatMap(someLines))];
 
 function filesIn(area) {
   if (area.endsWith(".ts")) return [area];
   return readdirSync(area, { recursive: true })
     .map((name) => path.posix.join(area, name))
-    .filter((file) => !left.test(file))
+    .filter((file) => file.endsWith(".ts") && !left.test(file))
     .sort();
 }
 

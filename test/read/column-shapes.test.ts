@@ -4,6 +4,7 @@ import {
   couldBeDuration,
   epochUnit,
   findClocks,
+  findWholeOf,
   isClock,
   isCounter,
   isRate,
@@ -257,6 +258,82 @@ describe("durations that happen to rise are the steps of a clock beside them", (
   test("not beside itself alone", () => {
     const columns = headOf("ms", "22.3", "31.5");
     expect(areDurationsByChance(columns[0] as (typeof columns)[0], columns)).toBe(false);
+  });
+});
+
+describe("a column that starts over holds what is left of another's seconds", () => {
+  const table = (header: string, count: number, row: (i: number) => readonly (number | string)[]) => {
+    const [whole, part] = headOf(
+      header,
+      repeat(count, (i) => row(i).join(",")),
+    );
+    if (whole === undefined || part === undefined) throw new RangeError("no columns");
+    return { whole, part, all: [whole, part] };
+  };
+  /** What is left of a second in ms, 37 ms from row to row: it starts over each 27 rows. */
+  const second = (i: number) => Math.floor((37 * i) / 1000);
+  const rest = (i: number) => (37 * i) % 1000;
+
+  test.for<{ what: string; count: number; header?: string; row: (i: number) => number[]; is: boolean }>([
+    { what: "seconds and milliseconds", count: 100, row: (i) => [second(i), rest(i)], is: true },
+    { what: "two starts are enough", count: 56, row: (i) => [second(i), rest(i)], is: true },
+    { what: "one may be chance", count: 54, row: (i) => [second(i), rest(i)], is: false },
+    { what: "fractions of a second", count: 100, row: (i) => [second(i), rest(i) / 1000], is: true },
+    {
+      what: "seconds of a minute",
+      count: 100,
+      row: (i) => [Math.floor((5 * i) / 60), (5 * i) % 60],
+      is: true,
+    },
+    {
+      what: "the other goes up elsewhere too",
+      count: 100,
+      row: (i) => [second(i) + (i > 60 ? 1 : 0), rest(i)],
+      is: false,
+    },
+    {
+      what: "the other stays where this one starts over",
+      count: 100,
+      row: (i) => [second(Math.min(i, 70)), rest(i)],
+      is: false,
+    },
+    { what: "the other is no whole number", count: 100, row: (i) => [second(i) + 0.5, rest(i)], is: false },
+    { what: "the other goes down", count: 100, row: (i) => [9 - second(i), rest(i)], is: false },
+    { what: "it never starts over", count: 100, row: (i) => [second(i), 37 * i], is: false },
+    { what: "it goes below 0", count: 100, row: (i) => [second(i), rest(i) - 1], is: false },
+    {
+      what: "it stands still in one row of five",
+      count: 100,
+      row: (i) => [second(i), rest(i - (i % 5 === 4 ? 1 : 0))],
+      is: false,
+    },
+    // The number of a frame in its second ends anywhere: only seconds that say so are believed.
+    { what: "frames of a run", count: 100, row: (i) => [Math.floor(i / 27), i % 27], is: false },
+    {
+      what: "frames of a second",
+      header: "elapsed [s],part",
+      count: 100,
+      row: (i) => [Math.floor(i / 27), i % 27],
+      is: true,
+    },
+    {
+      what: "frames of a millisecond",
+      header: "elapsed [ms],part",
+      count: 100,
+      row: (i) => [Math.floor(i / 27), i % 27],
+      is: false,
+    },
+    {
+      what: "up to 900 of 1000",
+      count: 100,
+      row: (i) => [Math.floor(i / 10), 100 * ((i % 10) + (i % 10 === 9 ? 0 : 0.5))],
+      is: true,
+    },
+    { what: "up to 890 of 1000", count: 100, row: (i) => [Math.floor(i / 10), 98.9 * (i % 10)], is: false },
+    { what: "up to 1000 itself", count: 110, row: (i) => [Math.floor(i / 11), 100 * (i % 11)], is: false },
+  ])("$what: $is", ({ header = "run,part", count, row, is }) => {
+    const { whole, part, all } = table(header, count, row);
+    expect(findWholeOf(part, all)).toBe(is ? whole : null);
   });
 });
 

@@ -107,6 +107,39 @@ describe("counts are worth what the name or the line of units says", () => {
   });
 });
 
+describe("hours, minutes and seconds are a clock, or lengths of time", () => {
+  const cell = (ms: number): string => `00:00:${(ms / 1000).toFixed(3).padStart(6, "0")}`;
+  const spans = (values: readonly number[], name = "value") => {
+    const { isSpans, kind, values: read } = column(values.map(cell), name);
+    expect(kind).toBe(isSpans ? "number" : "moment");
+    if (isSpans) expect([...read].map((s) => Math.round(1000 * s))).toEqual(values);
+    return isSpans;
+  };
+  const many = (value: (i: number) => number): number[] => Array.from({ length: 41 }, (_, i) => value(i));
+
+  test.for<{ what: string; values: number[]; name?: string; is: boolean }>([
+    { what: "that fall as often as they rise", values: many((i) => 16 + (i % 2)), is: true },
+    { what: "that go on", values: many((i) => 16 * (i + 1)), is: false },
+    { what: "that never change", values: many(() => 16), is: true },
+    { what: "that fall once in ten", values: many((i) => 16 + (i % 10)), is: false },
+    { what: "that fall once in eight", values: many((i) => 16 + (i % 8)), is: true },
+    {
+      what: "that rise by little, of a frame's time",
+      values: many((i) => 50 + i),
+      name: "frame time",
+      is: true,
+    },
+    { what: "that rise by little, of nothing said", values: many((i) => 50 + i), is: false },
+    { what: "that rise by little, of a clock", values: many((i) => 50 + i), name: "elapsed time", is: false },
+    { what: "that rise to twice as much", values: many((i) => 40 + i), name: "frame time", is: false },
+    { what: "of up to ten seconds", values: many((i) => 10_000 - (i % 2)), is: true },
+    { what: "of more than ten seconds", values: many((i) => 10_001 - (i % 2)), is: false },
+    { what: "that begin with nothing", values: many((i) => i % 2), is: false },
+  ])("$what: lengths $is", ({ values, name, is }) => {
+    expect(spans(values, name)).toBe(is);
+  });
+});
+
 describe("the precision is the last digit that any cell prints", () => {
   test.for([
     { cells: ["16", "17"], precision: 1 },
