@@ -80,8 +80,9 @@ export class StreamCounter {
 
   private watchChange(name: string, cells: readonly string[], line: number): void {
     const { clock } = this.how;
-    // Nothing is compared while there is one value only; the row before a change is needed, no more.
-    const isChange = this.last !== null && this.last !== name;
+    // Nothing is compared while there is one value only; the row before a change is needed, no more. The first row has
+    // no frame before it.
+    const isChange = this.last !== name;
     this.last = name;
     if (clock === null) return;
     const { length } = this.together.frameTimesMs;

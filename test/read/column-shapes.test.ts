@@ -49,6 +49,11 @@ describe("a running number goes up by one from row to row", () => {
     { name: "frame", values: [7], is: false },
     { name: "altitude", values: going(30, [0.5]), is: false },
     { name: "altitude", values: going(30, [1], 0.5), is: false },
+    {
+      name: "frame",
+      values: Array.from({ length: 30 }, (_, i) => `20:15:${String(i + 10)}`),
+      is: false,
+    },
     { name: "frame", values: ["20:15:01", "20:15:02", "20:15:03", "20:15:04"], is: false },
     { name: "altitude", values: going(30, [16.7]), is: false },
     { name: "altitude", values: going(30, [2]), is: false },
@@ -87,6 +92,10 @@ describe("a clock never goes back", () => {
 
   test.for([
     { what: "rises", name: "depth", values: going(30, [16.7]), is: true },
+    { what: "is mostly words", name: "elapsed", values: ["1", "2", "quay", "dusk", "dawn"], is: false },
+    { what: "numbers frames two by two", name: "frame", values: going(120, [0, 1]), is: false },
+    { what: "rises two by two, by more", name: "frame", values: going(120, [0, 3]), is: true },
+    { what: "rises two by two in milliseconds", name: "frame ms", values: going(120, [0, 1]), is: true },
     { what: "rises, says FPS", name: "fps", values: going(30, [0.5], 30), is: false },
     { what: "rises, in watts", name: "depth (W)", values: going(30, [0.5], 30), is: false },
     { what: "rises, is a load", name: "memory", values: going(30, [0.5], 30), is: false },
@@ -356,6 +365,8 @@ describe("what else numbers can be", () => {
     { name: "memory", values: [16.7, 17.2, 15.9], is: false },
     { name: "depth (W)", values: [16.7, 17.2, 15.9], is: false },
     { name: "memory ms", values: [16.7, 17.2, 15.9], is: true },
+    { name: "depth ms", values: [3, 4, 2], is: true },
+    { name: "depth", values: [3, 4, 2], is: false },
     { name: "frame", values: [5, 9, 2], is: false },
     { name: "frame time", values: [5, 9, 2], is: true },
     { name: "row", values: [5, 9, 2], is: false },
@@ -387,6 +398,8 @@ describe("what else numbers can be", () => {
     { median: 4, stated: "s", units: ["s"] },
     { median: 5, stated: "s", units: ["s"] },
     { median: 6, stated: "s", units: [] },
+    { median: 0.00005, stated: "s", units: ["s"] },
+    { median: 0.00004, stated: "s", units: [] },
     { median: 16.7, stated: "us", units: [] },
   ] as const)("a usual $median stated in $stated makes sense in $units", ({ median, stated, units }) => {
     expect(plausibleUnits(median, stated)).toEqual(units);
