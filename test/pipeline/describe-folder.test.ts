@@ -89,6 +89,33 @@ test("tells the arrangement of flat names, below the folder alone", async () => 
   expect(found.games).toEqual([{ name: "tide", passes: 4 }]);
 });
 
+test("tells where names say config and pass, and folders the game", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { "tide/stock_": 2, "tide/full_": 2, "moss/stock_": 2, "moss/full_": 2 });
+  const { found, problems } = await describeFolder(folder);
+  expect(problems).toEqual([]);
+  expect(found.layout).toBe("{game}/{config}_{pass}");
+  expect(found.games).toEqual([
+    { name: "moss", passes: 4 },
+    { name: "tide", passes: 4 },
+  ]);
+});
+
+test("tells names of several words by what repeats in them", async () => {
+  const folder = makeFolder();
+  putPasses(folder, { tide_runner_stock_: 2, tide_runner_full_: 2, moss_stock_: 2, moss_full_: 2 });
+  const { found, problems } = await describeFolder(folder);
+  expect(problems).toEqual([]);
+  expect(found.games).toEqual([
+    { name: "moss", passes: 4 },
+    { name: "tide_runner", passes: 4 },
+  ]);
+  expect(found.configs).toEqual([
+    { name: "full", passes: 4 },
+    { name: "stock", passes: 4 },
+  ]);
+});
+
 test("leaves out notes that lie beside captures, in whatever they are written", async () => {
   for (const [name, content] of [
     ["notes.txt", "Fans were loud.\nThe room was warm.\n"],

@@ -72,6 +72,8 @@ describe("the digest of a session", () => {
     expect(digestOf("baseline: other\ngames: { tide: { scene: harbour } }")).not.toBe(said);
     expect(digestOf("baseline: stock\ngames: { tide: { scene: pier } }")).not.toBe(said);
     expect(digestOf("matters: 2%")).not.toBe(digestOf(""));
+    // What holds anyway may be said.
+    expect(digestOf('layout: "{game}/{config}/{pass}"\nmatters: 3%')).toBe(digestOf(""));
   });
 
   test("does not count keys that say nothing, so that new ones change no digest", () => {

@@ -81,5 +81,6 @@ test("a file is placed by the folders that it lies in, whether or not it is ther
   expect(placeFile("tide/full/1.csv", defaultSession)).toEqual({
     ...{ game: "tide", config: "full", pass: "1", boot: null },
   });
+  expect(placeFile("/full/1.csv", defaultSession)).toBeNull();
   expect(placeFile("odd.csv", sessionOf('layout: "{game}_{config}_{pass}"'))).toBeNull();
 });
