@@ -143,6 +143,8 @@ function askSteps(
   { rows }: Dialect,
   settings: LogSettings,
 ): "one" | "several" | null {
+  // Scenes that follow each other may be steady or not, each for itself.
+  if (shareOfChanges(index, rows) <= turnsFrom) return null;
   const { frameTime, clock } = recogniseColumns(all, settings);
   if (frameTime?.how !== "steps" || clock === null) return null;
   const readings = all[clock.index]?.clock ?? new Float64Array(0);
@@ -175,9 +177,15 @@ function seemsToTell(
   if (isStateName(words)) return false;
   const values = [...texts.keys()];
   if (values.every((value) => /^(?:yes|no|true|false|on|off|ok|y|n|t|f|none|-)?$/i.test(value))) return false;
-  const cells = rows.map((row) => row.cells?.[index] ?? "");
-  const changes = cells.filter((cell, i) => i > 0 && cell !== cells[i - 1]).length;
-  const takesTurns = Math.min(...texts.values()) >= 3 && changes > 0.2 * cells.length;
+  const takesTurns = Math.min(...texts.values()) >= 3 && shareOfChanges(index, rows) > turnsFrom;
   const isProgram = values.every((value) => /^[^,;|]+\.[a-z0-9_]{1,8}$/i.test(value));
   return takesTurns && (isProgram || (bySteps !== "one" && (name === null || words.length > 0)));
+}
+
+/** Values that change in more of the rows take turns. Common practice, no source. */
+const turnsFrom = 0.2;
+
+function shareOfChanges(index: number, rows: Dialect["rows"]): number {
+  const cells = rows.map((row) => row.cells?.[index] ?? "");
+  return cells.filter((cell, i) => i > 0 && cell !== cells[i - 1]).length / cells.length;
 }

@@ -748,6 +748,10 @@ def main():
     write("begins-and-ends", table(["time (s)", "event"], both), {"problem": "log-streams", "streams": [
         {"name": name, "frames": len(of) - 1, "averageFps": average([1000 * x for x in steps(of)])} for name, of in (("begin", begins[:-1]), ("end", finishes))]},
           about="rows of two kinds in turn, each steady by itself: not every row is a frame")
+    scenes = [*([Decimal("16.70"), Decimal("16.71")] * 60), *[x * 4 for x in whole[:120]]]
+    readings = [Decimal(0), *(sum(scenes[:i + 1]) / 1000 for i in range(240))]
+    write("steady-scene-before-another", table(["time (s)", "marker"], [[text(x, 5), "harbour" if i < 120 else "ridge"] for i, x in enumerate(readings)]), figures(scenes, notUsed=first),
+          about="scenes one after the other, one of them far steadier than both together: one stream")
     write("turns-of-buffers", table(["time (s)", "buffer"], [[text(x), "ABCDE"[i % 5]] for i, x in enumerate(begins)]), figures([1000 * x for x in steps(begins)], notUsed=first),
           about="frames of one stream that take turns: five of them together are steadier than one, as sums are")
 
