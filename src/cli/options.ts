@@ -110,6 +110,7 @@ export function addOutputOptions(command: Command, choices: readonly Format[] = 
     .option("--quiet", "no progress and no notes on standard error");
 }
 
+/** The shared options as the library takes them. */
 export function toFolderOptions(raw: Omit<RawOptions, "format">): FolderOptions {
   return withoutGaps({
     sessionFile: raw.session,

@@ -115,6 +115,7 @@ function keyOf({ game, tag, metric, config }: Where & { metric: Metric; config: 
   return JSON.stringify([game, tag, metric, config]);
 }
 
+/** One game's verdict. */
 export function ofVerdict(row: Verdict): Compared {
   const { game, config, against, metric, verdict, size, changePct, lowPct, highPct } = row;
   const { value, againstValue, resolvesPct, passesNeeded } = row;
@@ -125,6 +126,7 @@ export function ofVerdict(row: Verdict): Compared {
   };
 }
 
+/** All games together, or those of a tag: no values of cells, and nothing is planned of it. */
 export function ofSuite(row: SuiteRow): Compared {
   const { tag, config, against, metric, verdict, size, changePct, lowPct, highPct } = row;
   const none = { value: null, againstValue: null, resolvesPct: null, passesNeeded: null, passes: null };

@@ -5,6 +5,7 @@ import {
   formatInterval,
   formatPct,
 } from "../shared/format-number.ts";
+import { joinWords } from "../shared/join-words.ts";
 import { powerCaution } from "../shared/power-caution.ts";
 import type { Caution } from "./judgement.ts";
 
@@ -277,6 +278,5 @@ const mostNamed = 4;
 function list(names: readonly string[]): string {
   const shown = names.slice(0, mostNamed);
   const rest = names.length - shown.length;
-  if (rest > 0) return `${shown.join(", ")} and ${rest} more`;
-  return shown.length < 2 ? shown.join("") : `${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`;
+  return rest > 0 ? `${shown.join(", ")} and ${rest} more` : joinWords(shown, "and");
 }

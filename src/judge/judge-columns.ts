@@ -124,6 +124,11 @@ export function noiseLevel(counted: readonly PassSummary[]): "boot" | "pass" {
   return cells.length > 0 && cells.every(hasBoots) ? "boot" : "pass";
 }
 
+/**
+ * Mean and variance of the natural logs of one cell's metric.
+ * @param level what counts as one value: a pass, or the mean of a boot's passes
+ * @returns null where no pass has the metric; a single value has no variance
+ */
 export function cellStatistics(
   passes: readonly (Pick<PassSummary, "boot"> & Readonly<Record<Metric, number | null>>)[],
   metric: Metric,

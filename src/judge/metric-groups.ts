@@ -1,5 +1,6 @@
 import type { Metric } from "../shared/metrics.ts";
 
+/** Metrics in frames per second. */
 export const frameRates: readonly Metric[] = ["avgFps", "low1Fps", "low01Fps"];
 
 /** Metrics whose false alarms are held together: watts differ trivially and would dilute the correction of FPS. */

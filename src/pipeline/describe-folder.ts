@@ -1,8 +1,7 @@
-import path from "node:path";
 import { chooseBaseline, guessBaseline } from "../judge/choose-baseline.ts";
 import { askQuestion } from "../read/ask-question.ts";
 import { findAlike } from "../read/check-session.ts";
-import { type FoundLog, findLogs } from "../read/files.ts";
+import { type FoundLog, findLogs, pathParts } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import { readLog } from "../read/read-log.ts";
 import { scopeQuestions } from "../read/scope-questions.ts";
@@ -39,7 +38,7 @@ export async function describeFolder(
     else (isNoTable ? notes : unread).push(log);
   }
   onProgress?.({ done: found.logs.length, total: found.logs.length, file: "" });
-  const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
+  const above = pathParts(folder).length;
   const captures = capturesAmong(read, unread, notes);
   const layout = guessLayout(
     captures.map(({ parts }) => parts),

@@ -48,6 +48,7 @@ export function filesOf({ file, sensorFile }: MeasureJob): string[] {
   return sensorFile === null ? [file] : [file, sensorFile];
 }
 
+/** What is to be read and measured for a log; what the session says of it alone goes along. */
 export function jobOf(log: FoundLog, place: PassPlace, session: Session): MeasureJob {
   const { game, config, pass, boot } = place;
   const own = ownLogSettings(session, place);

@@ -1,5 +1,4 @@
-import path from "node:path";
-import type { FoundLog, FoundLogs } from "../read/files.ts";
+import { type FoundLog, type FoundLogs, pathParts } from "../read/files.ts";
 import { type PassPlace, type Placement, placeLog } from "../read/layout.ts";
 import type { Session } from "../read/session-file.ts";
 import { type Problem, RunError } from "../shared/problem.ts";
@@ -12,6 +11,7 @@ export function filesOfLogs(logs: readonly FoundLog[]): string[] {
   ]);
 }
 
+/** @throws RunError if there are no logs, with what is there instead */
 export function requireLogs(folder: string, { logs, others, problems }: FoundLogs): void {
   if (logs.length > 0) return;
   throw new RunError([
@@ -20,6 +20,7 @@ export function requireLogs(folder: string, { logs, others, problems }: FoundLog
   ]);
 }
 
+/** A log and the pass that it is. */
 export interface PlacedLog {
   readonly log: FoundLog;
   readonly place: PassPlace;
@@ -67,5 +68,5 @@ export function placeLogs(
 
 /** Where one log belongs by its path; null where the path does not tell. */
 export function placeFile(file: string, session: SessionPlaces): PassPlace | null {
-  return placeIn(session, path.resolve(file).split(path.sep).filter(Boolean)).place;
+  return placeIn(session, pathParts(file)).place;
 }

@@ -1,6 +1,6 @@
 import path from "node:path";
 import { guessBaseline } from "../judge/choose-baseline.ts";
-import type { FoundLog } from "../read/files.ts";
+import { type FoundLog, pathParts } from "../read/files.ts";
 import { guessLayout } from "../read/guess-layout.ts";
 import type { Session } from "../read/session-file.ts";
 import { groupBy } from "../shared/group-by.ts";
@@ -26,7 +26,7 @@ export function requireOneLayout(
   const baseline = asked ?? session.baseline?.name ?? null;
   if (session.layoutIs === "said") return;
   const captures = alikeMost(logs);
-  const above = path.resolve(folder).split(path.sep).filter(Boolean).length;
+  const above = pathParts(folder).length;
   const guess = guessLayout(
     captures.map(({ parts }) => parts),
     above,

@@ -198,11 +198,16 @@ function foundLog(log: WalkedFile, sensors: WalkedFile | null): FoundLog {
   return {
     source: fileSource(log.file),
     sensorSource: sensors === null ? null : fileSource(sensors.file),
-    parts: path.resolve(log.file).split(path.sep).filter(Boolean),
+    parts: pathParts(log.file),
     writtenAtMs: log.writtenAtMs,
     bytes: log.bytes,
     version: sensors === null ? stamp(log) : `${stamp(log)}|${stamp(sensors)}`,
   };
+}
+
+/** Parts of the absolute path of a file or folder. */
+export function pathParts(file: string): string[] {
+  return path.resolve(file).split(path.sep).filter(Boolean);
 }
 
 /** The path without extension of the log that a sensor log belongs to; null for any other file. */

@@ -24,6 +24,7 @@ export interface YamlIndex {
   readonly unresolved: Set<string>;
 }
 
+/** A path as one text, to be looked up by. */
 export function keyOf(path: KeyPath): string {
   return JSON.stringify(path);
 }

@@ -1,7 +1,7 @@
 import { formatCount, formatFigure, formatPct } from "../shared/format-number.ts";
 import type { FrameTimeCandidate, LogFinding, LogPart } from "../shared/problem.ts";
-import { type FindingWords, quoted } from "./describe-session-problem.ts";
 import { escapeJson } from "./escape.ts";
+import { didYouMean, type FindingWords } from "./finding-words.ts";
 
 const mostListed = 12;
 
@@ -11,7 +11,7 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
     case "log-missing":
       return {
         message: "there is no such log",
-        ...(finding.nearest === null ? {} : { todo: `did you mean ${quoted(finding.nearest)}?` }),
+        ...didYouMean(finding.nearest),
       };
     case "log-is-folder":
       return { message: "this is a folder, not a log", todo: "give the logs in it one by one" };

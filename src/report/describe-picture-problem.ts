@@ -1,6 +1,6 @@
 import { metricLabel } from "../shared/metrics.ts";
 import type { PictureFinding } from "../shared/problem.ts";
-import type { FindingWords } from "./describe-session-problem.ts";
+import type { FindingWords } from "./finding-words.ts";
 
 const mostLetters = 10;
 

@@ -1,6 +1,6 @@
 import { formatCount, formatMinutes } from "../shared/format-number.ts";
 import type { PlanFinding } from "../shared/problem.ts";
-import type { FindingWords } from "./describe-session-problem.ts";
+import type { FindingWords } from "./finding-words.ts";
 
 /** What stands in the way of a plan, in words. */
 export function describePlanFinding(finding: PlanFinding): FindingWords {

@@ -14,9 +14,10 @@ import { describeLogFinding } from "./describe-log-problem.ts";
 import { describePictureFinding } from "./describe-picture-problem.ts";
 import { describePlanFinding } from "./describe-plan-problem.ts";
 import { describeScriptFinding } from "./describe-script-problem.ts";
-import { describeSessionFinding, type FindingWords, quoted } from "./describe-session-problem.ts";
+import { describeSessionFinding } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
 import { explainHint } from "./explain-hint.ts";
+import { type FindingWords, quoted } from "./finding-words.ts";
 import { paintOf, type Style } from "./style.ts";
 import { wrapText } from "./wrap-text.ts";
 

@@ -1,6 +1,7 @@
+import { joinWords } from "../shared/join-words.ts";
 import type { ClaimClash, ScriptFinding } from "../shared/problem.ts";
-import { choices, didYouMean, type FindingWords, listed, quoted } from "./describe-session-problem.ts";
 import { visible } from "./escape.ts";
+import { didYouMean, type FindingWords, listed, quoted } from "./finding-words.ts";
 
 /** Words for what can be wrong with a script, a claim, or a saved judgement. */
 export function describeScriptFinding(finding: ScriptFinding): FindingWords {
@@ -58,7 +59,7 @@ export function describeScriptFinding(finding: ScriptFinding): FindingWords {
     case "claim-says-nothing":
       return {
         message: "the claim says nothing that could be true or false",
-        expected: choices(finding.keys),
+        expected: joinWords(finding.keys, "or"),
       };
     case "claim-clash":
       return clashWords(finding.keys, finding.why);

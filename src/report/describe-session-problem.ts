@@ -1,3 +1,4 @@
+import { joinWords } from "../shared/join-words.ts";
 import type {
   KeyPath,
   LayoutFault,
@@ -7,36 +8,7 @@ import type {
   ValueSeen,
 } from "../shared/problem.ts";
 import { escapeJson, visible } from "./escape.ts";
-
-/** A finding in words. `expected` completes "expected ..."; `todo` says what to do. All are safe to print. */
-export interface FindingWords {
-  readonly message: string;
-  readonly expected?: string;
-  readonly todo?: string;
-}
-
-const longestShown = 80;
-const mostListed = 12;
-
-/** Untrusted text in quotes, cut where it is long. */
-export function quoted(text: string): string {
-  const characters = Array.from(text);
-  const cut = characters.length > longestShown;
-  return `"${visible(cut ? characters.slice(0, longestShown).join("") : text)}${cut ? "…" : ""}"`;
-}
-
-export function listed(names: readonly string[], last: "and" | "or"): string {
-  const shown = names.slice(0, mostListed).map(quoted);
-  const left = names.length - shown.length;
-  if (left > 0) return `${shown.join(", ")} ${last} ${left} more`;
-  if (shown.length < 2) return shown.join("");
-  return `${shown.slice(0, -1).join(", ")} ${last} ${shown.at(-1)}`;
-}
-
-/** Keys of our own need no quotes. */
-export function choices(names: readonly string[]): string {
-  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} or ${names.at(-1)}`;
-}
+import { didYouMean, type FindingWords, listed, quoted } from "./finding-words.ts";
 
 /** A place inside the file as people say it: "configs > quiet-35w > threads", "set-aside > entry 2 > why". */
 function pathWords(path: KeyPath): string {
@@ -127,10 +99,6 @@ function layoutFaultWords(fault: LayoutFault): FindingWords {
   }
 }
 
-export function didYouMean(nearest: string | null): Pick<FindingWords, "todo"> {
-  return nearest === null ? {} : { todo: `did you mean ${quoted(nearest)}?` };
-}
-
 /** The YAML library's sentence, with advice for the mistakes that people make. */
 function yamlRuleWords(rule: string, why: string): FindingWords {
   const message = `this is not YAML: ${visible(why)}`;
@@ -218,12 +186,12 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
     case "key-unknown":
       return {
         message: `${pathWords(finding.in)} has no key ${quoted(finding.key)}`,
-        expected: choices(finding.keys),
+        expected: joinWords(finding.keys, "or"),
         ...(finding.key === "<<"
           ? { todo: "write the values out: YAML 1.2 has no merging with <<" }
           : finding.elsewhere.length > 0
             ? {
-                todo: `${visible(finding.key)} belongs ${choices(finding.elsewhere.map(placeWords))}`,
+                todo: `${visible(finding.key)} belongs ${joinWords(finding.elsewhere.map(placeWords), "or")}`,
               }
             : didYouMean(finding.nearest)),
       };
@@ -237,7 +205,11 @@ export function describeSessionFinding(finding: SessionFinding): FindingWords {
       const verb = finding.path.at(-1) === "is" ? "says" : "is";
       const message = `${pathWords(finding.path)} ${verb} ${seenWords(finding.seen)}`;
       if (typeof finding.expected === "string") return { message, expected: valueKinds[finding.expected] };
-      return { message, expected: choices(finding.expected.oneOf), ...didYouMean(finding.expected.nearest) };
+      return {
+        message,
+        expected: joinWords(finding.expected.oneOf, "or"),
+        ...didYouMean(finding.expected.nearest),
+      };
     }
     case "percent-unclear": {
       const [fraction, percent] = finding.readings;

@@ -4,6 +4,7 @@ import type { Finding, Findings, Hedge, NotSaid } from "../judge/find-findings.t
 import type { Judgement } from "../judge/judgement.ts";
 import { capital } from "../shared/capital.ts";
 import { formatChange } from "../shared/format-number.ts";
+import { joinWords } from "../shared/join-words.ts";
 import { type Metric, metricLabel } from "../shared/metrics.ts";
 import type { NonEmpty } from "../shared/non-empty.ts";
 import { hasPower, powerCaution } from "../shared/power-caution.ts";
@@ -184,7 +185,7 @@ export function notSaidSentence({ rows, claims }: NotSaid, judgement: Judgement)
     const name = titleOf(judgement, "games", game ?? "");
     return byPct === null ? name : `${name} (${formatChange(byPct)})`;
   });
-  return `Do not say that ${config} ${verb} ${metric} ${than} in ${listed(games, "or")}: ${whyNot(rows)}.`;
+  return `Do not say that ${config} ${verb} ${metric} ${than} in ${joinWords(games, "or")}: ${whyNot(rows)}.`;
 }
 
 /** Plain words, and no figure that the claims do not hold. */
@@ -212,14 +213,10 @@ function overGames(row: Compared, judgement: Judgement): string {
 function inGames(rows: readonly Compared[], judgement: Judgement): string {
   const { games } = judgement.session;
   if (games.length > 2 && rows.length === games.length) return `in all ${games.length} games`;
-  return `in ${listed(
+  return `in ${joinWords(
     rows.map(({ game }) => titleOf(judgement, "games", game ?? "")),
     "and",
   )}`;
-}
-
-function listed(names: readonly string[], last: "and" | "or"): string {
-  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} ${last} ${names.at(-1)}`;
 }
 
 function titleOf({ session }: Judgement, kind: "games" | "configs", name: string): string {
