@@ -94,6 +94,7 @@ class Follower {
         if (own.event === "pass") return `${own.pass.config}/${own.pass.pass} ${own.again ?? "new"}`;
         if (own.event === "session") return `session ${own.isUsed} ${own.readAgain}`;
         if (own.event === "gone") return `gone ${own.name}`;
+        if (own.event === "enough") return "enough";
         if (own.event === "folder") return `folder ${own.isThere}`;
         return own.event === "left-out" ? `left out ${path.basename(own.file)}` : [];
       });
