@@ -23,16 +23,13 @@ export async function inspectFile(
   const session = await readSessionOf(folder, options.sessionFile);
   if (!(await isThere(file))) throw new RunError([await missingLog(file)]);
   const place = placeFile(file, session);
-  const reading = await readLog(
-    fileSource(file),
-    logSettingsOf(session, place),
-    await findSensorSource(file),
-  );
+  const beside = await findSensorSource(file);
+  const reading = await readLog(fileSource(file), logSettingsOf(session, place), beside.sensorSource);
   const settings = { lows: options.lows ?? session.lows, trim: session.trim };
   // What else there is, only the folder tells; that the log is one of several, its session file does.
   const isOneOfSeveral = session !== defaultSession && place !== null;
   const told = isOneOfSeveral ? scopeQuestions(reading.problems, new Map([[file, place]])) : reading.problems;
-  return { inspection: inspectLog(file, reading, settings), problems: told };
+  return { inspection: inspectLog(file, reading, settings), problems: [...beside.problems, ...told] };
 }
 
 /**

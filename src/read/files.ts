@@ -220,7 +220,7 @@ export function sensorStem(file: string): string | null {
 export async function findLog(file: string): Promise<FoundLog | null> {
   const walked = await walkedFile(file);
   if (walked === null) return null;
-  const sensorSource = await findSensorSource(file);
+  const { sensorSource } = await findSensorSource(file);
   return foundLog(walked, sensorSource === null ? null : await walkedFile(sensorSource.file));
 }
 
@@ -229,12 +229,27 @@ async function walkedFile(file: string): Promise<WalkedFile | null> {
   return kind?.isFile() === true ? { file, writtenAtMs: kind.mtimeMs, bytes: kind.size } : null;
 }
 
-/** The sensor log beside a log, `<pass>.sensors.csv`; null if there is none. */
-export async function findSensorSource(file: string): Promise<ByteSource | null> {
+/** The sensor log beside a log, `<pass>.sensors.csv`; null if there is none, or nobody may look. */
+export async function findSensorSource(
+  file: string,
+): Promise<{ readonly sensorSource: ByteSource | null; readonly problems: readonly Problem[] }> {
   const stem = `${withoutLogExtension(path.basename(file))}.sensors`;
-  const entries = await readdir(path.dirname(file)).catch(() => []);
+  let entries: string[];
+  try {
+    entries = await readdir(path.dirname(file));
+  } catch (error) {
+    if (isNothingThere(error)) return { sensorSource: null, problems: [] };
+    const why = `it cannot be looked for (${errorCode(error)})`;
+    return {
+      sensorSource: null,
+      problems: [{ code: "sensor-log-unusable", severity: "warning", at: { file }, why }],
+    };
+  }
   const name = entries.sort().find((entry) => isLogName(entry) && withoutLogExtension(entry) === stem);
-  return name === undefined ? null : fileSource(path.join(path.dirname(file), name));
+  return {
+    sensorSource: name === undefined ? null : fileSource(path.join(path.dirname(file), name)),
+    problems: [],
+  };
 }
 
 /** Folders above a log in which its session file may lie: pass, config and game, and one more. */
