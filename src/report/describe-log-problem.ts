@@ -72,6 +72,10 @@ export function describeLogFinding(finding: LogFinding): FindingWords {
           ...finding.candidates.map(({ column, unit, for: scope }) =>
             sessionLines("frame-time", column, unit, scope),
           ),
+          // Nothing but a clock, whose rows lie too far apart for frames.
+          ...(finding.why === "words-too-weak" && finding.candidates.every(({ isClock }) => isClock)
+            ? ["if it holds sensors, name it after the log that it belongs to, such as pass-1.sensors.csv"]
+            : []),
         ].join("\n"),
       };
     case "log-not-per-frame":

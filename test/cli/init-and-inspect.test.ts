@@ -174,6 +174,17 @@ describe("runjury inspect", () => {
     expect(stdout).toMatch(/lows are +frames in the slowest 1% and 0\.1%/);
   });
 
+  test("sensors under another name are asked about, and are told how to be named", () => {
+    const folder = makeFolder();
+    const sensors = Array.from({ length: 60 }, (_, i) => `${i / 2},54.${i % 10}`);
+    put(folder, "pass-1_sensors.csv", `elapsed_s,cpu power [W]\n${sensors.join("\n")}\n`);
+    const { status, stderr } = runCli(["inspect", path.join(folder, "pass-1_sensors.csv")]);
+    expect(status).toBe(2);
+    expect(stderr).toMatch(
+      /if it holds sensors, name it after the log that it belongs to, such as pass-1\.sensors\.csv/,
+    );
+  });
+
   test("lines before the table stand apart from their label", () => {
     const folder = makeFolder();
     put(folder, "pass-1.csv", `Scene: harbour\n\n${makeLog(1, 100)}`);
