@@ -185,11 +185,16 @@ export async function findLogs(folder: string): Promise<FoundLogs> {
     if (stem === null) logs.push(walked);
     else sensors.set(stem, walked);
   }
+  const found = logs.map((log) => foundLog(log, sensors.get(withoutLogExtension(log.file)) ?? null));
+  for (const log of logs) sensors.delete(withoutLogExtension(log.file));
+  const alone = [...sensors.values()].map(
+    ({ file }): Problem => ({ code: "sensors-alone", severity: "warning", at: { file } }),
+  );
   return {
-    logs: logs.map((log) => foundLog(log, sensors.get(withoutLogExtension(log.file)) ?? null)),
+    logs: found,
     folders: walk.folders,
     others: walk.others,
-    problems: walk.problems,
+    problems: [...walk.problems, ...alone],
   };
 }
 
@@ -233,7 +238,7 @@ async function walkedFile(file: string): Promise<WalkedFile | null> {
 export async function findSensorSource(
   file: string,
 ): Promise<{ readonly sensorSource: ByteSource | null; readonly problems: readonly Problem[] }> {
-  const stem = `${withoutLogExtension(path.basename(file))}.sensors`;
+  const stem = withoutLogExtension(path.basename(file));
   let entries: string[];
   try {
     entries = await readdir(path.dirname(file));
@@ -245,7 +250,7 @@ export async function findSensorSource(
       problems: [{ code: "sensor-log-unusable", severity: "warning", at: { file }, why }],
     };
   }
-  const name = entries.sort().find((entry) => isLogName(entry) && withoutLogExtension(entry) === stem);
+  const name = entries.sort().find((entry) => isLogName(entry) && sensorStem(entry) === stem);
   return {
     sensorSource: name === undefined ? null : fileSource(path.join(path.dirname(file), name)),
     problems: [],

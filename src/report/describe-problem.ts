@@ -145,6 +145,11 @@ export function describeFinding(finding: Finding): FindingWords {
       };
     case "link-loop":
       return { message: "this link leads to a folder that is read already; it is not followed" };
+    case "sensors-alone":
+      return {
+        message: "a sensor log without a log of frames beside it; it is not used",
+        todo: "give both the same name: pass-1.sensors.csv beside pass-1.csv",
+      };
     case "baseline-unknown":
       return {
         message: `no config is called "${finding.baseline}"`,

@@ -23,7 +23,8 @@ type FolderFinding =
   | { readonly code: "unreadable"; readonly why: string }
   | { readonly code: "file-too-large"; readonly mostBytes: number }
   | { readonly code: "not-a-file"; readonly kind: "folder" | "other" }
-  | { readonly code: "link-loop" };
+  | { readonly code: "link-loop" }
+  | { readonly code: "sensors-alone" };
 
 /** What can be wrong with what was asked. */
 type RequestFinding =

@@ -173,6 +173,13 @@ const survived: readonly Survived[] = [
     passes: 12,
   },
   {
+    situation: "a sensor log whose log is gone",
+    fill: (folder) =>
+      put(folder, "saltworks/stock/pass-4.sensors.csv", "elapsed_s,cpu_power_w\n0,50\n1,52\n"),
+    says: /pass-4\.sensors\.csv: warning: a sensor log without a log of frames beside it/,
+    passes: 12,
+  },
+  {
     situation: "a pipe with a log's name",
     fill: (folder) => execFileSync("mkfifo", [path.join(folder, extra)]),
     says: /pass-4\.csv: warning: not an ordinary file/,

@@ -161,9 +161,9 @@ describe("runjury inspect", () => {
     const folder = makeFolder();
     put(folder, "pass-1.csv", makeLog(1, 100));
     const sensors = Array.from({ length: 13 }, (_, s) => `${s},54.0,${s < 6 ? 4000 : 4400},4200`);
-    put(folder, "pass-1.sensors.csv", `elapsed_s,cpu power,core 0 MHz,core 1 MHz\n${sensors.join("\n")}\n`);
+    put(folder, "pass-1.Sensors.csv", `elapsed_s,cpu power,core 0 MHz,core 1 MHz\n${sensors.join("\n")}\n`);
     const { stdout } = runCli(["inspect", path.join(folder, "pass-1.csv"), "--lows", "tail-average"]);
-    expect(stdout).toMatch(/Sensor log .*pass-1\.sensors\.csv\n/);
+    expect(stdout).toMatch(/Sensor log .*pass-1\.Sensors\.csv\n/);
     expect(stdout).toMatch(/joined +by the time that both count/);
     expect(stdout).toMatch(
       /2\. cpu power: CPU power, W\n +for: its name states the part and the quantity, and no unit/,

@@ -75,6 +75,12 @@ const folderPages: Readonly<Record<FolderCode, Page>> = {
     todo: "Nothing, unless you miss captures: give them a folder of their own.",
     source: ownRule,
   },
+  "sensors-alone": {
+    means: "A sensor log has no log of frames beside it; it is not used.",
+    found: "Its name ends in .sensors, and no log in its folder has the name before that.",
+    todo: "Give both the same name, pass-1.sensors.csv beside pass-1.csv, or see what became of the frames.",
+    source: ownRule,
+  },
   "baseline-unknown": {
     means: "The baseline that was asked for is no config of this session.",
     found: "--baseline names none of the configs found in the paths.",
