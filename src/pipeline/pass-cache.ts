@@ -31,9 +31,9 @@ export interface RecordedLog {
 
 /** The file system's record of a log and its sensor log. */
 export interface FileRecord {
-  /** Device, inode, size, and the times of the last write and the last change of each file; and the same. */
+  /** Device, inode, size, and the times of the last write and the last change of each file; how it is read, as below. */
   readonly key: string;
-  /** Bytes in each file, and how the log is read where the session says it of this one. */
+  /** Bytes in each file, and how the log is read where the session says it of this one alone. */
   readonly sizes: string;
   /** Whether the record would be another one, had the files been changed since. */
   readonly isSettled: boolean;

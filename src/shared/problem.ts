@@ -71,7 +71,7 @@ export interface FrameTimeCandidate {
 }
 
 /**
- * The game, game/config or pass whose logs an answer to a question is right for, as \`log: for:\` of session.yaml names
+ * The game, game/config or pass whose logs an answer to a question is right for, as `log: for:` of session.yaml names
  * them; left out where it is right for all logs, or where nobody knows what else there is.
  */
 type AnswerScope = string;
@@ -283,7 +283,7 @@ export type SessionFinding =
       readonly more: boolean;
     }
   | {
-      /** \`log: for:\` names neither a game nor a config of one nor a pass. */
+      /** `log: for:` names neither a game nor a config of one nor a pass. */
       readonly code: "session-log-unknown";
       readonly name: string;
       readonly nearest: string | null;
